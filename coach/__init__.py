@@ -1,0 +1,1 @@
+"""Steading: a course of small household steps, unlocked by what has held."""

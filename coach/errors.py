@@ -1,0 +1,74 @@
+"""The one tree of errors a person can cause; the web and the commands put them into words in one place each.
+
+    SteadingError
+    ├── Unknown          a step, a date or a page that does not exist
+    ├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
+    ├── NotStarted       the household has not chosen its first step yet
+    ├── AlreadyStarted   it has
+    ├── Malformed        a value that cannot be read, with the place and the way to mend it
+    │   └── FaultyFile   a course folder or a log with faults, each with its place
+    └── StoreError       the database cannot be used: newer version, read-only or full disk
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something wrong (or doubtful) in a person's file.
+
+    Attributes:
+        file: The file's name as the person knows it.
+        line: The line, counted from 1, where there is one.
+        reason: What is wrong and how to mend it, as one sentence.
+    """
+
+    file: str
+    line: int | None
+    reason: str
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        return f"{place}: {self.reason}"
+
+
+class SteadingError(Exception):
+    """An error a person can cause; its text says what is wrong and what to do."""
+
+
+class Unknown(SteadingError):
+    """A step or a date that does not exist."""
+
+
+class NotEditable(SteadingError):
+    """A date that cannot be changed, or a change the household's standing rules out."""
+
+
+class NotStarted(SteadingError):
+    """The household has not started."""
+
+
+class AlreadyStarted(SteadingError):
+    """The household has started already."""
+
+
+class Malformed(SteadingError):
+    """A value that cannot be read."""
+
+
+class FaultyFile(Malformed):
+    """A file or a folder with faults.
+
+    Attributes:
+        faults: All that is wrong, in the order of the file.
+    """
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        super().__init__("; ".join(str(fault) for fault in faults))
+        self.faults = faults
+
+
+class StoreError(SteadingError):
+    """The database cannot be read or written."""
