@@ -1,0 +1,68 @@
+"""The household's log: append-only rows of what was marked and decided, each for one date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date
+
+
+class Mark(StrEnum):
+    """What a household logged for a step on a date; `small` counts as kept everywhere."""
+
+    KEPT = "kept"
+    SMALL = "small"
+    MISSED = "missed"
+    EXCUSED = "excused"
+
+
+class What(StrEnum):
+    """What a row of the log says (rules §4)."""
+
+    START = "start"
+    KEPT = "kept"
+    SMALL = "small"
+    MISSED = "missed"
+    EXCUSED = "excused"
+    CLEAR = "clear"
+    PAUSE = "pause"
+    RESUME = "resume"
+    SET_ASIDE = "set-aside"
+    RESTORE = "restore"
+    NEXT = "next"
+    MINUTES = "minutes"
+    ZONE = "zone"
+    DAY_STARTS = "day-starts"
+    ADD = "add"
+    ADJUST = "adjust"
+
+
+MARKING = frozenset({What.KEPT, What.SMALL, What.MISSED, What.EXCUSED, What.CLEAR})
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row of the log; `step` and `value` are empty where the kind of row has none."""
+
+    date: date
+    what: What
+    step: str = ""
+    value: str = ""
+
+
+def marks_by_date(rows: Iterable[Row]) -> dict[date, dict[str, Mark]]:
+    """The marks that hold: for each date and step the last row written, unless it clears the mark."""
+    last: dict[date, dict[str, Mark]] = {}
+    for row in rows:
+        if row.what not in MARKING:
+            continue
+        day = last.setdefault(row.date, {})
+        if row.what is What.CLEAR:
+            day.pop(row.step, None)
+        else:
+            day[row.step] = Mark(row.what)
+    return last

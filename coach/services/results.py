@@ -1,0 +1,326 @@
+"""What the services answer: plain values that pages and JSON render alike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date  # noqa: TC003  Pydantic reads these annotations to describe the JSON
+from typing import Literal
+
+MarkName = Literal["kept", "small", "missed", "excused"]
+StateName = Literal["practising", "settled", "resting", "set-aside", "ahead"]
+PhaseName = Literal["ramping", "steady", "paused", "lapsed", "rebuilding"]
+SlotName = Literal["morning", "anytime", "evening"]
+
+
+@dataclass(frozen=True, slots=True)
+class CautionView:
+    """A caution to stand beside a task, with its source."""
+
+    key: str
+    title: str
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class LessonView:
+    """A lesson as text; `step` is the step it belongs to, or none for the lessons of other days."""
+
+    step: str | None
+    title: str
+    markdown: str
+    html: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChecklistLine:
+    """A line of a day's checklist.
+
+    Attributes:
+        minutes: Minutes it takes.
+        mark: What has been logged for it on that day.
+        open_since: The date its open occurrence fell on.
+        state: Where the step stands as the day opens.
+    """
+
+    step: str
+    title: str
+    small: str | None
+    slot: SlotName
+    minutes: int
+    cue: str | None
+    mark: MarkName | None
+    open_since: date | None
+    state: StateName
+    caution: CautionView | None
+
+
+@dataclass(frozen=True, slots=True)
+class ReasonView:
+    """Why the next step has not come yet.
+
+    Attributes:
+        kind: `settles` (a waiting step has to settle), `hold` (too few outcomes were kept lately), `minutes`
+            (no candidate fits under the ceiling), `after` (every step left waits for others), `tomorrow` (one
+            has come today already), `start` (the first day), `returning` or `resting` (the list grows back
+            first), `paused`, `lapsed`, or `complete` (every step has come).
+        step: The step meant, where there is one.
+        kept: Outcomes kept (of `settles`: within its latest `of`; of `hold`: in the counted days).
+        needs: Outcomes that must be kept.
+        of: Outcomes looked at.
+        text: The reason in words.
+    """
+
+    kind: str
+    step: str | None
+    kept: int | None
+    needs: int | None
+    of: int | None
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class RestingStep:
+    """A step that is left off the list for now."""
+
+    step: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class WelcomeBack:
+    """What greets a household that fell away or was paused for long.
+
+    Attributes:
+        gap: Household days without a mark before this one.
+        back: How many steps are on the way back at once (before a lapsed household has returned: would be).
+        of: How many it had.
+        resting: The steps that wait, in the order in which they come back.
+        returned: Whether the household has returned (a lapsed one returns by a mark or a choice).
+        chosen: `all` or `one` if the household chose so.
+    """
+
+    gap: int
+    back: int
+    of: int
+    resting: tuple[RestingStep, ...]
+    returned: bool
+    chosen: Literal["all", "one"] | None
+
+
+@dataclass(frozen=True, slots=True)
+class StuckStep:
+    """A waiting step with ten outcomes or more that has not settled, and what could help."""
+
+    step: str
+    title: str
+    small: str | None
+    slot: SlotName
+    cue: str | None
+    kept: int
+    due: int
+
+
+@dataclass(frozen=True, slots=True)
+class PauseView:
+    """A pause that covers the day or is planned: its first and last date (none: open end)."""
+
+    since: date
+    until: date | None
+    running: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """A household day as it stands.
+
+    Attributes:
+        date: The date.
+        day: 1 on the start date; counts calendar days.
+        editable: Whether marks can still be changed.
+        today: Whether it is the household's current day.
+        introduced: The step that came on this day.
+        waiting_for: Why the next step has not come yet.
+        welcome_back: On a lapsed day and on the day of the return.
+        resting: The steps that come back later, in that order.
+        stuck: Steps that could do with help.
+        pauses: A pause that runs or is planned.
+        earlier: The day before, if there is one.
+        later: The day after, if it is not in the future.
+    """
+
+    date: date
+    day: int
+    phase: PhaseName
+    editable: bool
+    today: bool
+    lesson: LessonView | None
+    introduced: str | None
+    checklist: tuple[ChecklistLine, ...]
+    waiting_for: tuple[ReasonView, ...]
+    welcome_back: WelcomeBack | None
+    resting: tuple[RestingStep, ...]
+    stuck: tuple[StuckStep, ...]
+    pauses: tuple[PauseView, ...]
+    earlier: date | None
+    later: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class PathStep:
+    """A step on the path.
+
+    Attributes:
+        state: Where it stands, or `ahead` if it has not come.
+        kept: Outcomes kept.
+        due: Outcomes in all.
+        strength: The estimate of how automatic it is, 0 to 1, for the median of 66 repetitions.
+        strength_range: The same for 254 and 18 repetitions (Lally et al. 2010).
+        own: Whether the household added it.
+        needs: In words, what it waits for; empty if nothing.
+    """
+
+    step: str
+    title: str
+    state: StateName
+    after: tuple[str, ...]
+    after_any: tuple[str, ...]
+    introduced_on: date | None
+    settled_on: date | None
+    kept: int
+    due: int
+    strength: float
+    strength_range: tuple[float, float]
+    waits: bool
+    repeats: str
+    own: bool
+    needs: str
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """The progression graph as the household stands on it.
+
+    Attributes:
+        steps: In course order.
+        next: The step that comes next if everything is kept.
+    """
+
+    course: str
+    title: str
+    summary: str
+    started: bool
+    steps: tuple[PathStep, ...]
+    next: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class OutcomeView:
+    """How one occurrence closed, on the date it closed."""
+
+    date: date
+    outcome: Literal["kept", "missed"]
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """One step with all a household can see and choose.
+
+    Attributes:
+        path: Its place on the path.
+        repeats_text: Its rule in words.
+        weekdays: The RFC 5545 weekdays of a plain weekly rule; empty for a daily one; none for any other rule.
+        lessons: Its lessons so far.
+        recent: Its latest outcomes, at most 14, oldest first.
+        can: The choices that make sense now: `next`, `set-aside`, `restore`, `adjust`.
+    """
+
+    step: str
+    title: str
+    state: StateName
+    why: str | None
+    cue: str | None
+    small: str | None
+    slot: SlotName
+    minutes: int
+    repeats: str
+    repeats_text: str
+    weekdays: tuple[str, ...] | None
+    settles_kept: int
+    settles_of: int
+    waits: bool
+    caution: CautionView | None
+    lessons: tuple[LessonView, ...]
+    recent: tuple[OutcomeView, ...]
+    kept: int
+    due: int
+    introduced_on: date | None
+    settled_on: date | None
+    strength: float
+    strength_range: tuple[float, float]
+    after: tuple[str, ...]
+    after_any: tuple[str, ...]
+    needs: str
+    own: bool
+    can: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RootChoice:
+    """A step a household can begin with, and why one would."""
+
+    step: str
+    title: str
+    why: str | None
+    minutes: int
+    slot: SlotName
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """What the start page offers."""
+
+    course: str
+    title: str
+    summary: str
+    roots: tuple[RootChoice, ...]
+    paces: tuple[str, ...]
+    zones: tuple[str, ...]
+    started: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CatalogueStep:
+    """An optional step a household can add."""
+
+    step: str
+    title: str
+    why: str | None
+    cue: str | None
+    small: str | None
+    slot: SlotName
+    minutes: int
+    repeats: str
+    repeats_text: str
+    caution: CautionView | None
+    added: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Imported:
+    """What an import brought: how many rows, and the dates of the first and the last."""
+
+    rows: int
+    first: date | None
+    last: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """The household's settings in force."""
+
+    zone: str
+    day_starts: str
+    minutes: int | None
+    pace: str
+    zones: tuple[str, ...]
