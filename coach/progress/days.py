@@ -1,0 +1,95 @@
+"""The household day: which date an instant belongs to, and which dates exist at all (rules §2)."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError, available_timezones
+
+from dateutil.tz import datetime_exists
+
+from coach.errors import Malformed
+
+ONE_DAY = timedelta(days=1)
+FIRST_ZONE = "UTC"
+FIRST_HOUR = time(3)
+_PROBES = (time(0), time(12), time(23, 59, 59))
+
+
+def zone_names() -> tuple[str, ...]:
+    """Every name of the IANA list, in alphabetical order."""
+    return tuple(sorted(available_timezones() - {"localtime", "posixrules", "Factory"}))
+
+
+def checked_zone(name: str) -> str:
+    """The same name if the IANA list has it.
+
+    Raises:
+        Malformed: There is no such zone.
+    """
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise Malformed(
+            f"There is no time zone “{name}”. Choose a name of the IANA list, such as Europe/Lisbon."
+        ) from None
+    return name
+
+
+def hour_of(text: str) -> time:
+    """The wall time written as HH:MM.
+
+    Raises:
+        Malformed: It is not written so.
+    """
+    try:
+        return datetime.strptime(text, "%H:%M").time()  # noqa: DTZ007  a wall time has no zone
+    except ValueError:
+        raise Malformed(f"“{text}” is not a time of day. Write it as HH:MM, such as 03:00.") from None
+
+
+@lru_cache(maxsize=8192)
+def exists(day: date, zone: str) -> bool:
+    """Whether the calendar date ever happened in the zone; Pacific/Apia had no 2011-12-30.
+
+    A zone that jumps over a whole date leaves none of its wall times, so three of them tell.
+    """
+    place = ZoneInfo(zone)
+    return any(datetime_exists(datetime.combine(day, probe), place) for probe in _PROBES)
+
+
+def following(day: date, zone: str) -> date:
+    """The next date that exists in the zone."""
+    later = day + ONE_DAY
+    while not exists(later, zone):
+        later += ONE_DAY
+    return later
+
+
+def preceding(day: date, zone: str) -> date:
+    """The latest earlier date that exists in the zone."""
+    earlier = day - ONE_DAY
+    while not exists(earlier, zone):
+        earlier -= ONE_DAY
+    return earlier
+
+
+def date_of(instant: datetime, zone: str, day_starts: time) -> date:
+    """The household date an instant belongs to.
+
+    The day begins at `day_starts` by the wall clock, so with 03:00 half past one on Tuesday still belongs to
+    Monday. Where that names a date that never happened, the instant belongs to the date before it.
+
+    Args:
+        instant: An aware instant.
+        zone: IANA name.
+        day_starts: Local wall time.
+    """
+    local = instant.astimezone(ZoneInfo(zone))
+    day = local.date() if local.time() >= day_starts else local.date() - ONE_DAY
+    return day if exists(day, zone) else preceding(day, zone)
+
+
+def instant_of(day: date, zone: str, hour: time) -> datetime:
+    """The instant, in UTC, at which a wall clock in the zone shows `hour` on `day`."""
+    return datetime.combine(day, hour, tzinfo=ZoneInfo(zone)).astimezone(UTC)

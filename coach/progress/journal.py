@@ -1,0 +1,67 @@
+"""The log made ready for the fold: marks by date, and everything else in the order in which it takes effect."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed
+from coach.progress.log import MARKING, Mark, Row, What, marks_by_date
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from coach.course.model import Course
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """The course as it holds from the opening of `since` on."""
+
+    since: date
+    course: Course
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """What the fold reads.
+
+    Attributes:
+        versions: The course's versions, oldest first; the first one holds from the start.
+        marks: For each date and step the mark that holds.
+        decisions: All other rows, by date and then in the order written.
+    """
+
+    versions: tuple[Version, ...]
+    marks: dict[date, dict[str, Mark]]
+    decisions: tuple[Row, ...]
+
+    @property
+    def start(self) -> Row:
+        """The row that started the household.
+
+        Raises:
+            Malformed: The log has none.
+        """
+        for row in self.decisions:
+            if row.what is What.START:
+                return row
+        raise Malformed("The log has no start row. Its first row says start, with the step begun with.")
+
+    def course_on(self, day: date) -> Course:
+        """The course that holds on that date."""
+        return next(
+            (version.course for version in reversed(self.versions) if version.since <= day),
+            self.versions[0].course,
+        )
+
+    def decisions_between(self, after: date | None, until: date) -> list[Row]:
+        """The rows that take effect as `until` opens: dated later than `after`, the last day folded."""
+        return [row for row in self.decisions if (after is None or row.date > after) and row.date <= until]
+
+
+def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:
+    """Arrange a log, given in the order written."""
+    decisions = [row for row in rows if row.what not in MARKING]
+    return Journal(tuple(versions), marks_by_date(rows), tuple(sorted(decisions, key=lambda row: row.date)))
