@@ -125,12 +125,10 @@ def next_step(state: State) -> Record | None:
     return next(wanted, may_come[0] if may_come else None)
 
 
-def reasons(state: State, *, came: bool) -> tuple[Reason, ...]:
-    """Why the next step has not come, as the day stands after its opening.
+def reasons(state: State) -> tuple[Reason, ...]:
+    """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    Args:
-        state: A day that is neither paused, lapsed nor a return.
-        came: Whether a step came today.
+    Where nothing keeps the next step back it comes tomorrow, since at most one comes on a day.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)
@@ -139,9 +137,7 @@ def reasons(state: State, *, came: bool) -> tuple[Reason, ...]:
         return (Reason("complete"),)
     held = (_hold(state),) if is_held(state) else ()
     blockers = tuple(dict.fromkeys(_blockers(state, waiting)))
-    if came and not held and not blockers:
-        return (Reason("tomorrow"),)
-    return held + blockers
+    return held + blockers or (Reason("tomorrow"),)
 
 
 def _hold(state: State) -> Reason:

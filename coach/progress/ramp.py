@@ -1,0 +1,115 @@
+"""The ramp: on which days steps come and settle when everything is kept, for a course and for a household."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from coach.progress.closing import close_day
+from coach.progress.days import following
+from coach.progress.journal import Version, journal
+from coach.progress.log import Mark, Row, What
+from coach.progress.opening import open_day
+from coach.progress.replay import begin
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from coach.course.model import Course, Step
+    from coach.progress.journal import Journal
+    from coach.progress.opening import Opening
+    from coach.progress.state import State
+
+A_MONDAY = date(2027, 1, 4)
+WEEK = 7
+LOOK_AHEAD = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Ramp:
+    """What happens when everything is kept; days count from 1 on the start date.
+
+    Attributes:
+        introduced: For each step that came, its day.
+        settled: For each step that settled, its day.
+    """
+
+    introduced: dict[str, int]
+    settled: dict[str, int]
+
+    def misses(self, step: Step) -> str | None:
+        """What has not happened to a step: it was not introduced, or, waiting, has not settled."""
+        if step.id not in self.introduced:
+            return "has not been introduced"
+        if step.waits and step.id not in self.settled:
+            return "has not settled"
+        return None
+
+
+def _keep_everything(state: State, book: Journal, opening: Opening) -> Iterator[Opening]:
+    """The openings that follow an opened day when everything on every checklist is kept."""
+    while True:
+        keeping = {step: opening.marks.get(step, Mark.KEPT) for step in opening.checklist}
+        close_day(state, replace(opening, marks=keeping))
+        opening = open_day(state, book, following(opening.date, state.zone))
+        yield opening
+
+
+def ramp(course: Course, first: str, pace: str, days: int, start: date = A_MONDAY) -> Ramp:
+    """What happens in the first `days` days when everything is kept.
+
+    Args:
+        course: The course.
+        first: The root begun with; blank for the first one.
+        pace: A pace of the course.
+        days: How many days to look at.
+        start: The date of the first day; it matters to steps that fall on weekdays.
+    """
+    rows = [Row(start, What.START, first, pace)]
+    book = journal([Version(date.min, course)], rows)
+    state = begin(book)
+    opening = open_day(state, book, start)
+    for opening in _keep_everything(state, book, opening):
+        if (opening.date - start).days >= days:
+            break
+    records = state.records.items()
+    last = start + timedelta(days=days - 1)
+    introduced = {
+        step: (record.introduced - start).days + 1
+        for step, record in records
+        if record.introduced and record.introduced <= last
+    }
+    settled = {step: (record.settled - start).days + 1 for step, record in records if record.settled}
+    return Ramp(introduced, settled)
+
+
+def ramp_fault(course: Course) -> str | None:
+    """Why a course is refused for its ramp, or None: the first root and weekday of the start that miss it."""
+    for root in course.roots:
+        for offset in range(WEEK):
+            start = A_MONDAY + timedelta(days=offset)
+            reached = ramp(course, root.id, "standard", course.ramp_days, start)
+            for step in course.steps:
+                missing = reached.misses(step)
+                if missing:
+                    return (
+                        f"Started with “{root.id}” on a {start:%A} and with everything kept, “{step.id}” "
+                        f"{missing} by the end of day {course.ramp_days} (ramp_days). "
+                        "Raise ramp_days, or ask for less before it comes and settles."
+                    )
+    return None
+
+
+def comes_next(state: State, book: Journal, opening: Opening) -> str | None:
+    """The step that comes next if everything is kept from an opened day on, or None if none does.
+
+    The state is left as it is.
+    """
+    state = deepcopy(state)
+    last = opening.date + timedelta(days=LOOK_AHEAD)
+    for later in _keep_everything(state, book, opening):
+        if later.introduced or later.date > last:
+            return later.introduced
+    return None

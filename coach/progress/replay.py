@@ -1,0 +1,106 @@
+"""Replay: the fold from course and log to a standing on any day, from nothing or from a saved state."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed, Unknown
+from coach.progress.closing import close_day
+from coach.progress.days import exists, following
+from coach.progress.journal import Journal, Version, journal
+from coach.progress.opening import Opening, open_day
+from coach.progress.standing import Standing, standing_of
+from coach.progress.state import State, new_state
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from coach.course.model import Course
+    from coach.progress.log import Row
+
+
+def begin(book: Journal) -> State:
+    """The state before the first day opens.
+
+    Raises:
+        Malformed: The log has no start, or starts with a step or pace the course does not offer.
+    """
+    start = book.start
+    course = book.course_on(start.date)
+    chosen = course.step(start.step)
+    if start.step and (chosen is None or not chosen.is_root):
+        roots = ", ".join(root.id for root in course.roots)
+        raise Malformed(f"“{start.step}” is no step to begin with. Choose one of: {roots}.")
+    pace = start.value or "standard"
+    if pace not in course.paces:
+        raise Malformed(f"There is no pace “{pace}”. Choose one of: {', '.join(course.paces)}.")
+    return new_state(course, start.date, pace)
+
+
+def _next_date(state: State) -> date:
+    return state.started if state.through is None else following(state.through, state.zone)
+
+
+def _opened(state: State, book: Journal, day: date) -> Opening:
+    course = book.course_on(day)
+    if course is not state.course:
+        state.follow(course)
+    return open_day(state, book, day)
+
+
+def close_through(state: State, book: Journal, last: date) -> None:
+    """Fold every household day up to and with `last` into the state."""
+    while (day := _next_date(state)) <= last:
+        close_day(state, _opened(state, book, day))
+
+
+def open_on(state: State, book: Journal, on: date) -> Standing:
+    """Fold the days before `on` into the state and open `on`; the state can be used no further.
+
+    Raises:
+        Unknown: The date lies before the next one to open, or never happened in the household's zone.
+    """
+    while (day := _next_date(state)) < on:
+        close_day(state, _opened(state, book, day))
+    if day != on:
+        raise Unknown(_no_such_day(state, on))
+    return standing_of(state, _opened(state, book, on))
+
+
+def _no_such_day(state: State, on: date) -> str:
+    if on < state.started:
+        return f"{on} lies before the start on {state.started}."
+    if not exists(on, state.zone):
+        return f"{on} never happened in {state.zone}: the calendar there went past it."
+    return f"{on} lies before the days that are left to open."
+
+
+def replay(course: Course, rows: Sequence[Row], until: date) -> Standing:
+    """Where a household stands as `until` opens.
+
+    Args:
+        course: The course it follows.
+        rows: Its log in the order written.
+        until: A household day, not before the start.
+
+    Raises:
+        Malformed: The log has no start or a value in it cannot be read.
+        Unknown: `until` is no household day.
+    """
+    book = journal([Version(date.min, course)], rows)
+    return open_on(begin(book), book, until)
+
+
+def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Standing]:
+    """The standing on every household day from the start to `until`.
+
+    Raises:
+        Malformed: The log has no start or a value in it cannot be read.
+    """
+    book = journal([Version(date.min, course)], rows)
+    state = begin(book)
+    while (day := _next_date(state)) <= until:
+        opening = _opened(state, book, day)
+        yield standing_of(state, opening)
+        close_day(state, opening)
