@@ -1,1 +1,1 @@
-"""Steps and the graph between them: the model, the reader of course folders, the check, the picture's layout."""
+"""Steps and the graph between them: model, rules of recurrence, reader of folders, check, picture."""
