@@ -1,0 +1,66 @@
+"""A household's log, read plainly for the second reading (rules.md §2 and §4)."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from property.plain_course import Course, happened
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+Row = tuple[str, str, str, str]
+
+MARKS = ("kept", "small", "missed", "excused")
+ONE_DAY = timedelta(days=1)
+
+
+class Log:
+    """All rows of a household, in file order, with the course they speak of."""
+
+    def __init__(self, course: Course, rows: list[Row]) -> None:
+        self.course, self.rows = course, rows
+        # Only the first `start` row counts.
+        on, _, self.first_step, self.pace = next(row for row in rows if row[1] == "start")
+        self.start = date.fromisoformat(on)
+
+    def zone(self, day: date) -> str:
+        """Name the zone in force on the date: the last `zone` row dated up to it."""
+        # Reading: a `zone` row already decides whether its own date exists.
+        so_far = [row for row in self.rows if row[1] == "zone" and row[0] <= day.isoformat()]
+        return ["UTC", *(row[3] for row in sorted(so_far, key=by_date))][-1]
+
+    def household_days(self, until: date) -> Iterator[date]:
+        # Reading: if the start date never happened, the household starts on the next date that does.
+        for offset in range((until - self.start).days + 1):
+            day = self.start + offset * ONE_DAY
+            if happened(day, self.zone(day)):
+                yield day
+
+    def known(self, day: date) -> set[str]:
+        added = {row[2] for row in self.rows if row[1] == "add" and row[0] <= day.isoformat()}
+        return {words["id"] for words in self.course["steps"]} | added
+
+    def marks_on(self, day: date) -> dict[str, str]:
+        """§4: the last row per date and step wins; `clear` takes a mark back."""
+        rows = [row for row in self.rows if row[0] == day.isoformat() and row[1] in (*MARKS, "clear")]
+        last = {step: what for _, what, step, _ in rows}
+        known = self.known(day)
+        return {step: what for step, what in last.items() if what != "clear" and step in known}
+
+    def rows_opening(self, day: date, previous: date | None) -> list[Row]:
+        """§4: the other rows that take effect as this date opens, in the order in which they were written."""
+        # Reading: rows dated before the start come by date, and within a date as written.
+        # Reading: rows of a date that never happened take effect as the next day opens, before its own.
+        done = previous.isoformat() if previous else ""
+        rows = [row for row in self.rows if done < row[0] <= day.isoformat()]
+        return sorted((row for row in rows if row[1] not in (*MARKS, "clear")), key=by_date)
+
+    def resumes(self, day: date) -> list[str]:
+        """Give the values of the `resume` rows dated that day."""
+        return [value for on, what, _, value in self.rows if what == "resume" and on == day.isoformat()]
+
+
+def by_date(row: Row) -> str:
+    return row[0]
