@@ -151,3 +151,18 @@ class Course:
     def step(self, step_id: str) -> Step | None:
         """The step of that id, if the course has one."""
         return next((step for step in self.steps if step.id == step_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning that stands beside steps and tasks where work can hurt someone.
+
+    Attributes:
+        key: The name steps refer to it by.
+        source: Who says so; where nobody was found to quote, that is said.
+    """
+
+    key: str
+    title: str
+    text: str
+    source: str

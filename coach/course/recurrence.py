@@ -18,13 +18,14 @@ if TYPE_CHECKING:
 
     from dateutil.rrule import rrule
 
-__all__ = ["falls", "in_words", "next_fall", "rule_fault", "weekdays", "weekly_on"]
+__all__ = ["falls", "in_words", "is_weekly_at_most", "next_fall", "rule_fault", "weekdays", "weekly_on"]
 
 # Twenty-eight years in a row without a century hold every kind of year there is: either length, beginning on
 # any weekday. These lie so near the end of dateutil's calendar that its search for a date that never comes is
 # over in milliseconds.
 _YEARS = range(9968, 9996)
 _AHEAD = 3653  # the days of ten years
+_WEEKS = 53
 
 
 def rule_fault(rule: str) -> str | None:
@@ -68,6 +69,14 @@ def next_fall(rule: str, start: date, after: date) -> date | None:
     first = max(after + timedelta(days=1), start)
     days = (first + timedelta(days=ahead) for ahead in range(_AHEAD))
     return next((day for day in days if falls(rule, start, day)), None)
+
+
+def is_weekly_at_most(rule: str) -> bool:
+    """Tell whether a rule falls weekly or less often: a year holds at most 53 of one weekday."""
+    parts = rule_of(rule)
+    text = _every_period(parts, date(_YEARS[0], 1, 1))
+    most = max(_dates(text, year).bit_count() for year in _YEARS)
+    return most <= _WEEKS * parts.interval
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,70 @@
+"""A course as JSON text and back, unchanged: so the store can keep what a course was."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from coach.course.definition import step_as_defined
+from coach.course.model import Course, Hold, Lesson, Return, Step, Strength
+from coach.errors import Malformed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+_NUMBERS = ("title", "summary", "ramp_days", "at_once", "lapse_after", "digest")
+
+
+def step_table(step: Step) -> dict[str, Any]:
+    """A step as the keys of its file, without its id and its lessons; `step_from` reads it back."""
+    table = asdict(step)
+    del table["id"], table["lessons"]
+    return {key: value for key, value in table.items() if value is not None}
+
+
+def course_json(course: Course) -> str:
+    """Write a course as JSON, digest and all."""
+    written = {key: getattr(course, key) for key in _NUMBERS} | {
+        "hold": asdict(course.hold),
+        "return": asdict(course.returning),
+        "strength": asdict(course.strength),
+        "paces": dict(course.paces),
+        "steps": [_step(step) for step in course.steps],
+    }
+    return json.dumps(written, ensure_ascii=False, separators=(",", ":"))
+
+
+def _step(step: Step) -> dict[str, Any]:
+    lessons = [asdict(lesson) for lesson in step.lessons]
+    return {"id": step.id, "definition": step_table(step), "lessons": lessons}
+
+
+def course_from_json(text: str) -> Course:
+    """Read what `course_json` wrote.
+
+    Raises:
+        Malformed: The text is something else.
+    """
+    try:
+        return _course(json.loads(text))
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise Malformed(
+            "This is not a course as it was saved; take it from the course's folder again."
+        ) from error
+
+
+def _course(saved: Mapping[str, Any]) -> Course:
+    return Course(
+        steps=tuple(_saved_step(step) for step in saved["steps"]),
+        hold=Hold(**saved["hold"]),
+        returning=Return(**saved["return"]),
+        strength=Strength(**saved["strength"]),
+        paces=saved["paces"],
+        **{key: saved[key] for key in _NUMBERS},
+    )
+
+
+def _saved_step(saved: Mapping[str, Any]) -> Step:
+    lessons = tuple(Lesson(**lesson) for lesson in saved["lessons"])
+    return step_as_defined(saved["id"], saved["definition"], lessons)

@@ -1,0 +1,146 @@
+"""Checks of the keys a person writes in a file or sends as JSON: each finds every fault of a value."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from difflib import get_close_matches
+from typing import TypeGuard
+
+Found = Iterator[tuple[str, str]]
+Check = Callable[[str, object], Found]
+"""Takes a key's path (`hold.over`) and its value; yields the path and the reason of every fault."""
+
+_SAYABLE = 10**15
+_KINDS = ((type(None), "nothing"), (Mapping, "a table"), (list | tuple, "a list"))
+
+MOST = 100_000
+"""The greatest count or number of days a file may name; more could only be a slip of the pen."""
+
+
+def table_faults(
+    checks: Mapping[str, Check], path: str, value: object, required: Iterable[str] = ()
+) -> Found:
+    """Check a table key by key: unknown ones, missing ones, and what is wrong with the values."""
+    if not isinstance(value, Mapping):
+        yield path, f"“{path}” needs a table of keys, not {said(value)}"
+        return
+    for key, inner in value.items():
+        whole_path = f"{path}.{key}" if path else key
+        if key in checks:
+            yield from checks[key](whole_path, inner)
+        else:
+            yield whole_path, f"“{whole_path}” is not a key that is known here{_meant(key, checks)}"
+    for key in required:
+        if key not in value:
+            whole_path = f"{path}.{key}" if path else key
+            yield whole_path, f"“{whole_path}” is missing"
+
+
+def _meant(key: object, known: Iterable[str]) -> str:
+    alike = nearest(str(key), known)
+    return f"; did you mean “{alike}”?" if alike else ""
+
+
+def nearest(name: str, names: Iterable[str]) -> str | None:
+    """The one of the names that looks most like this one, if any does."""
+    return next(iter(get_close_matches(name, list(names), n=1)), None)
+
+
+def table(checks: Mapping[str, Check], required: Iterable[str] = ()) -> Check:
+    """A table with these keys."""
+    return lambda path, value: table_faults(checks, path, value, required)
+
+
+def list_of(check: Check) -> Check:
+    """A list of such values."""
+
+    def faults(path: str, value: object) -> Found:
+        if not isinstance(value, list | tuple):
+            yield path, f"“{path}” needs a list, not {said(value)}"
+            return
+        for inner in value:
+            yield from check(path, inner)
+
+    return faults
+
+
+def optional(check: Check) -> Check:
+    """Such a value, or null where JSON has it: none."""
+    return lambda path, value: iter(()) if value is None else check(path, value)
+
+
+def text(path: str, value: object) -> Found:
+    """A text that can be shown."""
+    if not isinstance(value, str):
+        yield path, f"“{path}” needs text in quotes, not {said(value)}"
+    elif any(unicodedata.category(letter) in {"Cc", "Cs"} and letter not in "\n\r\t" for letter in value):
+        yield path, f"“{path}” has characters in it that cannot be shown"
+
+
+def filled_text(path: str, value: object) -> Found:
+    """A text that says something."""
+    yield from text(path, value)
+    if isinstance(value, str) and not value.strip():
+        yield path, f"“{path}” is empty"
+
+
+def one_of(*names: str) -> Check:
+    """One of these words."""
+
+    def faults(path: str, value: object) -> Found:
+        if value not in names:
+            yield path, f"“{path}” needs one of {', '.join(names)}, not {said(value)}"
+
+    return faults
+
+
+def whole(least: int, most: int = MOST) -> Check:
+    """A whole number between the two; true and false are none."""
+
+    def faults(path: str, value: object) -> Found:
+        if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= most:
+            yield path, f"“{path}” needs a whole number from {least} to {most}, not {said(value)}"
+
+    return faults
+
+
+def number(least: float, most: float = MOST, *, more: bool = False) -> Check:
+    """A number from `least` to `most`, or more than `least`."""
+
+    def faults(path: str, value: object) -> Found:
+        in_limits = is_number(value) and least <= value <= most
+        if not in_limits or (more and value == least):
+            limits = f"more than {least}, up to {most}" if more else f"from {least} to {most}"
+            yield path, f"“{path}” needs a number {limits}, not {said(value)}"
+
+    return faults
+
+
+def is_number(value: object) -> TypeGuard[int | float]:
+    """Whether a value is a number; true and false are none."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def truth(path: str, value: object) -> Found:
+    """Either true or false."""
+    if not isinstance(value, bool):
+        yield path, f"“{path}” needs true or false, not {said(value)}"
+
+
+def said(value: object) -> str:
+    """A value as a sentence can name it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return f"“{shortened(value)}”"
+    if isinstance(value, float):
+        return f"{value:g}"
+    if isinstance(value, int):
+        return str(value) if abs(value) < _SAYABLE else "a number with many digits"
+    return next((words for kind, words in _KINDS if isinstance(value, kind)), "a date or a time")
+
+
+def shortened(words: str, most: int = 60) -> str:
+    """The words, cut where they grow too long for a sentence."""
+    return words if len(words) <= most else f"{words[: most - 3]}..."
