@@ -1,0 +1,143 @@
+"""The engine: SQLite for a home, PostgreSQL for a coach who hosts many; their settings and transactions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+
+from coach.errors import StoreError
+from coach.store.failures import explain
+
+if TYPE_CHECKING:
+    from sqlalchemy import URL, Connection, Engine
+
+BUSY_SECONDS = 10
+"""How long a writer waits for another before it gives up."""
+
+SQLITE_PRAGMAS = (
+    # The timeout comes first, so that the others wait for another program too.
+    f"busy_timeout = {BUSY_SECONDS * 1000}",
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "foreign_keys = ON",
+    "cache_size = -16000",
+    f"mmap_size = {256 * 1024 * 1024}",
+)
+
+BEGIN_OPTION = "steading_begin"
+"""Execution option that says how a SQLite transaction begins: DEFERRED, IMMEDIATE or not at all (None)."""
+
+
+def make_engine(url: str) -> Engine:
+    """Build the engine for a database URL; nothing is opened yet.
+
+    Args:
+        url: `sqlite:///FILE` or `postgresql://USER@HOST/NAME`.
+
+    Raises:
+        StoreError: The URL cannot be read, or names a database of another kind.
+    """
+    parsed = read_url(url)
+    if parsed.get_backend_name() == "sqlite":
+        engine = create_engine(parsed, **_POOL)
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+    else:
+        engine = _postgresql(parsed)
+    event.listen(engine, "handle_error", explain)
+    return engine
+
+
+def read_url(url: str) -> URL:
+    """The URL as SQLAlchemy's value, with the driver we ship for PostgreSQL.
+
+    Raises:
+        StoreError: It cannot be read, or names a database of another kind.
+    """
+    try:
+        parsed = make_url(url)
+        backend = parsed.get_backend_name()
+    except (ArgumentError, NoSuchModuleError):
+        raise StoreError(f"“{_without_secret(url)}” is not a database URL. {_KINDS}") from None
+    if backend in {"postgres", "postgresql"}:
+        return parsed.set(drivername="postgresql+psycopg")
+    if backend != "sqlite":
+        raise StoreError(f"Steading does not keep its data in {backend}. {_KINDS}")
+    if parsed.database in {None, "", ":memory:"}:
+        raise StoreError(
+            "A SQLite database in memory would be lost at the end: name a file, as in sqlite:///home.db."
+        )
+    return parsed
+
+
+_KINDS = "Use sqlite:///FILE for a home, or postgresql://USER@HOST/NAME for a coach who hosts many."
+
+# A burst of requests finds a connection instead of queueing: there are forty threads in a worker.
+_POOL: dict[str, Any] = {"pool_size": 10, "max_overflow": 30, "pool_use_lifo": True}
+
+
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """One pool of connections, three kinds of transaction.
+
+    Attributes:
+        single: One statement that reads, without a transaction around it.
+        reading: Several statements that see the database at one instant.
+        writing: The right to write, held from the first statement on.
+    """
+
+    single: Engine
+    reading: Engine
+    writing: Engine
+
+
+def ways(engine: Engine) -> Ways:
+    """The ways of using an engine that the store needs."""
+    if engine.dialect.name == "sqlite":
+        return Ways(
+            single=engine.execution_options(**{BEGIN_OPTION: None}),
+            reading=engine.execution_options(**{BEGIN_OPTION: "DEFERRED"}),
+            writing=engine.execution_options(**{BEGIN_OPTION: "IMMEDIATE"}),
+        )
+    return Ways(
+        single=engine.execution_options(isolation_level="AUTOCOMMIT"),
+        reading=engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True),
+        writing=engine.execution_options(isolation_level="READ COMMITTED"),
+    )
+
+
+def _without_secret(url: str) -> str:
+    scheme, mark, rest = url.partition("://")
+    return f"{scheme}{mark}{rest.rpartition('@')[2]}" if mark else url
+
+
+def _postgresql(url: URL) -> Engine:
+    try:
+        engine = create_engine(url, pool_pre_ping=True, **_POOL)
+    except ImportError:
+        raise StoreError(
+            "PostgreSQL needs one more library: install it with `python3 -m pip install 'coach[postgres]'`."
+        ) from None
+    event.listen(engine, "connect", _prepare_postgresql)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: object) -> None:  # noqa: ANN401  any driver's connection
+    # Transactions begin where `_begin_sqlite` says, not where the driver guesses.
+    connection.isolation_level = None
+    for pragma in SQLITE_PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}").close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    how = connection.get_execution_options().get(BEGIN_OPTION, "DEFERRED")
+    if how is not None:
+        connection.exec_driver_sql(f"BEGIN {how}")
+
+
+def _prepare_postgresql(connection: Any, _record: object) -> None:  # noqa: ANN401  any driver's connection
+    connection.execute(f"SET lock_timeout = '{BUSY_SECONDS}s'")
+    connection.commit()

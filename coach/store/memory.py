@@ -1,0 +1,154 @@
+"""The store without a database: plain values in a dictionary, for trying services out."""
+
+from __future__ import annotations
+
+import threading
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from itertools import count
+from typing import TYPE_CHECKING
+
+from coach.errors import AlreadyStarted, NotStarted
+from coach.store.limits import check_rows
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date, datetime, time
+
+    from coach.progress.log import Row
+    from coach.services.ports import CourseVersion, Household, SavedStanding
+
+
+@dataclass(frozen=True, slots=True)
+class _Home:
+    """What is kept of one household; replaced as a whole when a transaction ends."""
+
+    household: Household | None = None
+    rows: tuple[Row, ...] = ()
+    requests: frozenset[str] = frozenset()
+    courses: dict[date, CourseVersion] = field(default_factory=dict)
+    standings: dict[date, SavedStanding] = field(default_factory=dict)
+
+
+class MemoryStore:
+    """Households in memory; one transaction writes at a time, readers see the last one that ended."""
+
+    def __init__(self) -> None:
+        self._homes: dict[str, _Home] = {}
+        self._turns = threading.Lock()
+        self._versions = count(1)
+
+    def version(self, household_id: str) -> Household | None:
+        """The household's own values."""
+        return self._home(household_id).household
+
+    @contextmanager
+    def reading(self, household_id: str) -> Iterator[MemoryReading]:
+        """The household as it stands now, whatever is written meanwhile."""
+        yield MemoryReading(household_id, self._home(household_id))
+
+    @contextmanager
+    def writing(self, household_id: str) -> Iterator[MemoryWriting]:
+        """A transaction that writes: kept when the block ends, forgotten if it raises."""
+        with self._turns:
+            writing = MemoryWriting(household_id, self._home(household_id), self._versions)
+            yield writing
+            self._homes[household_id] = writing.home
+
+    def close(self) -> None:
+        """There is nothing to close."""
+
+    def _home(self, household_id: str) -> _Home:
+        return self._homes.get(household_id, _Home())
+
+
+class MemoryReading:
+    """One household's data as it stood when the transaction began."""
+
+    def __init__(self, household_id: str, home: _Home) -> None:
+        self._id = household_id
+        self.home = home
+
+    def household(self) -> Household | None:
+        """The household, or None before its start."""
+        return self.home.household
+
+    def rows(self, since: date | None = None) -> Sequence[Row]:
+        """The log in the order written; with `since`, only rows dated on or after it."""
+        return [row for row in self.home.rows if since is None or row.date >= since]
+
+    def courses(self) -> Sequence[CourseVersion]:
+        """The versions of its course, oldest first."""
+        return [version for _, version in sorted(self.home.courses.items())]
+
+    def standing(self, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved standing of that digest whose `through` is earlier than `before`."""
+        fitting = [
+            saved
+            for through, saved in self.home.standings.items()
+            if through < before and saved.digest == digest
+        ]
+        return max(fitting, key=lambda saved: saved.through, default=None)
+
+
+class MemoryWriting(MemoryReading):
+    """The same with the right to write."""
+
+    def __init__(self, household_id: str, home: _Home, versions: Iterator[int]) -> None:
+        super().__init__(household_id, home)
+        self._versions = versions
+
+    def create(self, household: Household) -> None:
+        """Write the household's own values; AlreadyStarted if there are some."""
+        if self.home.household is not None:
+            raise AlreadyStarted("This household has started already.")
+        created = replace(household, id=self._id, version=next(self._versions))
+        self.home = replace(self.home, household=created)
+
+    def settings(self, zone: str, day_starts: time) -> None:
+        """Change the zone and the hour now in force."""
+        self._grow(zone=zone, day_starts=day_starts)
+
+    def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows in order; False, with nothing written, if the request id was used before."""
+        check_rows(rows, logged_at, request_id)
+        self._require()
+        if request_id in self.home.requests:
+            return False
+        if rows:
+            self._grow()
+            self._add(rows, request_id)
+        return True
+
+    def add_course(self, version: CourseVersion) -> None:
+        """Add a version of the course; one of the same date is replaced."""
+        self._grow()
+        self.home = replace(self.home, courses={**self.home.courses, version.since: version})
+
+    def save_standing(self, saved: SavedStanding) -> None:
+        """Keep a standing; one of the same date is replaced."""
+        self._require()
+        self.home = replace(self.home, standings={**self.home.standings, saved.through: saved})
+
+    def clear(self) -> None:
+        """Delete everything of this household."""
+        self.home = _Home()
+
+    def _add(self, rows: Sequence[Row], request_id: str | None) -> None:
+        first = min(row.date for row in rows)
+        self.home = replace(
+            self.home,
+            rows=(*self.home.rows, *rows),
+            requests=self.home.requests | ({request_id} if request_id is not None else set()),
+            standings={through: saved for through, saved in self.home.standings.items() if through < first},
+        )
+
+    def _grow(self, **changes: object) -> None:
+        household = self._require()
+        grown = replace(household, version=next(self._versions), **changes)  # type: ignore[arg-type]  # fields by name
+        self.home = replace(self.home, household=grown)
+
+    def _require(self) -> Household:
+        if self.home.household is None:
+            raise NotStarted("This household has not started: choose its first step.")
+        return self.home.household

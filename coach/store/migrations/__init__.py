@@ -1,0 +1,96 @@
+"""Migrations: what brings a database of any earlier version, or an empty one, up to the present tables.
+
+`alembic -x url=sqlite:////tmp/new.db revision --autogenerate -m "..."` writes the next one into `versions/`.
+A database is never taken back to an earlier version, because a backup does that without loss.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import inspect, text
+
+from coach.errors import StoreError
+from coach.store.engine import ways
+from coach.store.failures import NOT_OURS, capitalised, database_name
+from coach.store.tables import METADATA
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Engine
+
+FOLDER = Path(__file__).parent
+
+APPLICATION_ID = 0x53_54_45_41
+"""Marks a SQLite file as ours (https://www.sqlite.org/pragma.html#pragma_application_id).
+
+The first migration sets it."""
+
+_MIGRATING = 0x53_54_45_41_44
+"""Number of the lock that keeps two servers from migrating one PostgreSQL database at a time."""
+
+
+def migrate(engine: Engine, name: str | None = None) -> None:
+    """Bring the database up to the present tables, all or nothing.
+
+    Args:
+        engine: From `make_engine`.
+        name: The database as the person knows it, if not by its URL.
+
+    Raises:
+        StoreError: It belongs to a newer version or to another program, or cannot be written.
+    """
+    name = database_name(engine.url) if name is None else name
+    used = ways(engine)
+    with used.reading.connect() as connection:
+        if is_current(connection, name):
+            return
+    with used.writing.begin() as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATING})
+        # Another server may have done it while this one waited.
+        if not is_current(connection, name):
+            command.upgrade(configuration(connection), "head")
+
+
+def is_current(connection: Connection, name: str) -> bool:
+    """Whether the database has the present tables.
+
+    Args:
+        connection: To the database.
+        name: The database as the person knows it.
+
+    Raises:
+        StoreError: It belongs to a newer version or to another program.
+    """
+    revision = MigrationContext.configure(connection).get_current_revision()
+    if not _is_ours(connection, revision):
+        raise StoreError(capitalised(NOT_OURS.format(name=name)))
+    scripts = ScriptDirectory.from_config(configuration(connection))
+    if revision is not None and revision not in {script.revision for script in scripts.walk_revisions()}:
+        raise StoreError(
+            f"{capitalised(name)} was written by a newer Steading (its tables are version {revision}). "
+            "Install that version or a later one, or bring back a backup made with this one."
+        )
+    return revision == scripts.get_current_head()
+
+
+def configuration(connection: Connection) -> Config:
+    """Alembic's configuration for migrating over an open connection."""
+    config = Config(attributes={"connection": connection})
+    config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    return config
+
+
+def _is_ours(connection: Connection, revision: str | None) -> bool:
+    """Whether this is a Steading database or one that nobody uses yet."""
+    if connection.dialect.name == "sqlite":
+        mark = connection.execute(text("PRAGMA application_id")).scalar_one()
+        empty = connection.execute(text("SELECT count(*) FROM sqlite_master")).scalar_one() == 0
+        return bool(mark == APPLICATION_ID if not empty else mark in {0, APPLICATION_ID})
+    return revision is not None or not set(inspect(connection).get_table_names()) & set(METADATA.tables)

@@ -1,0 +1,112 @@
+"""The tables; every key begins with the household, and nothing refers from one household to another."""
+
+# SQLModel reads these annotations at run time, so they are not postponed here.
+from datetime import date, datetime, time
+
+from sqlalchemy import BigInteger, Column, DateTime, Index, MetaData, Text, UniqueConstraint
+from sqlmodel import Field, SQLModel
+
+METADATA = MetaData(
+    naming_convention={
+        "pk": "pk_%(table_name)s",
+        "fk": "fk_%(table_name)s_%(referred_table_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    }
+)
+
+
+class Table(SQLModel):
+    """What the tables share: one set of metadata, with names that migrations can rely on."""
+
+    metadata = METADATA
+
+
+class HouseholdTable(Table, table=True):
+    """One home beside its log.
+
+    Attributes:
+        household_id: Its key, `home` in embedded use.
+        course: The name of the course it follows.
+        zone: IANA name now in force.
+        day_starts: Local wall time at which its day begins.
+        week_starts: English name of the day its week begins on, in small letters.
+        version: Grows with every write; never used twice for different contents.
+        created_at: When the row was written, in UTC.
+    """
+
+    __tablename__ = "household"
+
+    household_id: str = Field(primary_key=True, sa_type=Text)
+    course: str = Field(sa_type=Text)
+    zone: str = Field(sa_type=Text)
+    day_starts: time
+    week_starts: str = Field(default="monday", sa_type=Text, sa_column_kwargs={"server_default": "monday"})
+    version: int = Field(sa_type=BigInteger)
+    created_at: datetime = Field(sa_column=Column(DateTime(timezone=True), nullable=False))
+
+
+class LogTable(Table, table=True):
+    """The log: the only truth about a household; rows are added and never changed.
+
+    Attributes:
+        household_id: Whose row it is.
+        seq: The order in which the household's rows were written, from 1.
+        date: The household day the row is about.
+        what: The kind of row (rules §4).
+        step: The step it is about, or empty.
+        value: What it says, or empty; JSON where the kind of row asks for it.
+        logged_at: The instant it was written, in UTC.
+        request_id: Names the request that wrote it, on that request's first row only.
+    """
+
+    __tablename__ = "log"
+    __table_args__ = (
+        UniqueConstraint("household_id", "request_id"),
+        Index(None, "household_id", "date"),
+    )
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    seq: int = Field(primary_key=True, sa_type=BigInteger, sa_column_kwargs={"autoincrement": False})
+    date: date
+    what: str = Field(sa_type=Text)
+    step: str = Field(sa_type=Text)
+    value: str = Field(sa_type=Text)
+    logged_at: datetime = Field(sa_column=Column(DateTime(timezone=True), nullable=False))
+    request_id: str | None = Field(default=None, sa_type=Text)
+
+
+class CourseVersionTable(Table, table=True):
+    """The course as a household has followed it, one row for each date on which its files changed.
+
+    Attributes:
+        household_id: Whose row it is.
+        since: The date from which this version holds.
+        digest: The course folder's digest.
+        content: The course as JSON.
+    """
+
+    __tablename__ = "course_version"
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    since: date = Field(primary_key=True)
+    digest: str = Field(sa_type=Text)
+    content: str = Field(sa_type=Text)
+
+
+class StandingTable(Table, table=True):
+    """Saved standings: a cache that may be emptied at any time.
+
+    Attributes:
+        household_id: Whose row it is.
+        through: The last date folded into the standing.
+        digest: Names the course versions it was computed with.
+        state: The standing as JSON.
+    """
+
+    __tablename__ = "standing"
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    through: date = Field(primary_key=True)
+    digest: str = Field(sa_type=Text)
+    state: str = Field(sa_type=Text)
