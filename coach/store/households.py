@@ -38,7 +38,7 @@ class SqlStore:
         self.engine = engine
         self._ways = ways(engine)
         self._name = database_name(engine.url)
-        # SQLite has one writer at a time: waiting in line here is faster than asking the file again and again.
+        # SQLite has one writer at a time; to wait in line here is faster than to keep asking the file.
         self._turns = threading.Lock() if engine.dialect.name == "sqlite" else None
 
     def version(self, household_id: str) -> Household | None:
