@@ -2,6 +2,7 @@
 
     SteadingError
     ├── Unknown          a step, a date or a page that does not exist
+    │   └── OutOfRange   a date before the start or in the future
     ├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
     ├── NotStarted       the household has not chosen its first step yet
     ├── AlreadyStarted   it has
@@ -40,6 +41,10 @@ class SteadingError(Exception):
 
 class Unknown(SteadingError):
     """A step or a date that does not exist."""
+
+
+class OutOfRange(Unknown):
+    """A date before the household's start or after its current one."""
 
 
 class NotEditable(SteadingError):

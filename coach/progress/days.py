@@ -36,6 +36,18 @@ def checked_zone(name: str) -> str:
     return name
 
 
+def iso_date(text: str) -> date:
+    """The date written as YYYY-MM-DD (ISO 8601's extended form, and no other).
+
+    Raises:
+        Malformed: It is not written so, or there is no such date.
+    """
+    try:
+        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007  a date has no zone
+    except ValueError:
+        raise Malformed(f"“{text}” is not a date. Write it as YYYY-MM-DD, such as 2027-01-04.") from None
+
+
 def hour_of(text: str) -> time:
     """The wall time written as HH:MM.
 

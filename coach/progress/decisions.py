@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import json
-from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import adjusted, step_from
 from coach.errors import Malformed
-from coach.progress.days import checked_zone, hour_of
+from coach.progress.days import checked_zone, hour_of, iso_date
 from coach.progress.log import Row, What
 from coach.progress.state import Pause, Record, State
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
+    from datetime import date
 
 CHOICES = frozenset({"", "all", "one"})
 
@@ -39,10 +39,7 @@ def last_day(row: Row) -> date | None:
     Raises:
         Malformed: It is neither blank nor a date.
     """
-    try:
-        return date.fromisoformat(row.value) if row.value else None
-    except ValueError:
-        raise Malformed(f"“{row.value}” is not a date. Write it as YYYY-MM-DD, or leave it blank.") from None
+    return iso_date(row.value) if row.value else None
 
 
 def ceiling_of(row: Row) -> int | None:
@@ -73,21 +70,15 @@ def _set_aside(state: State, row: Row) -> None:
     if record is None:
         return
     record.set_aside, record.open_since = True, None
-    _wake(state, record)
-
-
-def _wake(state: State, record: Record) -> None:
     if record.resting:
         record.resting = False
-        state.resting.remove(record.step.id)
+        state.resting.remove(row.step)
 
 
 def _restore(state: State, row: Row) -> None:
     record = state.records.get(row.step)
-    if record is None:
-        return
-    record.set_aside = False
-    _wake(state, record)
+    if record is not None:
+        record.set_aside = False
 
 
 def _next(state: State, row: Row) -> None:

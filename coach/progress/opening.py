@@ -88,9 +88,10 @@ def _rest(state: State, day: date, phase: Phase) -> Opening:
 
 
 def _choice(rows: list[Row], day: date) -> returning.Choice | None:
-    """What the latest `resume` dated this very day chose; None if there is none."""
+    """What the `resume` rows dated this very day chose, the latest choice first; None if there are none."""
     values = [row.value for row in rows if row.what is What.RESUME and row.date == day]
-    return cast("returning.Choice", values[-1]) if values else None
+    chosen = [value for value in values if value]
+    return cast("returning.Choice", chosen[-1] if chosen else "") if values else None
 
 
 def _first(state: State, journal: Journal) -> Record | None:

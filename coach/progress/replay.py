@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, Unknown
+from coach.errors import Malformed, OutOfRange, Unknown
 from coach.progress.closing import close_day
 from coach.progress.days import exists, following
 from coach.progress.journal import Journal, Version, journal
-from coach.progress.opening import Opening, open_day
+from coach.progress.opening import Opening, Phase, open_day
 from coach.progress.standing import Standing, standing_of
 from coach.progress.state import State, new_state
 
@@ -55,8 +55,8 @@ def close_through(state: State, book: Journal, last: date) -> None:
         close_day(state, _opened(state, book, day))
 
 
-def open_on(state: State, book: Journal, on: date) -> Standing:
-    """Fold the days before `on` into the state and open `on`; the state can be used no further.
+def open_on(state: State, book: Journal, on: date) -> Opening:
+    """Fold the days before `on` into the state and open `on`.
 
     Raises:
         Unknown: The date lies before the next one to open, or never happened in the household's zone.
@@ -64,16 +64,16 @@ def open_on(state: State, book: Journal, on: date) -> Standing:
     while (day := _next_date(state)) < on:
         close_day(state, _opened(state, book, day))
     if day != on:
-        raise Unknown(_no_such_day(state, on))
-    return standing_of(state, _opened(state, book, on))
+        raise _no_such_day(state, on)
+    return _opened(state, book, on)
 
 
-def _no_such_day(state: State, on: date) -> str:
+def _no_such_day(state: State, on: date) -> Unknown:
     if on < state.started:
-        return f"{on} lies before the start on {state.started}."
+        return OutOfRange(f"{on} lies before the start on {state.started}.")
     if not exists(on, state.zone):
-        return f"{on} never happened in {state.zone}: the calendar there went past it."
-    return f"{on} lies before the days that are left to open."
+        return Unknown(f"{on} never happened in {state.zone}: the calendar there went past it.")
+    return OutOfRange(f"{on} lies before the days that are left to open.")
 
 
 def replay(course: Course, rows: Sequence[Row], until: date) -> Standing:
@@ -89,7 +89,8 @@ def replay(course: Course, rows: Sequence[Row], until: date) -> Standing:
         Unknown: `until` is no household day.
     """
     book = journal([Version(date.min, course)], rows)
-    return open_on(begin(book), book, until)
+    state = begin(book)
+    return standing_of(state, open_on(state, book, until))
 
 
 def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Standing]:
@@ -104,3 +105,10 @@ def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Stand
         opening = _opened(state, book, day)
         yield standing_of(state, opening)
         close_day(state, opening)
+
+
+def before_start(course: Course) -> Standing:
+    """The course as it lies ahead of a household that has not started: nothing has come."""
+    state = new_state(course, date.min, "standard")
+    nothing = Opening(date.min, Phase.RAMPING, None, (), {}, None, opened=False)
+    return standing_of(state, nothing)

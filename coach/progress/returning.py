@@ -24,12 +24,14 @@ class Comeback:
         back: Steps that come straight back.
         of: Introduced steps not set aside.
         choice: What the household chose for that day: nothing, `all` or `one`.
+        after_pause: Whether it came from a pause and not from a lapse.
     """
 
     gap: int
     back: int
     of: int
     choice: Choice
+    after_pause: bool
 
 
 def is_paused(state: State, day: date, *, has_mark: bool) -> bool:
@@ -78,11 +80,12 @@ def come_back(state: State, choice: Choice) -> Comeback:
         record.resting = place >= back
     state.resting = [record.step.id for record in ranked[back:]]
     forget_open(state)
-    if state.lapsed:
+    after_pause = not state.lapsed
+    if not after_pause:
         state.counted.clear()
     state.lapsed = False
     state.empty_run = 0
-    return Comeback(state.gap, back, len(ranked), choice)
+    return Comeback(state.gap, back, len(ranked), choice, after_pause)
 
 
 def was_good_day(state: State) -> bool:

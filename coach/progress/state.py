@@ -145,7 +145,17 @@ class State:
             self.records[record.base.id] = record
         for position, record in enumerate(self.records.values()):
             record.position = position
+            record.base = self._without_the_gone(record.base)
             self.refresh(record)
+
+    def _without_the_gone(self, step: Step) -> Step:
+        """The step without what it came after and what vanished from the course: that can never settle."""
+        after, after_any = (
+            tuple(name for name in names if name in self.records) for names in (step.after, step.after_any)
+        )
+        return step if (after, after_any) == (step.after, step.after_any) else replace(
+            step, after=after, after_any=after_any
+        )
 
 
 def new_state(course: Course, started: date, pace: str) -> State:

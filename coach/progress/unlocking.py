@@ -88,9 +88,8 @@ def ahead(state: State) -> Iterator[Record]:
 
 
 def _cleared(state: State, step_id: str) -> bool:
-    """Whether a step named before another is settled or set aside; one that is gone asks for nothing."""
     record = state.records.get(step_id)
-    return record is None or record.cleared
+    return record is not None and record.cleared
 
 
 def is_unlocked(state: State, record: Record) -> bool:
@@ -168,7 +167,8 @@ def _blockers(state: State, waiting: Iterable[Record]) -> Iterator[Reason]:
 
 def _missing(state: State, record: Record) -> Iterator[Reason]:
     names = [name for name in (*record.step.after, *record.step.after_any) if not _cleared(state, name)]
-    practised = [state.records[name] for name in names if state.records[name].practised]
+    before = [state.records[name] for name in names if name in state.records]
+    practised = [other for other in before if other.practised]
     if practised:
         yield from map(settling, practised)
     else:

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Protocol
 
+from coach.services.memo import Memo
+
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from contextlib import AbstractContextManager
     from datetime import date, datetime, time
 
-    from coach.course.model import Course
+    from coach.course.model import Caution, Course, Step
+    from coach.course.reader import TextFile
     from coach.progress.log import Row
 
 
@@ -123,6 +126,18 @@ class Library(Protocol):
     def course(self, name: str) -> Course:
         """The course of that name as its files are now."""
 
+    def catalogue(self) -> Mapping[str, Step]:
+        """The optional steps by id, in file order."""
+
+    def texts(self) -> Sequence[TextFile]:
+        """The lessons of days that belong to no step."""
+
+    def digest(self) -> str:
+        """Changes with any file of the folder."""
+
+    def cautions(self) -> Mapping[str, Caution]:
+        """The cautions by key."""
+
 
 @dataclass(frozen=True, slots=True)
 class Context:
@@ -132,8 +147,14 @@ class Context:
         store: Where the households live.
         library: The lessons.
         clock: The instant now, aware.
+        pretend: Another day to try, in place of the one the clock tells.
+        course: The course that new households follow.
+        memo: Results that hold while nothing they depend on changes.
     """
 
     store: Store
     library: Library
     clock: Callable[[], datetime]
+    pretend: date | None = None
+    course: str = "three-weeks"
+    memo: Memo = field(default_factory=Memo)

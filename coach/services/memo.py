@@ -1,0 +1,42 @@
+"""A small bounded memory of results, each good for one version of what it was computed from."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from threading import Lock
+from typing import TYPE_CHECKING, Any, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable
+
+CAPACITY = 256
+Result = TypeVar("Result")
+
+
+class Memo:
+    """Keeps the latest result for each key together with the version it holds for.
+
+    It is never asked about truth: the version comes from the store at every request, and a result of another
+    version is computed anew.
+    """
+
+    def __init__(self, capacity: int = CAPACITY) -> None:
+        self._capacity = capacity
+        self._kept: OrderedDict[Hashable, tuple[Hashable, Any]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, key: Hashable, version: Hashable, compute: Callable[[], Result]) -> Result:
+        """The kept result of that version, or what `compute` gives, which is then kept."""
+        with self._lock:
+            kept = self._kept.get(key)
+            if kept is not None and kept[0] == version:
+                self._kept.move_to_end(key)
+                result: Result = kept[1]
+                return result
+        result = compute()
+        with self._lock:
+            self._kept[key] = (version, result)
+            self._kept.move_to_end(key)
+            while len(self._kept) > self._capacity:
+                self._kept.popitem(last=False)
+        return result

@@ -1,0 +1,82 @@
+"""The household's settings: its zone, the hour its day begins, and its ceiling of minutes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed
+from coach.progress.days import checked_zone, hour_of, zone_names
+from coach.progress.log import Row, What
+from coach.services.results import Settings
+from coach.services.situation import notice_course, situation
+
+if TYPE_CHECKING:
+    from coach.services.ports import Context
+    from coach.services.situation import Situation
+
+A_DAY = 24 * 60
+
+
+def settings(context: Context, household: str) -> Settings:
+    """The settings in force.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with context.store.reading(household) as reading:
+        return _view(situation(context, reading))
+
+
+def change(
+    context: Context,
+    household: str,
+    zone: str | None = None,
+    day_starts: str | None = None,
+    minutes: int | str | None = None,
+) -> Settings:
+    """Change settings from today on; days already in the log keep their dates.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        zone: IANA name; None leaves it.
+        day_starts: HH:MM; None leaves it.
+        minutes: Most minutes a day for waiting steps; blank for no ceiling; None leaves it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: A value cannot be read.
+    """
+    with context.store.writing(household) as writing:
+        where = situation(context, writing)
+        notice_course(context, where.home, writing, where.today)
+        new_zone = checked_zone(zone) if zone is not None else where.home.zone
+        hour = hour_of(day_starts) if day_starts is not None else where.home.day_starts
+        rows = [Row(where.today, What.ZONE, value=new_zone)] if new_zone != where.home.zone else []
+        if hour != where.home.day_starts:
+            rows.append(Row(where.today, What.DAY_STARTS, value=f"{hour:%H:%M}"))
+        if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
+            rows.append(Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling)))
+        if rows:
+            writing.append(rows, context.clock())
+            writing.settings(new_zone, hour)
+        return _view(situation(context, writing))
+
+
+def _ceiling(minutes: int | str) -> int | None:
+    text = str(minutes).strip()
+    if not text:
+        return None
+    if not (text.isascii() and text.isdigit() and int(text[:5]) <= A_DAY):
+        raise Malformed(f"“{text}” is no number of minutes from 0 to {A_DAY}. Leave it blank for no ceiling.")
+    return int(text)
+
+
+def _view(where: Situation) -> Settings:
+    return Settings(
+        zone=where.home.zone,
+        day_starts=f"{where.home.day_starts:%H:%M}",
+        minutes=where.standing.ceiling,
+        pace=where.standing.pace,
+        zones=zone_names(),
+    )

@@ -1,0 +1,50 @@
+"""The day a household looks at: today's, and those before it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.errors import NotStarted
+from coach.services.day_view import day_view
+from coach.services.situation import notice_course, situation, today_of
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from coach.services.ports import Context
+    from coach.services.results import Day
+
+
+def today(context: Context, household: str) -> Day:
+    """The household's current day.
+
+    It costs one primary-key read while nothing was written since it was last worked out.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    home = context.store.version(household)
+    if home is None:
+        raise NotStarted("This household has not started. Choose a first step on the start page.")
+    version = (home.version, today_of(context, home), context.library.digest())
+    day: Day = context.memo.get(("today", household), version, lambda: _worked_out(context, household))
+    return day
+
+
+def day(context: Context, household: str, on: date) -> Day:
+    """A household day from the start to today; the last seven before today can be edited.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The date lies before the start, in the future, or never happened.
+    """
+    return _worked_out(context, household, on)
+
+
+def _worked_out(context: Context, household: str, on: date | None = None) -> Day:
+    with context.store.reading(household) as reading:
+        where = situation(context, reading, on)
+    if where.course_is_new:
+        with context.store.writing(household) as writing:
+            notice_course(context, where.home, writing, where.today)
+    return day_view(context, where)

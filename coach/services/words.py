@@ -1,0 +1,118 @@
+"""The engine's reasons and the graph's waits in words for people."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from coach.progress.standing import Standing, StepStanding
+    from coach.progress.unlocking import Reason
+
+
+def _title(standing: Standing, reason: Reason) -> str:
+    return standing.steps[reason.step].step.title if reason.step else ""
+
+
+def _settles(standing: Standing, reason: Reason) -> str:
+    title = _title(standing, reason)
+    rule = f"{reason.needs} of {reason.of} bring the next step"
+    if not reason.seen:
+        return f"{title} has just come; {rule}."
+    span = "time" if reason.seen == 1 else f"{reason.seen} times"
+    if reason.step and standing.steps[reason.step].step.repeats == "FREQ=DAILY":
+        span = "day" if reason.seen == 1 else f"{reason.seen} days"
+    return f"{title} has held {reason.kept} of the last {span}; {rule}."
+
+
+def _hold(_: Standing, reason: Reason) -> str:
+    return (
+        f"Lately {reason.kept} of {reason.of} lines were kept; from {reason.needs} of {reason.of} on "
+        "there is room for the next step. Until then nothing is added."
+    )
+
+
+def _minutes(standing: Standing, reason: Reason) -> str:
+    return (
+        f"{_title(standing, reason)} takes {reason.needs} minutes; with the {reason.kept} on your list that is "
+        f"more than the {reason.of} minutes a day you chose."
+    )
+
+
+def _after(standing: Standing, reason: Reason) -> str:
+    step = standing.steps[reason.step] if reason.step else None
+    return f"{_title(standing, reason)} waits. {needs(standing, step)}" if step else ""
+
+
+def _tomorrow(*_: object) -> str:
+    return "At most one step comes on a day; the next one can come tomorrow."
+
+
+def _returning(*_: object) -> str:
+    return "This is the day of the return; nothing new comes today."
+
+
+def _resting(standing: Standing, reason: Reason) -> str:
+    return f"First the list grows back: {_title(standing, reason)} returns after a day that went mostly well."
+
+
+def _paused(*_: object) -> str:
+    return "You are away; nothing is due and nothing new comes."
+
+
+def _lapsed(*_: object) -> str:
+    return "The list waits for you, made smaller. Any mark, or a choice above, takes it up again."
+
+
+def _complete(*_: object) -> str:
+    return "Every step of the course has come."
+
+
+SENTENCES: dict[str, Callable[[Standing, Reason], str]] = {
+    "settles": _settles,
+    "hold": _hold,
+    "minutes": _minutes,
+    "after": _after,
+    "tomorrow": _tomorrow,
+    "returning": _returning,
+    "resting": _resting,
+    "paused": _paused,
+    "lapsed": _lapsed,
+    "complete": _complete,
+}
+
+
+def reason_text(standing: Standing, reason: Reason) -> str:
+    """A reason as one or two sentences."""
+    return SENTENCES[reason.kind](standing, reason)
+
+
+def _joined(titles: Iterable[str], word: str) -> str:
+    *first, last = titles
+    return f"{', '.join(first)} {word} {last}" if first else last
+
+
+def needs(standing: Standing, step: StepStanding) -> str:
+    """What a step that has not come still waits for; empty if nothing."""
+    if step.introduced_on is not None or step.unlocked:
+        return ""
+    every = [title for name in step.step.after if (title := _open_title(standing, name))]
+    some = [_name(standing, name) for name in step.step.after_any]
+    none_yet = bool(some) and all(_open_title(standing, name) for name in step.step.after_any)
+    parts = [_joined(every, "and")] if every else []
+    parts += [_joined(some, "or")] if none_yet else []
+    return f"Comes after {', and after '.join(parts)}." if parts else ""
+
+
+def _name(standing: Standing, step_id: str) -> str:
+    other = standing.steps.get(step_id)
+    return other.step.title if other else step_id
+
+
+def _open_title(standing: Standing, step_id: str) -> str | None:
+    """The title of a step that is neither settled nor set aside yet."""
+    other = standing.steps.get(step_id)
+    if other is None or other.set_aside or other.settled_on is not None:
+        return None
+    return other.step.title
