@@ -140,7 +140,7 @@ class Course:
     hold: Hold = Hold()
     returning: Return = Return()
     strength: Strength = Strength()
-    paces: Mapping[str, int] = field(default=STANDARD_PACES)
+    paces: Mapping[str, int] = field(default_factory=lambda: STANDARD_PACES)
     digest: str = ""
 
     @property
