@@ -1,0 +1,96 @@
+"""Lesson files: TOML between two `+++` lines, then Markdown; and where in the file everything stands."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from coach.course.lesson_text import LessonText, lessons_of
+from coach.course.toml_text import TomlText, read_toml
+from coach.errors import Fault, FaultyFile
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+FENCE = "+++"
+_LEADING_NUMBER = re.compile(r"[0-9]+[-_. ]+(?=.)")
+_EXTENSION = ".md"
+
+
+@dataclass(frozen=True, slots=True)
+class LessonFile:
+    """One file, taken apart.
+
+    Attributes:
+        file: Its name.
+        toml: What stands between the `+++` lines.
+        text: The lessons below.
+    """
+
+    file: str
+    toml: TomlText
+    text: LessonText
+
+    @property
+    def table(self) -> Mapping[str, object]:
+        """The keys of its front matter."""
+        return self.toml.table
+
+    def faults(self, found: Iterable[tuple[str, str]]) -> list[Fault]:
+        """Put faults of keys where they stand, and add that a file without any lesson has none."""
+        faults = [Fault(self.file, self.toml.line_of(path), reason) for path, reason in found]
+        if not self.text.lessons:
+            faults.append(Fault(self.file, None, "there is no lesson; begin one with a heading “# ...”"))
+        return faults
+
+    def stray_text(self) -> list[Fault]:
+        """A warning of text that no lesson would show."""
+        if self.text.stray is None or not self.text.lessons:
+            return []
+        reason = "this text stands before the first heading, so no lesson shows it"
+        return [Fault(self.file, self.text.stray, reason)]
+
+
+def lesson_file(file: str, content: bytes) -> LessonFile:
+    """Take a file apart.
+
+    Raises:
+        FaultyFile: It is not UTF-8, has no front matter, or that is not TOML.
+    """
+    lines = decoded(file, content).split("\n")
+    if lines[0].rstrip() != FENCE:
+        reason = f"the file has to begin with a line {FENCE}, then its keys, then {FENCE} again"
+        raise FaultyFile((Fault(file, 1, reason),))
+    end = next((index for index, line in enumerate(lines) if index and line.rstrip() == FENCE), None)
+    if end is None:
+        reason = f"the line {FENCE} that ends the keys is missing; this one is never closed"
+        raise FaultyFile((Fault(file, 1, reason),))
+    toml = read_toml("\n".join(lines[1:end]), file, first_line=2)
+    return LessonFile(file, toml, lessons_of("\n".join(lines[end + 1 :]), first_line=end + 2))
+
+
+def decoded(file: str, content: bytes) -> str:
+    """A file's text, with line ends of any kind as newlines and without a byte order mark.
+
+    Raises:
+        FaultyFile: It is not UTF-8; the fault has the line of the first wrong byte.
+    """
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        reason = "this line is not UTF-8; save the file with the encoding UTF-8"
+        raise FaultyFile((Fault(file, line, reason),)) from error
+    return text.replace("\r\n", "\n")
+
+
+def id_of(file: str) -> str:
+    """A step's id: its file's name without the leading number and the extension."""
+    name = file[: -len(_EXTENSION)] if is_lesson_name(file) else file
+    return _LEADING_NUMBER.sub("", name, count=1) if _LEADING_NUMBER.match(name) else name
+
+
+def is_lesson_name(file: str) -> bool:
+    """Whether a file of that name is read: it ends in `.md` and is not hidden."""
+    return file.lower().endswith(_EXTENSION) and not file.startswith(".")
