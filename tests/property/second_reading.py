@@ -275,12 +275,12 @@ class Household:
 
     def count_empty_days(self) -> None:
         """5.11."""
+        if self.today.marks or self.today.returned:
+            # Reading: a return day ends the run that led to it; without a mark it is an empty day itself, so
+            # a new run begins with it.
+            self.empty_run = 0
         if not self.today.marks and self.today.opened:
             self.empty_run += 1
-        if self.today.marks or self.today.returned:
-            # Reading: a return day without a mark (after a `resume` or a pause) ends the run as a mark does,
-            # though the day itself is empty: the run is 0 at its close.
-            self.empty_run = 0
         if self.empty_run >= self.course["lapse_after"]:
             self.lapsed = True
 
