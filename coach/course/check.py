@@ -1,0 +1,111 @@
+"""What a coach should look at again in a course that is not wrong."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.course.graph import graph_of
+from coach.course.keys import nearest, shortened
+from coach.errors import Fault
+
+if TYPE_CHECKING:
+    from collections.abc import Container, Iterable, Iterator, Sequence
+
+    from coach.course.drafts import Draft
+    from coach.course.model import Course, Lesson, Step
+
+# A lesson is read standing up, in half a minute to a minute; what lies outside is usually a slip.
+FEWEST_WORDS = 40
+MOST_WORDS = 150
+LONGEST_MINUTES = 120
+# The day a step comes, then cue, obstacle, smaller version and what to do after a miss share the days after.
+FEWEST_LESSONS = 4
+
+
+def warnings(course: Course, cautions: Iterable[str], drafts: Sequence[Draft] = ()) -> tuple[Fault, ...]:
+    """Find what looks doubtful, step by step in course order.
+
+    Args:
+        course: A course without faults.
+        cautions: The keys of the cautions there are.
+        drafts: The files it was read from (`Reading.drafts`), for file names and lines.
+    """
+    by_id = {draft.id: draft for draft in drafts}
+    known, alone = frozenset(cautions), _alone(course)
+    found: list[Fault] = []
+    for step in course.steps:
+        draft = by_id.get(step.id)
+        doubts = sorted(_doubts(step, known, alone, draft), key=lambda doubt: doubt[0] or 0)
+        file = draft.file if draft else f"{step.id}.md"
+        found += [Fault(file, line, reason) for line, reason in doubts]
+        found += draft.content.stray_text() if draft and draft.content else []
+    return tuple(found)
+
+
+def _doubts(
+    step: Step, cautions: frozenset[str], alone: Container[str], draft: Draft | None
+) -> Iterator[tuple[int | None, str]]:
+    """Every doubt about a step, with its line where that is known."""
+    for key, reason in (
+        *_missing(step, alone),
+        *_doubtful_minutes(step),
+        *_unknown_caution(step, cautions),
+    ):
+        yield draft.line_of(key) if draft and key else None, reason
+    lines = draft.content.text.lines if draft and draft.content else (None,) * len(step.lessons)
+    for lesson, line in zip(step.lessons, lines, strict=True):
+        yield from ((line, reason) for reason in _doubtful_lesson(lesson))
+
+
+def _missing(step: Step, alone: Container[str]) -> Iterator[tuple[str, str]]:
+    if not step.small:
+        yield "", "it has no small version; “small” is the least that still counts on a bad day"
+    if step.is_root and not step.why:
+        yield "", "households can begin with it, and it has no “why” that helps them choose"
+    if step.waits and len(step.lessons) < FEWEST_LESSONS:
+        yield (
+            "",
+            f"it has {len(step.lessons)} of the {FEWEST_LESSONS} lessons that a waiting step should have",
+        )
+    if step.id in alone:
+        yield (
+            "",
+            "no step comes after it and it comes after none; link it with “after”, if it belongs to others",
+        )
+
+
+def _alone(course: Course) -> set[str]:
+    """Steps that no link touches, in a course of several."""
+    graph = graph_of(course.steps)
+    named = {name for needs in graph.values() for name in needs.names}
+    return {step for step, needs in graph.items() if not needs.names and step not in named and len(graph) > 1}
+
+
+def _doubtful_minutes(step: Step) -> Iterator[tuple[str, str]]:
+    if step.minutes == 0:
+        yield "minutes", "it takes 0 minutes; is that so?"
+    if step.minutes > LONGEST_MINUTES:
+        yield (
+            "minutes",
+            f"it takes {step.minutes} minutes, more than {LONGEST_MINUTES}; can it be made smaller?",
+        )
+    total = sum(line.minutes for line in step.lines)
+    if step.lines and total != step.minutes:
+        yield "lines", f"the lines add up to {total} minutes, and “minutes” says {step.minutes}"
+    if step.lines and step.stop_after is not None and total != step.stop_after:
+        yield "stop_after", f"the lines add up to {total} minutes, and “stop_after” says {step.stop_after}"
+
+
+def _unknown_caution(step: Step, cautions: frozenset[str]) -> Iterator[tuple[str, str]]:
+    if step.caution and step.caution not in cautions:
+        alike = nearest(step.caution, cautions)
+        meant = f"; did you mean “{alike}”?" if alike else ""
+        yield "caution", f"there is no caution “{step.caution}”{meant}"
+
+
+def _doubtful_lesson(lesson: Lesson) -> Iterator[str]:
+    title, words = shortened(lesson.title), len(lesson.markdown.split())
+    if not lesson.title.strip():
+        yield "this lesson has no title"
+    if not FEWEST_WORDS <= words <= MOST_WORDS:
+        yield f"the lesson “{title}” has {words} words; {FEWEST_WORDS} to {MOST_WORDS} read well"
