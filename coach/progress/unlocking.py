@@ -127,7 +127,7 @@ def next_step(state: State) -> Record | None:
 def reasons(state: State) -> tuple[Reason, ...]:
     """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    Where nothing keeps the next step back it comes tomorrow, since at most one comes on a day.
+    That a step comes after others is said only where nothing nearer keeps the next one back. Where nothing keeps the next step back it comes tomorrow, since at most one comes on a day.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)
@@ -136,7 +136,8 @@ def reasons(state: State) -> tuple[Reason, ...]:
         return (Reason("complete"),)
     held = (_hold(state),) if is_held(state) else ()
     blockers = tuple(dict.fromkeys(_blockers(state, waiting)))
-    return held + blockers or (Reason("tomorrow"),)
+    nearer = held + tuple(reason for reason in blockers if reason.kind != "after")
+    return nearer or blockers or (Reason("tomorrow"),)
 
 
 def _hold(state: State) -> Reason:

@@ -1,9 +1,8 @@
 """What the services answer: plain values that pages and JSON render alike."""
 
-from __future__ import annotations
-
+# No postponed annotations here: Pydantic could not tell the type `date` from the field of that name.
 from dataclasses import dataclass
-from datetime import date  # noqa: TC003  Pydantic reads these annotations to describe the JSON
+from datetime import date
 from typing import Literal
 
 MarkName = Literal["kept", "small", "missed", "excused"]

@@ -20,10 +20,11 @@ def _settles(standing: Standing, reason: Reason) -> str:
     rule = f"{reason.needs} of {reason.of} bring the next step"
     if not reason.seen:
         return f"{title} has just come; {rule}."
-    span = "time" if reason.seen == 1 else f"{reason.seen} times"
-    if reason.step and standing.steps[reason.step].step.repeats == "FREQ=DAILY":
-        span = "day" if reason.seen == 1 else f"{reason.seen} days"
-    return f"{title} has held {reason.kept} of the last {span}; {rule}."
+    daily = reason.step is not None and standing.steps[reason.step].step.repeats == "FREQ=DAILY"
+    unit = "day" if daily else "time"
+    if reason.seen == 1:
+        return f"{title} has held {reason.kept} of 1 {unit} so far; {rule}."
+    return f"{title} has held {reason.kept} of the last {reason.seen} {unit}s; {rule}."
 
 
 def _hold(_: Standing, reason: Reason) -> str:
