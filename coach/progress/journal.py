@@ -30,24 +30,24 @@ class Journal:
     Attributes:
         versions: The course's versions, oldest first; the first one holds from the start.
         marks: For each date and step the mark that holds.
+        start: The first row written that starts the household, if it is among these.
         decisions: All other rows, by date and then in the order written.
     """
 
     versions: tuple[Version, ...]
     marks: dict[date, dict[str, Mark]]
+    start: Row | None
     decisions: tuple[Row, ...]
 
-    @property
-    def start(self) -> Row:
+    def start_row(self) -> Row:
         """The row that started the household.
 
         Raises:
             Malformed: The log has none.
         """
-        for row in self.decisions:
-            if row.what is What.START:
-                return row
-        raise Malformed("The log has no start row. Its first row says start, with the step begun with.")
+        if self.start is None:
+            raise Malformed("The log has no start row. Its first row says start, with the step begun with.")
+        return self.start
 
     def course_on(self, day: date) -> Course:
         """The course that holds on that date."""
@@ -63,5 +63,7 @@ class Journal:
 
 def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:
     """Arrange a log, given in the order written."""
-    decisions = [row for row in rows if row.what not in MARKING]
-    return Journal(tuple(versions), marks_by_date(rows), tuple(sorted(decisions, key=lambda row: row.date)))
+    decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
+    start = next((row for row in rows if row.what is What.START), None)
+    by_date = sorted(decisions, key=lambda row: row.date)
+    return Journal(tuple(versions), marks_by_date(rows), start, tuple(by_date))

@@ -95,7 +95,7 @@ def _choice(rows: list[Row], day: date) -> returning.Choice | None:
 
 
 def _first(state: State, journal: Journal) -> Record | None:
-    chosen = state.records.get(journal.start.step)
+    chosen = state.records.get(journal.start_row().step)
     return chosen or next((record for record in state.records.values() if record.step.is_root), None)
 
 

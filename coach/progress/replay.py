@@ -26,7 +26,7 @@ def begin(book: Journal) -> State:
     Raises:
         Malformed: The log has no start, or starts with a step or pace the course does not offer.
     """
-    start = book.start
+    start = book.start_row()
     course = book.course_on(start.date)
     chosen = course.step(start.step)
     if start.step and (chosen is None or not chosen.is_root):
