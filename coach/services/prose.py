@@ -23,7 +23,7 @@ _CACHED = 1024
 
 @lru_cache(maxsize=_CACHED)
 def render(markdown: str) -> str:
-    """CommonMark as sanitised HTML; raw HTML in it shows as text, pictures and unknown addresses are dropped."""
+    """CommonMark as sanitised HTML; raw HTML shows as text, pictures and unknown addresses are dropped."""
     tokens = _PARSER.parse(markdown)
     _lower_headings(tokens)
     html = _PARSER.renderer.render(tokens, _PARSER.options, {})

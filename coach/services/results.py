@@ -1,8 +1,8 @@
 """What the services answer: plain values that pages and JSON render alike."""
 
-# No postponed annotations here: Pydantic could not tell the type `date` from the field of that name.
+# Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
+import datetime as dt
 from dataclasses import dataclass
-from datetime import date
 from typing import Literal
 
 MarkName = Literal["kept", "small", "missed", "excused"]
@@ -49,7 +49,7 @@ class ChecklistLine:
     minutes: int
     cue: str | None
     mark: MarkName | None
-    open_since: date | None
+    open_since: dt.date | None
     state: StateName
     caution: CautionView | None
 
@@ -124,8 +124,8 @@ class StuckStep:
 class PauseView:
     """A pause that covers the day or is planned: its first and last date (none: open end)."""
 
-    since: date
-    until: date | None
+    since: dt.date
+    until: dt.date | None
     running: bool
 
 
@@ -148,7 +148,7 @@ class Day:
         later: The day after, if it is not in the future.
     """
 
-    date: date
+    date: dt.date
     day: int
     phase: PhaseName
     editable: bool
@@ -161,8 +161,8 @@ class Day:
     resting: tuple[RestingStep, ...]
     stuck: tuple[StuckStep, ...]
     pauses: tuple[PauseView, ...]
-    earlier: date | None
-    later: date | None
+    earlier: dt.date | None
+    later: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,8 +184,8 @@ class PathStep:
     state: StateName
     after: tuple[str, ...]
     after_any: tuple[str, ...]
-    introduced_on: date | None
-    settled_on: date | None
+    introduced_on: dt.date | None
+    settled_on: dt.date | None
     kept: int
     due: int
     strength: float
@@ -217,7 +217,7 @@ class Path:
 class OutcomeView:
     """How one occurrence closed, on the date it closed."""
 
-    date: date
+    date: dt.date
     outcome: Literal["kept", "missed"]
 
 
@@ -228,7 +228,7 @@ class StepView:
     Attributes:
         path: Its place on the path.
         repeats_text: Its rule in words.
-        weekdays: The RFC 5545 weekdays of a plain weekly rule; empty for a daily one; none for any other rule.
+        weekdays: The RFC 5545 weekdays of a plain weekly rule; empty for a daily one; none for another rule.
         lessons: Its lessons so far.
         recent: Its latest outcomes, at most 14, oldest first.
         can: The choices that make sense now: `next`, `set-aside`, `restore`, `adjust`.
@@ -253,8 +253,8 @@ class StepView:
     recent: tuple[OutcomeView, ...]
     kept: int
     due: int
-    introduced_on: date | None
-    settled_on: date | None
+    introduced_on: dt.date | None
+    settled_on: dt.date | None
     strength: float
     strength_range: tuple[float, float]
     after: tuple[str, ...]
@@ -310,8 +310,8 @@ class Imported:
     """What an import brought: how many rows, and the dates of the first and the last."""
 
     rows: int
-    first: date | None
-    last: date | None
+    first: dt.date | None
+    last: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)

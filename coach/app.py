@@ -1,0 +1,95 @@
+"""The application: the one place that puts store, lessons, clock, guard and routers together."""
+
+from __future__ import annotations
+
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from fastapi import FastAPI
+
+from coach.services.library import FolderLibrary
+from coach.services.ports import Context
+from coach.settings import LOOPBACK, Settings
+from coach.store.backup import backup, restore
+from coach.store.opening import open_store
+from coach.web import health, problems
+from coach.web.api import routes as api
+from coach.web.files import Files
+from coach.web.heads import Heads
+from coach.web.pages import routes as pages
+from coach.web.security import Guard
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
+    from pathlib import Path
+
+LARGEST_BODY = 64 * 1024
+INTERFACE = "1.0"
+"""The version of the JSON interface, not of the package."""
+
+DESCRIPTION = (
+    "One small household habit at a time, unlocked by what has held. Dates are ISO 8601, errors are "
+    "problem+json as RFC 9457 describes them, and every change is answered with what then stands."
+)
+
+
+class FileKeeper:
+    """Backups of the database file at a URL."""
+
+    def __init__(self, url: str) -> None:
+        self.url = url
+
+    def backup(self, to: Path) -> None:
+        """Write a complete copy to a new file."""
+        backup(self.url, to)
+
+    def restore(self, source: Path) -> None:
+        """Replace the database by a copy, after checking that it is one."""
+        restore(self.url, source)
+
+
+def create_app(settings: Settings) -> FastAPI:
+    """The application as the settings ask for it.
+
+    Raises:
+        StoreError: The database cannot be opened.
+        FaultyFile: The lessons cannot be read.
+    """
+    store = open_store(settings.database)
+    library = FolderLibrary(settings.lessons)
+    context = Context(
+        store, library, lambda: datetime.now(UTC), settings.today, settings.course or library.default
+    )
+    keeper = FileKeeper(settings.database) if settings.database.startswith("sqlite") else None
+
+    @asynccontextmanager
+    async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        store.close()
+
+    app = FastAPI(
+        title="Steading",
+        description=DESCRIPTION,
+        version=INTERFACE,
+        # The pages that show the description load scripts from elsewhere; the description itself stays.
+        docs_url=None,
+        redoc_url=None,
+        lifespan=until_the_end,
+        max_body_size=LARGEST_BODY,
+    )
+    app.state.context = context
+    app.state.keeper = keeper
+    _furnish(app, (*LOOPBACK, settings.host, *settings.hosts))
+    return app
+
+
+def _furnish(app: FastAPI, hosts: tuple[str, ...]) -> None:
+    """Routers, files, words for errors, and the guard before all of them."""
+    app.include_router(api.router)
+    app.include_router(health.router)
+    app.include_router(pages.router)
+    app.mount("/static", Files(), name="static")
+    problems.register(app)
+    app.add_middleware(Heads)
+    app.add_middleware(Guard, hosts=hosts)

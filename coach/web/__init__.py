@@ -1,0 +1,1 @@
+"""Pages and JSON: two renderings of what the services answer."""

@@ -1,0 +1,1 @@
+"""The JSON interface: one router for each noun, all under `/api`."""

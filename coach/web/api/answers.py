@@ -1,0 +1,50 @@
+"""Service results as JSON, written once, and the errors an endpoint documents."""
+
+from typing import Annotated, Any, TypeVar
+
+from fastapi import Path
+from fastapi.responses import Response
+from pydantic import BaseModel, ConfigDict, TypeAdapter
+
+from coach.services.results import Day, Imported, StepView
+from coach.services.results import Path as PathResult
+from coach.web.problems import KINDS, MEDIA_TYPE
+
+Result = TypeVar("Result")
+
+DAY = TypeAdapter(Day)
+PATH = TypeAdapter(PathResult)
+STEP = TypeAdapter(StepView)
+IMPORTED = TypeAdapter(Imported)
+
+StepId = Annotated[str, Path(description="The step's id, as in `checklist` and `steps`.", max_length=100)]
+
+
+def written(adapter: TypeAdapter[Result], result: Result, status: int = 200) -> Response:
+    """A result as JSON; it comes from our own services, so it is not validated a second time."""
+    return Response(adapter.dump_json(result), status, media_type="application/json")
+
+
+class ProblemDocument(BaseModel):
+    """An error as RFC 9457 describes it."""
+
+    model_config = ConfigDict(extra="allow")
+
+    type: str
+    title: str
+    status: int
+    detail: str
+
+
+def problems(*names: str) -> dict[int | str, dict[str, Any]]:
+    """What an endpoint documents for the kinds of problem it answers with; several may share a status."""
+    documented: dict[int | str, dict[str, Any]] = {}
+    for name in (*names, "malformed", "store"):
+        _, status, general = KINDS[name]
+        known = documented.get(status)
+        documented[status] = _described(f"{known['description']} {general}" if known else general)
+    return documented
+
+
+def _described(text: str) -> dict[str, Any]:
+    return {"description": text, "content": {MEDIA_TYPE: {"schema": ProblemDocument.model_json_schema()}}}

@@ -1,0 +1,27 @@
+"""`/api/pause` and `/api/resume`: times away and the way back."""
+
+from fastapi import APIRouter, Response
+
+from coach.services import pauses as service
+from coach.services.results import Day
+from coach.web.api.answers import DAY, problems, written
+from coach.web.api.bodies import PauseBody, ResumeBody
+from coach.web.deps import ContextDep, HouseholdDep
+
+router = APIRouter(tags=["away"])
+
+ERRORS = problems("not-started", "not-editable")
+
+
+@router.post("/pause", response_model=Day, responses=ERRORS)
+def pause(context: ContextDep, household: HouseholdDep, body: PauseBody | None = None) -> Response:
+    """Be away from today or a later date, until a date or open end; the answer is today as it now stands."""
+    asked = body or PauseBody()
+    return written(DAY, service.pause(context, household, asked.since, asked.until))
+
+
+@router.post("/resume", response_model=Day, responses=ERRORS)
+def resume(context: ContextDep, household: HouseholdDep, body: ResumeBody | None = None) -> Response:
+    """End a pause, or come back after a lapse; the answer is today as it now stands."""
+    asked = body or ResumeBody()
+    return written(DAY, service.resume(context, household, asked.choice))

@@ -1,0 +1,1 @@
+"""The pages: one router for each noun; every form works without JavaScript."""

@@ -1,0 +1,25 @@
+"""`/catalogue`: steps a household can add."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Request, Response
+
+from coach.services import steps
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.ways import see
+from coach.web.rendering import page
+
+router = APIRouter(prefix="/catalogue")
+
+
+@router.get("")
+def catalogue(request: Request, context: ContextDep, household: HouseholdDep) -> Response:
+    """All of them, each with its why."""
+    return page(request, "catalogue.html", {"steps": steps.catalogue(context, household)})
+
+
+@router.post("/{step}")
+def add(context: ContextDep, household: HouseholdDep, step: Annotated[str, Path(max_length=100)]) -> Response:
+    """Add one."""
+    added = steps.add_from_catalogue(context, household, step)
+    return see(f"/steps/{added.step}", "added")

@@ -1,0 +1,45 @@
+"""`/settings`: the time zone, the hour the day begins, and how many minutes a day are enough."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request, Response
+
+from coach.errors import Malformed
+from coach.services import settings as service
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.start import regions
+from coach.web.pages.ways import see, words
+from coach.web.rendering import page
+
+router = APIRouter(prefix="/settings")
+
+
+def _page(
+    request: Request, context: ContextDep, household: str, said: str | None = None, trouble: str | None = None
+) -> Response:
+    found = service.settings(context, household)
+    values = {"settings": found, "regions": regions(found.zones), "said": said, "trouble": trouble}
+    return page(request, "settings.html", values, 422 if trouble else 200)
+
+
+@router.get("")
+def ask(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
+    """What holds now."""
+    return _page(request, context, household, words(said))
+
+
+@router.post("")
+def change(  # noqa: PLR0913, PLR0917  FastAPI gives each field of the form as an argument
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    zone: Annotated[str, Form()],
+    day_starts: Annotated[str, Form()],
+    minutes: Annotated[str, Form()] = "",
+) -> Response:
+    """Change them from today on."""
+    try:
+        service.change(context, household, zone=zone, day_starts=day_starts, minutes=minutes)
+    except Malformed as error:
+        return _page(request, context, household, trouble=str(error))
+    return see("/settings", "saved")

@@ -1,0 +1,91 @@
+"""`/today` and `/days/{date}`: the page everything else stands around."""
+
+import datetime as dt
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Path, Request, Response
+
+from coach.services import marks, pauses
+from coach.services import today as service
+from coach.services.results import Day, MarkName
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.ways import see, words
+from coach.web.rendering import MARKS, is_partial, page
+
+router = APIRouter()
+
+On = Annotated[dt.date, Path()]
+StepId = Annotated[str, Path(max_length=100)]
+OTHER_SLOTS = {
+    "morning": ("anytime", "evening"),
+    "anytime": ("morning", "evening"),
+    "evening": ("morning", "anytime"),
+}
+CUES = {
+    "morning": ("after getting up", "after breakfast"),
+    "anytime": ("after coming home", "after the midday meal"),
+    "evening": ("after dinner", "before going to bed"),
+}
+
+
+def _values(day: Day, said: str | None = None) -> dict[str, object]:
+    by_slot = {slot: [line for line in day.checklist if line.slot == slot] for slot in CUES}
+    return {
+        "day": day,
+        "slots": {slot: lines for slot, lines in by_slot.items() if lines},
+        "unmarked": frozenset(line.step for line in day.checklist if line.mark is None),
+        "other_slots": OTHER_SLOTS,
+        "cues": CUES,
+        "said": said,
+    }
+
+
+def _after(request: Request, day: Day, said: str) -> Response:
+    """After a mark: the list as it now stands for htmx, the way back to the page for everybody else."""
+    if is_partial(request):
+        return page(request, "parts/answer.html", _values(day, said))
+    return see("/today" if day.today else f"/days/{day.date}")
+
+
+def _title(day: Day, step: str) -> str:
+    return next((line.title for line in day.checklist if line.step == step), step)
+
+
+@router.get("/today")
+def today(
+    request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
+) -> Response:
+    """Today's lesson and checklist."""
+    return page(request, "today.html", _values(service.today(context, household), words(said)))
+
+
+@router.get("/days/{date}")
+def day(request: Request, context: ContextDep, household: HouseholdDep, date: On) -> Response:
+    """A day before, to fill in or to read."""
+    return page(request, "today.html", _values(service.day(context, household, date)))
+
+
+@router.post("/days/{date}/marks/{step}")
+def mark(  # noqa: PLR0913, PLR0917  FastAPI gives each part of the request as an argument
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    date: On,
+    step: StepId,
+    mark: Annotated[MarkName | Literal["undo"], Form()],
+) -> Response:
+    """One tap: a mark, or a mark taken back."""
+    if mark == "undo":
+        found = marks.unmark(context, household, date, step)
+        return _after(request, found, f"{_title(found, step)}: mark taken back.")
+    found = marks.mark(context, household, date, step, mark)
+    return _after(request, found, f"{_title(found, step)}: {MARKS[mark].lower()}.")
+
+
+@router.post("/today/return")
+def come_back(
+    context: ContextDep, household: HouseholdDep, choice: Annotated[Literal["all", "one"], Form()]
+) -> Response:
+    """On a return: everything back, or one step."""
+    pauses.resume(context, household, choice)
+    return see("/today", "returned")

@@ -1,0 +1,33 @@
+"""Ways between pages: redirects after a form, and the few words said on arrival."""
+
+from http import HTTPStatus
+from typing import Annotated, Literal
+
+from fastapi import Form
+from fastapi.responses import RedirectResponse
+
+# An address carries only the key, so that no address can put words into a page.
+SAID = {
+    "saved": "Saved.",
+    "aside": "Set aside. It is off your list, and you can bring it back whenever you like.",
+    "restored": "Brought back.",
+    "next": "It comes next, as soon as it can.",
+    "added": "Added. It comes in its turn.",
+    "away": "Noted. Nothing is due while you are away.",
+    "back": "You are back.",
+    "called-off": "Taken back.",
+    "returned": "Your list is ready.",
+    "restored-database": "The backup is back in place.",
+}
+
+Back = Annotated[Literal["today", "step"], Form()]
+
+
+def see(address: str, said: str | None = None) -> RedirectResponse:
+    """Go and look at a page after a form: 303, so that neither reload nor back sends the form again."""
+    return RedirectResponse(f"{address}?said={said}" if said else address, HTTPStatus.SEE_OTHER)
+
+
+def words(said: str | None) -> str | None:
+    """What a key of an address says; nothing for an unknown key."""
+    return SAID.get(said or "")

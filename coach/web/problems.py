@@ -1,0 +1,178 @@
+"""How an error is said: problem+json (RFC 9457) to programs, a plain page to people."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from http import HTTPStatus
+from typing import TYPE_CHECKING, Any
+
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse, RedirectResponse, Response
+from starlette.exceptions import HTTPException
+
+from coach import errors
+from coach.web import rendering
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from fastapi import FastAPI, Request
+
+MEDIA_TYPE = "application/problem+json"
+START = "/start"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One kind of problem with what is particular about this case.
+
+    Attributes:
+        name: The last part of its `type`, which is also the address of a page that explains it.
+        title: The kind in a few words, always the same.
+        detail: This case, with what to do.
+        extra: Further members, such as the faults of a file.
+    """
+
+    name: str
+    title: str
+    status: int
+    detail: str
+    extra: Mapping[str, Any] = field(default_factory=dict)
+
+
+# Name, title, status and a general explanation of every kind this application answers with.
+KINDS: dict[str, tuple[str, int, str]] = {
+    "unknown": ("Not found", 404, "There is no such page, step or date."),
+    "not-editable": (
+        "Cannot be changed",
+        409,
+        "The date or the choice cannot be changed any more.",
+    ),
+    "not-started": (
+        "Not started yet",
+        409,
+        f"No first step has been chosen. Begin at {START}.",
+    ),
+    "already-started": ("Already started", 409, "The household has chosen its first step already."),
+    "malformed": ("Cannot be read", 422, "A value is missing or cannot be read; the detail says which."),
+    "faulty-file": ("The file has faults", 422, "Nothing was taken from it; every fault is listed."),
+    "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
+    "method": (
+        "Not that way",
+        405,
+        "The address takes other methods; Allow lists them.",
+    ),
+    "too-large": ("Too large", 413, "The request holds more than this address takes."),
+    "media-type": ("Another kind of content", 415, "The address takes another content type."),
+    "host": (
+        "Unknown host name",
+        400,
+        "This service does not answer under that name.",
+    ),
+    "cross-site": (
+        "Came from another site",
+        403,
+        "Only this service's own pages may ask for changes.",
+    ),
+    "request": ("Cannot be answered", 400, "The request cannot be understood."),
+    "failure": (
+        "Something went wrong here",
+        500,
+        "The request failed. The server's log says why.",
+    ),
+}
+_OF_ERROR: dict[type[errors.SteadingError], str] = {
+    errors.Unknown: "unknown",
+    errors.NotEditable: "not-editable",
+    errors.NotStarted: "not-started",
+    errors.AlreadyStarted: "already-started",
+    errors.FaultyFile: "faulty-file",
+    errors.Malformed: "malformed",
+    errors.StoreError: "store",
+}
+_OF_STATUS = {404: "unknown", 405: "method", 413: "too-large", 415: "media-type", 422: "malformed"}
+
+
+def problem(name: str, detail: str | None = None, **extra: Any) -> Problem:  # noqa: ANN401  members of any JSON type
+    """A problem of a kind; without a detail, the kind's general explanation stands in."""
+    title, status, general = KINDS[name]
+    return Problem(name, title, status, detail or general, extra)
+
+
+def of_error(error: errors.SteadingError) -> Problem:
+    """What a domain error is to the web; the nearest kind in its class's ancestry decides."""
+    name = next(_OF_ERROR[kind] for kind in type(error).__mro__ if kind in _OF_ERROR)
+    if isinstance(error, errors.FaultyFile):
+        faults = [{"file": fault.file, "line": fault.line, "reason": fault.reason} for fault in error.faults]
+        count = "one fault" if len(faults) == 1 else f"{len(faults)} faults"
+        return problem(name, f"Nothing was taken over: the file has {count}.", faults=faults)
+    if isinstance(error, errors.NotStarted):
+        return problem(name, str(error) or None, start=START)
+    return problem(name, str(error) or None)
+
+
+def of_validation(error: RequestValidationError) -> Problem:
+    """What was wrong with a request, value by value; the values themselves are not repeated."""
+    found = [{"where": _place(one["loc"]), "reason": str(one["msg"])} for one in error.errors()]
+    detail = "; ".join(f"{one['where']}: {one['reason']}" for one in found)
+    return problem("malformed", detail, errors=found)
+
+
+def _place(parts: Iterable[object]) -> str:
+    return "/".join(str(part) for part in parts)
+
+
+def of_http(error: HTTPException) -> Problem:
+    """What an error of the framework is: no such page, wrong method, too much in one request."""
+    name = _OF_STATUS.get(error.status_code)
+    if name is not None:
+        return problem(name)
+    phrase = HTTPStatus(error.status_code).phrase
+    return Problem("request", phrase, error.status_code, str(error.detail))
+
+
+def is_for_program(request: Request) -> bool:
+    """Whether the one who asks is a program: anything that is not a page."""
+    return request.url.path.startswith(("/api", "/healthz", "/openapi.json"))
+
+
+def answer(request: Request, found: Problem, headers: Mapping[str, str] | None = None) -> Response:
+    """The problem as problem+json or as a page; what htmx asked for goes where the page shows trouble."""
+    if is_for_program(request):
+        body = {"type": f"/problems/{found.name}", "title": found.title, "status": found.status}
+        body |= {"detail": found.detail, **found.extra}
+        return JSONResponse(body, found.status, headers, MEDIA_TYPE)
+    if found.name == "not-started":
+        return to_start(request)
+    context = {"problem": found}
+    if rendering.is_partial(request):
+        beside = {"HX-Retarget": "#trouble", "HX-Reswap": "innerHTML", **(headers or {})}
+        return rendering.page(request, "parts/trouble.html", context, found.status, beside)
+    return rendering.page(request, "problem.html", context, found.status, headers)
+
+
+def to_start(request: Request) -> Response:
+    """Send someone who has not begun to the page where one begins."""
+    if rendering.is_partial(request):
+        return Response(status_code=HTTPStatus.NO_CONTENT, headers={"HX-Redirect": START})
+    return RedirectResponse(START, HTTPStatus.SEE_OTHER)
+
+
+def register(app: FastAPI) -> None:
+    """Put every kind of error into words in this one place."""
+
+    @app.exception_handler(errors.SteadingError)
+    async def domain(request: Request, error: errors.SteadingError) -> Response:
+        return answer(request, of_error(error))
+
+    @app.exception_handler(RequestValidationError)
+    async def validation(request: Request, error: RequestValidationError) -> Response:
+        return answer(request, of_validation(error))
+
+    @app.exception_handler(HTTPException)
+    async def http(request: Request, error: HTTPException) -> Response:
+        return answer(request, of_http(error), error.headers)
+
+    @app.exception_handler(Exception)
+    async def failure(request: Request, error: Exception) -> Response:  # noqa: ARG001  the log has it
+        return answer(request, problem("failure"))

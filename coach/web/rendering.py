@@ -1,0 +1,104 @@
+"""Templates and what they are given: dates and shares in words, addresses of static files."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from fastapi.templating import Jinja2Templates
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from fastapi import Request
+    from fastapi.responses import HTMLResponse
+
+HERE = Path(__file__).parent
+STATIC = HERE / "static"
+
+MARKS = {"kept": "Kept", "small": "Small version", "excused": "Excused", "missed": "Missed"}
+STATES = {
+    "practising": "practising",
+    "settled": "settled",
+    "resting": "resting",
+    "set-aside": "set aside",
+    "ahead": "still to come",
+}
+SLOTS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
+WEEKDAYS = {
+    "MO": "Monday",
+    "TU": "Tuesday",
+    "WE": "Wednesday",
+    "TH": "Thursday",
+    "FR": "Friday",
+    "SA": "Saturday",
+    "SU": "Sunday",
+}
+
+
+def long_date(day: date) -> str:
+    """A date as people say it, without the year: `Wednesday 25 November`."""
+    return f"{day:%A} {day.day} {day:%B}"
+
+
+def full_date(day: date) -> str:
+    """A date with its year: `25 November 2026`."""
+    return f"{day.day} {day:%B} {day.year}"
+
+
+def percent(share: float) -> str:
+    """A share of one as whole percent."""
+    return f"{round(share * 100)} %"
+
+
+def minutes(count: int) -> str:
+    """A number of minutes in words."""
+    return "1 minute" if count == 1 else f"{count} minutes"
+
+
+@cache
+def digest(name: str) -> str:
+    """What a static file's address carries, so that a browser may keep the file while it is the same."""
+    return hashlib.sha256((STATIC / name).read_bytes()).hexdigest()[:12]
+
+
+def static(name: str) -> str:
+    """The address of a static file."""
+    return f"/static/{name}?v={digest(name)}"
+
+
+def environment() -> Environment:
+    """Jinja with every value escaped, in SVG too, and every misspelt name an error."""
+    env = Environment(
+        loader=FileSystemLoader([HERE / "templates", STATIC]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
+    env.globals |= {"static": static, "MARKS": MARKS, "STATES": STATES, "SLOTS": SLOTS, "WEEKDAYS": WEEKDAYS}
+    return env
+
+
+templates = Jinja2Templates(env=environment())
+
+
+def is_partial(request: Request) -> bool:
+    """Whether htmx asks, which puts the answer into a page that is already there."""
+    return request.headers.get("hx-request") == "true"
+
+
+def page(
+    request: Request,
+    name: str,
+    values: Mapping[str, Any],
+    status: int = 200,
+    headers: Mapping[str, str] | None = None,
+) -> HTMLResponse:
+    """A template as an answer."""
+    return templates.TemplateResponse(request, name, dict(values), status, headers)

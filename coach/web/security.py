@@ -1,0 +1,96 @@
+"""The guard before every request: known host names, no changes on behalf of other sites, strict headers."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers
+from starlette.requests import Request
+
+from coach.web import problems
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
+    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+# Not `no-referrer`: with it browsers would send `Origin: null` with our own forms.
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+}
+_RAW = [(name.encode(), value.encode()) for name, value in HEADERS.items()]
+_NOT_KEPT = (b"cache-control", b"no-store")
+
+
+class Guard:
+    """ASGI middleware that refuses requests which do not come from our own pages or a person's own program.
+
+    Args:
+        app: What is guarded.
+        hosts: Host names answered to, without ports.
+    """
+
+    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+        self.app = app
+        self.hosts = frozenset(host.lower() for host in hosts)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, or answer with the reason why not."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+
+        async def send_guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                message["headers"] = _with_ours(message["headers"])
+            await send(message)
+
+        refusal = self._refusal(scope["method"], Headers(scope=scope))
+        answer = problems.answer(Request(scope), refusal) if refusal else self.app
+        await answer(scope, receive, send_guarded)
+
+    def _refusal(self, method: str, headers: Headers) -> problems.Problem | None:
+        host = headers.get("host", "").lower()
+        if host_name(host) not in self.hosts:
+            return problems.problem("host", "Ask under the address that the service printed when it started.")
+        if method not in SAFE_METHODS and is_cross_site(headers, host):
+            return problems.problem("cross-site")
+        return None
+
+
+def host_name(host: str) -> str:
+    """The name in a Host header, without the port."""
+    if host.startswith("["):
+        return host.partition("]")[0] + "]"
+    return host.partition(":")[0]
+
+
+def is_cross_site(headers: Headers, host: str) -> bool:
+    """Whether a browser says that the request was made by a page of another origin.
+
+    Fetch Metadata where the browser sends it (a page on another port of this machine is `same-site`, and
+    refused too), else the Origin header; a request with neither is no browser's.
+    """
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site not in {"same-origin", "none"}
+    origin = headers.get("origin")
+    return origin is not None and urlsplit(origin).netloc.lower() != host
+
+
+def _with_ours(headers: Iterable[tuple[bytes, bytes]]) -> list[tuple[bytes, bytes]]:
+    theirs = list(headers)
+    if not any(name.lower() == b"cache-control" for name, _ in theirs):
+        theirs.append(_NOT_KEPT)
+    return theirs + _RAW

@@ -1,0 +1,39 @@
+// What the pages do beyond plain forms: fill in the time zone, keep the focus on the marked line, say when nothing
+// was saved. Without this file everything works by forms and links.
+"use strict";
+
+const OFFLINE = "Not saved: there is no connection. Nothing is lost; tap again when it is back.";
+
+function fillInZone() {
+  const select = document.querySelector("select[data-zone]");
+  if (!select || select.value) return;
+  const zone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  if ([...select.options].some((option) => option.value === zone)) select.value = zone;
+}
+
+function sayTrouble(text) {
+  const place = document.getElementById("trouble");
+  if (!place) return;
+  const words = document.createElement("p");
+  words.textContent = text;
+  place.replaceChildren(words);
+  document.getElementById("said")?.replaceChildren();
+}
+
+// The line whose form was sent; after the swap the line of the same id takes the focus.
+let sent = null;
+
+document.addEventListener("submit", (event) => {
+  sent = event.target.closest(".line")?.id ?? null;
+});
+
+document.addEventListener("htmx:error", () => sayTrouble(OFFLINE));
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const status = event.detail.ctx?.response?.status ?? 0;
+  if (status >= 400) return;
+  document.getElementById("trouble")?.replaceChildren();
+  if (sent) document.getElementById(sent)?.focus({ preventScroll: true });
+});
+
+fillInZone();
