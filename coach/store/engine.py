@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event, make_url
-from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+from sqlalchemy.exc import ArgumentError
 
 from coach.errors import StoreError
 from coach.store.failures import explain
@@ -59,20 +59,19 @@ def read_url(url: str) -> URL:
     """
     try:
         parsed = make_url(url)
-        backend = parsed.get_backend_name()
-    except (ArgumentError, NoSuchModuleError):
+    except (ArgumentError, ValueError):
         raise StoreError(f"“{_without_secret(url)}” is not a database URL. {_KINDS}") from None
-    if backend in {"postgres", "postgresql"}:
-        return parsed.set(drivername="postgresql+psycopg")
-    if backend != "sqlite":
+    backend = parsed.get_backend_name()
+    if backend not in _DRIVERS:
         raise StoreError(f"Steading does not keep its data in {backend}. {_KINDS}")
-    if parsed.database in {None, "", ":memory:"}:
+    if backend == "sqlite" and parsed.database in {None, "", ":memory:"}:
         raise StoreError(
             "A SQLite database in memory would be lost at the end: name a file, as in sqlite:///home.db."
         )
-    return parsed
+    return parsed.set(drivername=_DRIVERS[backend])
 
 
+_DRIVERS = {"sqlite": "sqlite", "postgres": "postgresql+psycopg", "postgresql": "postgresql+psycopg"}
 _KINDS = "Use sqlite:///FILE for a home, or postgresql://USER@HOST/NAME for a coach who hosts many."
 
 # A burst of requests finds a connection instead of queueing: there are forty threads in a worker.

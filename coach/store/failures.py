@@ -59,6 +59,9 @@ def explain(context: ExceptionContext) -> None:
 
     Registered for SQLAlchemy's `handle_error`; other errors pass as they are, being faults of our own.
     """
+    if context.is_pre_ping:
+        # The pool asks whether an old connection still lives, and opens another if not.
+        return
     cause = context.original_exception
     said = sentence(cause, "the database" if context.engine is None else database_name(context.engine.url))
     if said is not None:

@@ -1,0 +1,83 @@
+"""A throw-away PostgreSQL server for tests: socket only, in a folder of its own, gone at the end."""
+
+from __future__ import annotations
+
+import os
+import pwd
+import shutil
+import subprocess
+import tempfile
+from itertools import count
+from pathlib import Path
+
+import psycopg
+
+USER = "steading"
+
+
+def programs() -> Path | None:
+    """The folder of the newest server programs on this machine."""
+    found = shutil.which("initdb")
+    if found is not None:
+        return Path(found).resolve().parent
+    folders = [path.parent for path in Path("/usr/lib/postgresql").glob("*/bin/initdb")]
+    return max(folders, key=lambda folder: int(folder.parent.name), default=None)
+
+
+class PostgresServer:
+    """A running server.
+
+    Args:
+        bin_folder: Where `initdb` and `pg_ctl` are.
+    """
+
+    def __init__(self, bin_folder: Path) -> None:
+        self._bin = bin_folder
+        self._numbers = count(1)
+        # The path of a socket has about a hundred bytes, too few for pytest's folders.
+        self.folder = Path(tempfile.mkdtemp(prefix="steading-pg-"))
+        if os.geteuid() == 0:
+            # The server refuses to run as root.
+            nobody = pwd.getpwnam("nobody")
+            os.chown(self.folder, nobody.pw_uid, nobody.pw_gid)
+
+    def start(self) -> None:
+        """Make the cluster and start the server."""
+        data = str(self.folder / "data")
+        self._run("initdb", "-D", data, "-U", USER, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync")
+        options = f"-c listen_addresses='' -k {self.folder} -c fsync=off -c full_page_writes=off"
+        self._run("pg_ctl", "-D", data, "-w", "-l", str(self.folder / "log"), "-o", options, "start")
+
+    def stop(self) -> None:
+        """Stop the server and remove its folder."""
+        self._run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-m", "immediate", "stop")
+        shutil.rmtree(self.folder)
+
+    def url(self, database: str) -> str:
+        """The URL of a database of this server."""
+        return f"postgresql://{USER}@/{database}?host={self.folder}"
+
+    def new_database(self) -> str:
+        """Create an empty database and give its name."""
+        name = f"test_{next(self._numbers)}"
+        self.run_sql(f"CREATE DATABASE {name}")
+        return name
+
+    def drop_database(self, name: str) -> None:
+        """Remove a database, whoever is connected to it."""
+        self.run_sql(f"DROP DATABASE {name} WITH (FORCE)")
+
+    def run_sql(self, statement: str) -> None:
+        """Run one statement outside a transaction."""
+        with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
+            connection.execute(statement.encode())
+
+    def _run(self, program: str, *arguments: str) -> None:
+        command = [str(self._bin / program), *arguments]
+        if os.geteuid() == 0:
+            command = ["runuser", "-u", "nobody", "--", *command]
+        with tempfile.TemporaryFile("w+") as said:
+            done = subprocess.run(command, check=False, stdout=said, stderr=said, cwd=self.folder)
+            if done.returncode:
+                said.seek(0)
+                raise RuntimeError(f"{program} failed:\n{said.read()}")

@@ -1,0 +1,60 @@
+"""The household of the store's tests: Tern Street, with the rows it writes."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from coach.progress.log import Row, What
+from coach.services.ports import CourseVersion, Household, SavedStanding
+
+if TYPE_CHECKING:
+    from coach.services.ports import Store
+
+HOME = "home"
+FIRST = date(2027, 1, 4)
+NOW = datetime(2027, 1, 4, 7, 30, tzinfo=UTC)
+HOUSEHOLD = Household(HOME, "three-weeks", "Europe/Lisbon", time(3), 0)
+COURSE = CourseVersion(FIRST, "d1", '{"title": "Three weeks"}')
+
+
+def day(number: int) -> date:
+    """The household's day of that number, from 1."""
+    return FIRST + timedelta(days=number - 1)
+
+
+def kept(number: int, step: str = "bed-made") -> Row:
+    """A step kept on the day of that number."""
+    return Row(day(number), What.KEPT, step)
+
+
+def saved(number: int, digest: str = "d1", state: str = "{}") -> SavedStanding:
+    """A standing after the close of the day of that number."""
+    return SavedStanding(day(number), digest, state)
+
+
+def begin(store: Store, household_id: str = HOME) -> None:
+    """Start a household on its first day."""
+    with store.writing(household_id) as writing:
+        writing.create(HOUSEHOLD)
+        writing.add_course(COURSE)
+        writing.append([Row(FIRST, What.START, "bed-made", "standard")], NOW)
+
+
+def add(store: Store, *rows: Row, request_id: str | None = None, household_id: str = HOME) -> bool:
+    """Append rows in one transaction."""
+    with store.writing(household_id) as writing:
+        return writing.append(rows, NOW, request_id)
+
+
+def rows_of(store: Store, since: date | None = None, household_id: str = HOME) -> list[Row]:
+    """The log as a reader sees it."""
+    with store.reading(household_id) as reading:
+        return list(reading.rows(since))
+
+
+def version_of(store: Store, household_id: str = HOME) -> int:
+    """The household's version."""
+    household = store.version(household_id)
+    assert household is not None
+    return household.version

@@ -1,0 +1,95 @@
+"""The store in memory and the one in a database answer alike, whatever is asked of them in whatever order."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from dataclasses import replace
+from datetime import time
+from typing import TYPE_CHECKING
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from coach.errors import SteadingError
+from coach.progress.log import Row, What
+from coach.services.ports import CourseVersion
+from coach.store.memory import MemoryStore
+from coach.store.opening import open_store
+from store.tern_street import HOUSEHOLD, NOW, day, saved
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import pytest
+
+    from coach.services.ports import Reading, Store, Writing
+
+    Act = Callable[[Writing], object]
+
+days = st.integers(1, 12).map(day)
+rows = st.lists(
+    st.builds(
+        Row, days, st.sampled_from(What), st.sampled_from(["", "bed-made"]), st.text("aé🐕", max_size=2)
+    ),
+    max_size=4,
+)
+acts = st.one_of(
+    st.just(lambda writing: writing.create(HOUSEHOLD)),
+    st.just(lambda writing: writing.clear()),
+    st.builds(
+        lambda added, request: lambda writing: writing.append(added, NOW, request),
+        rows,
+        st.none() | st.sampled_from(["r1", "r2"]),
+    ),
+    st.sampled_from(["UTC", "Pacific/Apia"]).map(
+        lambda zone: lambda writing: writing.settings(zone, time(15))
+    ),
+    st.builds(
+        lambda on, digest: lambda writing: writing.add_course(CourseVersion(on, digest, "{}")),
+        days,
+        st.sampled_from(["d1", "d2"]),
+    ),
+    st.builds(
+        lambda number, digest: lambda writing: writing.save_standing(saved(number, digest)),
+        st.integers(1, 12),
+        st.sampled_from(["d1", "d2"]),
+    ),
+)
+transactions = st.lists(st.tuples(st.sampled_from(["a", "b"]), st.lists(acts, max_size=5)), max_size=6)
+
+
+def everything(reading: Reading) -> list[object]:
+    """All that can be read of a household, its version left out: each store counts in its own way."""
+    household = reading.household()
+    return [
+        None if household is None else replace(household, version=0),
+        list(reading.rows()),
+        *(list(reading.rows(day(number))) for number in (1, 6, 13)),
+        list(reading.courses()),
+        *(reading.standing(day(number), digest) for number in (1, 6, 13) for digest in ("d1", "d2")),
+    ]
+
+
+def answers(store: Store, household_id: str, acting: list[Act]) -> list[object]:
+    """What one transaction answers: to every act, then to every question, inside it and after it."""
+    given_back: list[object] = []
+    with store.writing(household_id) as writing:
+        for act in acting:
+            try:
+                given_back.append(act(writing))
+            except SteadingError as error:
+                given_back.append(str(error))
+        given_back.append(everything(writing))
+    with store.reading(household_id) as reading:
+        return [*given_back, everything(reading)]
+
+
+@settings(max_examples=60, deadline=None)
+@given(script=transactions)
+def test_every_script_gives_the_same_answers(
+    script: list[tuple[str, list[Act]]], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    memory = MemoryStore()
+    with closing(open_store(f"sqlite:///{tmp_path_factory.mktemp('agree') / 'home.db'}")) as store:
+        for household_id, acting in script:
+            assert answers(store, household_id, acting) == answers(memory, household_id, acting)

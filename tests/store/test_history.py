@@ -1,0 +1,93 @@
+"""What a reader pays does not grow with the household's history."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from sqlalchemy import text
+
+from coach.store import statements
+from store.tern_street import HOME, NOW, begin, day, kept, rows_of, saved
+
+if TYPE_CHECKING:
+    from sqlalchemy.sql import Executable
+
+    from coach.store.households import SqlStore
+
+TEN_YEARS = 3653
+STEPS = 16
+LAST = day(TEN_YEARS)
+SINCE = LAST - timedelta(days=7)
+
+
+@pytest.fixture(params=["without statistics", "with statistics"])
+def old_store(request: pytest.FixtureRequest, sqlite_store: SqlStore) -> SqlStore:
+    """A household of ten years with sixteen steps, before and after SQLite has counted its rows."""
+    begin(sqlite_store)
+    with sqlite_store.writing(HOME) as writing:
+        writing.append([kept(n, f"step-{s}") for n in range(1, TEN_YEARS + 1) for s in range(STEPS)], NOW)
+        for number in range(1, TEN_YEARS, 7):
+            writing.save_standing(saved(number))
+    if request.param == "with statistics":
+        with sqlite_store.engine.connect() as connection:
+            connection.execute(text("ANALYZE"))
+    return sqlite_store
+
+
+def plan(store: SqlStore, statement: Executable, values: dict[str, object]) -> str:
+    """How SQLite says it will find the rows."""
+    asked: list[str] = []
+    with store.engine.connect() as connection:
+        driver = connection.connection.driver_connection
+        assert driver is not None
+        driver.set_trace_callback(asked.append)
+        connection.execute(statement, {"household": HOME, **values})
+        driver.set_trace_callback(None)
+        steps = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked[-1]}").all()
+    return "; ".join(step[3] for step in steps)
+
+
+def test_rows_since_a_date_are_found_by_household_and_date(old_store: SqlStore) -> None:
+    found = plan(old_store, statements.ROWS_SINCE, {"since": SINCE})
+    assert "SEARCH log USING INDEX ix_log_household_id_date (household_id=? AND date>?)" in found
+
+
+def test_the_other_reads_of_a_page_are_found_by_their_keys(old_store: SqlStore) -> None:
+    standing = plan(old_store, statements.STANDING, {"before": SINCE, "standing_digest": "d1"})
+    household = plan(old_store, statements.HOUSEHOLD, {})
+    request = plan(old_store, statements.REQUEST, {"request": "r1"})
+    assert (
+        "SEARCH standing USING INDEX sqlite_autoindex_standing_1 (household_id=? AND through<?)" in standing
+    )
+    assert household == "SEARCH household USING INDEX sqlite_autoindex_household_1 (household_id=?)"
+    assert "uq" in request or "(household_id=? AND request_id=?)" in request
+
+
+def test_a_read_since_last_week_takes_the_steps_of_a_short_history(old_store: SqlStore) -> None:
+    begin(old_store, "new")
+    with old_store.writing("new") as writing:
+        writing.append(
+            [kept(n, f"step-{s}") for n in range(TEN_YEARS - 7, TEN_YEARS + 1) for s in range(STEPS)], NOW
+        )
+    assert steps_taken(old_store, HOME) <= steps_taken(old_store, "new") * 1.1
+
+
+def steps_taken(store: SqlStore, household_id: str) -> int:
+    """Instructions of SQLite's machine, in tens, for the rows since a week before the last day."""
+    taken = 0
+
+    def count() -> int:
+        nonlocal taken
+        taken += 1
+        return 0
+
+    with store.engine.connect() as connection:
+        driver = connection.connection.driver_connection
+        assert driver is not None
+        driver.set_progress_handler(count, 10)
+    assert len(rows_of(store, SINCE, household_id)) == STEPS * 8
+    driver.set_progress_handler(None, 10)
+    assert taken > 0
+    return taken

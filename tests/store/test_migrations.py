@@ -1,0 +1,147 @@
+"""Migrations: from nothing and from every earlier version to the present tables, and no further."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import text
+from sqlalchemy.exc import DBAPIError
+
+from coach.errors import StoreError
+from coach.store import migrations
+from coach.store.engine import make_engine, ways
+from coach.store.migrations import configuration, migrate
+from coach.store.opening import open_store
+from coach.store.tables import METADATA
+from store.tern_street import HOME, add, begin, kept, rows_of
+
+if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
+    from coach.store.households import SqlStore
+
+DUMPS = Path(__file__).parent / "versions"
+REVISIONS = [script.revision for script in ScriptDirectory(str(migrations.FOLDER)).walk_revisions()]
+
+
+def differences(engine: Engine) -> list[object]:
+    """What an automatic migration would still change."""
+    with engine.connect() as connection:
+        context = MigrationContext.configure(
+            connection, opts={"compare_type": True, "compare_server_default": True}
+        )
+        return list(compare_metadata(context, METADATA))
+
+
+def stop_at(engine: Engine, revision: str) -> None:
+    """Migrate an empty database to an earlier version."""
+    with ways(engine).writing.begin() as connection:
+        command.upgrade(configuration(connection), revision)
+
+
+def test_an_empty_database_gets_the_tables_of_the_model(sql_store: SqlStore) -> None:
+    assert differences(sql_store.engine) == []
+
+
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_every_version_comes_up_to_the_tables_of_the_model(url: str, revision: str) -> None:
+    engine = make_engine(url)
+    stop_at(engine, revision)
+    migrate(engine)
+    assert differences(engine) == []
+    engine.dispose()
+
+
+@pytest.mark.parametrize("revision", REVISIONS)
+def test_a_database_as_an_earlier_version_left_it_keeps_its_rows(
+    sqlite_url: str, tmp_path: Path, revision: str
+) -> None:
+    with closing(sqlite3.connect(tmp_path / "home.db")) as connection:
+        connection.executescript((DUMPS / f"{revision}.sql").read_text("utf-8"))
+    with closing(open_store(sqlite_url)) as store:
+        assert differences(store.engine) == []
+        assert kept(1) in rows_of(store)
+        assert not add(store, kept(1), request_id="first-request")
+        assert add(store, kept(2))
+
+
+def test_migrating_again_changes_nothing(sql_store: SqlStore) -> None:
+    begin(sql_store)
+    migrate(sql_store.engine)
+    assert len(rows_of(sql_store)) == 1
+
+
+def test_a_migration_that_fails_leaves_nothing_behind(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    engine = make_engine(url)
+    upgrade = command.upgrade
+
+    def fail_late(*arguments: object) -> None:
+        upgrade(*arguments)  # type: ignore[arg-type]  # passed through as they came
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(command, "upgrade", fail_late)
+    with pytest.raises(KeyboardInterrupt):
+        migrate(engine)
+    monkeypatch.undo()
+    migrate(engine)
+    assert differences(engine) == []
+    engine.dispose()
+
+
+def test_a_database_of_a_newer_version_is_refused_and_left_as_it_is(sql_store: SqlStore, url: str) -> None:
+    begin(sql_store)
+    with ways(sql_store.engine).writing.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    with pytest.raises(
+        StoreError, match=r"written by a newer Steading .* version 9999\)\. Install that version"
+    ):
+        open_store(url)
+    assert len(rows_of(sql_store)) == 1
+
+
+def test_the_database_of_another_program_is_refused_and_left_as_it_is(
+    tmp_path: Path, sqlite_url: str
+) -> None:
+    with closing(sqlite3.connect(tmp_path / "home.db")) as connection:
+        connection.execute("CREATE TABLE recipe (title TEXT)")
+        connection.commit()
+        with pytest.raises(StoreError, match=r"home\.db is not a Steading database"):
+            open_store(sqlite_url)
+        assert connection.execute("SELECT name FROM sqlite_master").fetchall() == [("recipe",)]
+
+
+@pytest.mark.postgres
+def test_tables_of_the_same_names_in_postgresql_are_refused(postgresql_url: str) -> None:
+    engine = make_engine(postgresql_url)
+    with ways(engine).writing.begin() as connection:
+        connection.execute(text("CREATE TABLE household (id integer)"))
+    with pytest.raises(StoreError, match="is not a Steading database"):
+        migrate(engine)
+    engine.dispose()
+
+
+def test_a_row_of_the_log_cannot_be_changed_even_by_hand(sql_store: SqlStore) -> None:
+    begin(sql_store)
+    with (
+        pytest.raises(DBAPIError, match="rows of the log are never changed"),
+        ways(sql_store.engine).writing.begin() as connection,
+    ):
+        connection.execute(text("UPDATE log SET value = 'gentle'"))
+    assert rows_of(sql_store)[0].value == "standard"
+
+
+def test_a_row_of_no_household_is_refused_by_the_database(sql_store: SqlStore) -> None:
+    statement = text("INSERT INTO standing VALUES (:household, '2027-01-04', 'd1', '{}')")
+    with (
+        pytest.raises(DBAPIError, match=r"(?i)foreign key"),
+        ways(sql_store.engine).writing.begin() as connection,
+    ):
+        connection.execute(statement, {"household": HOME})

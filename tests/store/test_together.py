@@ -1,0 +1,146 @@
+"""Several writers at once: two phones, two workers, two programs."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import ExitStack, closing
+from functools import partial
+from threading import Barrier
+from typing import TYPE_CHECKING, TypeVar
+
+import pytest
+from sqlalchemy import text
+
+from coach.errors import AlreadyStarted
+from coach.store.opening import open_store
+from store.tern_street import HOME, HOUSEHOLD, NOW, add, begin, kept, rows_of, version_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from coach.services.ports import Store
+    from coach.store.households import SqlStore
+
+WRITERS = 8
+OPEN = """
+import sys
+from coach.store.opening import open_store
+open_store(sys.argv[1]).close()
+print("open")
+"""
+Answer = TypeVar("Answer")
+
+
+@pytest.fixture
+def two_workers(url: str) -> Iterator[list[SqlStore]]:
+    """Two stores over one database, as in two processes: they share no lock and no connection."""
+    with ExitStack() as opened:
+        yield [opened.enter_context(closing(open_store(url))) for _ in range(2)]
+
+
+def at_once(act: Callable[[int], Answer]) -> list[Answer]:
+    """What each writer answers when all of them begin at the same moment."""
+    ready = Barrier(WRITERS)
+
+    def run(writer: int) -> Answer:
+        ready.wait()
+        return act(writer)
+
+    with ThreadPoolExecutor(WRITERS) as pool:
+        return list(pool.map(run, range(WRITERS)))
+
+
+def send(stores: Sequence[Store], number: int, writer: int) -> bool:
+    """One writer's try at the one request that marks a day."""
+    return add(stores[writer % len(stores)], kept(number), request_id=f"r{number}")
+
+
+def test_one_request_sent_by_many_at_once_is_written_once(store: Store) -> None:
+    begin(store)
+    for number in range(1, 11):
+        answers = at_once(partial(send, [store], number))
+        assert sorted(answers) == [False] * (WRITERS - 1) + [True]
+    assert rows_of(store)[1:] == [kept(number) for number in range(1, 11)]
+
+
+def test_one_request_that_reaches_two_workers_is_written_once(two_workers: list[SqlStore]) -> None:
+    begin(two_workers[0])
+    for number in range(1, 6):
+        answers = at_once(partial(send, two_workers, number))
+        assert sorted(answers) == [False] * (WRITERS - 1) + [True]
+    assert rows_of(two_workers[1])[1:] == [kept(number) for number in range(1, 6)]
+
+
+def test_no_row_of_many_writers_is_lost(two_workers: list[SqlStore]) -> None:
+    begin(two_workers[0])
+
+    def write(writer: int) -> None:
+        for number in range(1, 21):
+            add(two_workers[writer % 2], kept(number, f"step-{writer}"))
+
+    at_once(write)
+    written = rows_of(two_workers[0])[1:]
+    for writer in range(WRITERS):
+        mine = [row for row in written if row.step == f"step-{writer}"]
+        assert mine == [kept(number, f"step-{writer}") for number in range(1, 21)]
+    with two_workers[0].engine.connect() as connection:
+        seqs = connection.execute(text("SELECT seq FROM log ORDER BY seq")).scalars().all()
+    assert list(seqs) == list(range(1, WRITERS * 20 + 2))
+
+
+def test_every_writer_sees_a_version_of_its_own(store: Store) -> None:
+    begin(store)
+
+    def write(writer: int) -> int:
+        with store.writing(HOME) as writing:
+            writing.append([kept(writer + 1)], NOW)
+            household = writing.household()
+        assert household is not None
+        return household.version
+
+    versions = at_once(write)
+    assert len(set(versions)) == WRITERS
+    assert version_of(store) == max(versions)
+
+
+def test_a_household_created_by_many_at_once_is_created_once(store: Store) -> None:
+    def create(_: int) -> bool:
+        try:
+            begin(store)
+        except AlreadyStarted:
+            return False
+        return True
+
+    assert sorted(at_once(create)) == [False] * (WRITERS - 1) + [True]
+    assert len(rows_of(store)) == 1
+
+
+def test_rows_written_while_the_log_is_replaced_are_lost_only_with_the_old_log(
+    two_workers: list[SqlStore],
+) -> None:
+    begin(two_workers[0])
+
+    def write(writer: int) -> None:
+        if writer == 0:
+            with two_workers[0].writing(HOME) as writing:
+                writing.clear()
+                writing.create(HOUSEHOLD)
+                writing.append([kept(1, "imported")], NOW)
+        else:
+            add(two_workers[writer % 2], kept(2, f"step-{writer}"), request_id="shared")
+
+    at_once(write)
+    rows = rows_of(two_workers[1])
+    assert rows[0] == kept(1, "imported")
+    assert len(rows) <= 2
+
+
+def test_programs_that_open_a_new_database_at_once_all_succeed(sqlite_url: str) -> None:
+    command = [sys.executable, "-W", "error", "-c", OPEN, sqlite_url]
+    started = [
+        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(4)
+    ]
+    said = [program.communicate(timeout=60) for program in started]
+    assert said == [("open\n", "")] * 4
