@@ -50,7 +50,7 @@ class _Content:
 class FolderLibrary:
     """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `cautions.toml`.
 
-    A single course folder will do too. What the folder lacks comes from the lessons shipped with Steading. If a file
+    Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder lacks comes from the lessons shipped with Steading. If a file
     changes the folder is read again within a second; if it then has faults, they are logged and what was read
     before stays in use.
 
@@ -58,8 +58,8 @@ class FolderLibrary:
         FaultyFile: The folder has faults when it is first read.
     """
 
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
+    def __init__(self, folder: Path | None = None) -> None:
+        self._folder = folder or shipped_lessons()
         self._lock = Lock()
         self._looked = time.monotonic()
         self._failed: Signature | None = None

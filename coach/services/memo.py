@@ -40,3 +40,8 @@ class Memo:
             while len(self._kept) > self._capacity:
                 self._kept.popitem(last=False)
         return result
+
+    def forget(self) -> None:
+        """Forget everything; the next results are computed anew."""
+        with self._lock:
+            self._kept.clear()

@@ -1,0 +1,110 @@
+"""`coach course`: check, show, draw and begin a course folder."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coach.commands.arguments import Parser, command
+from coach.course.new import starter
+from coach.errors import Malformed, StoreError
+from coach.services import courses
+from coach.services.library import USUAL, find_course
+from coach.web.drawing import course_svg
+
+if TYPE_CHECKING:
+    import argparse
+
+    from coach.commands.arguments import Parsers
+    from coach.services.courses import CourseLine
+
+REFUSED = 1
+COLUMNS = ("step", "title", "slot", "min", "repeats", "after", "settles at", "comes", "settles")
+
+
+def register(parsers: Parsers) -> None:
+    """Add the commands."""
+    about = "Check, show, draw or begin a course: a folder of lessons."
+    group = parsers.add_parser("course", help=about, description=about)
+    kinds = group.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
+    check = command(kinds, "check", _check, "Name every fault of a course folder, and what is doubtful.")
+    check.add_argument("folder", type=Path, metavar="FOLDER")
+    show = command(kinds, "show", _show, "Print the graph as a table, with the day each step comes on.")
+    draw = command(kinds, "draw", _draw, "Draw the graph as an SVG picture.")
+    draw.add_argument("file", type=Path, metavar="FILE.svg")
+    new = command(kinds, "new", _new, "Begin a course folder that passes the check.")
+    new.add_argument("folder", type=Path, metavar="FOLDER")
+    for parser in (show, draw):
+        parser.add_argument(
+            "course", nargs="?", default=USUAL, metavar="FOLDER_OR_NAME", help=f"default: {USUAL}"
+        )
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    if not arguments.folder.is_dir():
+        raise Malformed(f"There is no folder {arguments.folder}.")
+    checked = courses.check(arguments.folder)
+    for fault in checked.faults:
+        print(fault)
+    for doubt in checked.doubts:
+        print(f"warning: {doubt}")
+    if checked.course is None:
+        print(f"Refused: {_count(len(checked.faults), 'fault')}.")
+        return REFUSED
+    print(
+        f"{checked.course.title}: {_count(len(checked.course.steps), 'step')}, no faults, "
+        f"{_count(len(checked.doubts), 'warning')}."
+    )
+    return 0
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _show(arguments: argparse.Namespace) -> int:
+    course = find_course(arguments.course)
+    rows = [COLUMNS, *(_cells(line) for line in courses.table(course))]
+    widths = [max(len(row[place]) for row in rows) for place in range(len(COLUMNS))]
+    print(course.title)
+    for row in rows:
+        print("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
+    return 0
+
+
+def _cells(line: CourseLine) -> tuple[str, ...]:
+    return (
+        line.step,
+        line.title,
+        line.slot,
+        str(line.minutes),
+        line.repeats,
+        line.after,
+        line.rule,
+        f"day {line.comes}" if line.comes else "",
+        f"day {line.settles}" if line.settles else "",
+    )
+
+
+def _draw(arguments: argparse.Namespace) -> int:
+    svg = course_svg(find_course(arguments.course))
+    try:
+        arguments.file.write_text(svg, encoding="utf-8")
+    except OSError as error:
+        raise StoreError(f"{arguments.file} cannot be written: {error.strerror}.") from error
+    print(f"The picture is in {arguments.file}.")
+    return 0
+
+
+def _new(arguments: argparse.Namespace) -> int:
+    folder: Path = arguments.folder
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        if any(folder.iterdir()):
+            raise Malformed(f"{folder} is not empty. Name a new folder, so that nothing is overwritten.")
+        for name, text in starter().items():
+            (folder / name).write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise StoreError(f"{folder} cannot be made: {error.strerror}.") from error
+    print(f"{folder} holds a course to change. Try: coach course check {folder}")
+    return 0

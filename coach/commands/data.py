@@ -1,0 +1,92 @@
+"""`coach export`, `import`, `backup` and `restore`: a household's data out of the database and back."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coach.commands.arguments import STANDARD_STREAM, add_database, add_lessons, add_today, command
+from coach.commands.replay import read_text
+from coach.errors import StoreError
+from coach.services import data
+from coach.services.library import FolderLibrary
+from coach.services.ports import Context
+from coach.settings import Settings, default_database
+from coach.store.backup import backup, restore
+from coach.store.opening import open_store
+from coach.web.deps import HOUSEHOLD
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Iterator
+
+    from coach.commands.arguments import Parsers
+
+
+def register(parsers: Parsers) -> None:
+    """Add the commands."""
+    export = command(parsers, "export", _export, "Write the household's log as CSV.")
+    export.add_argument("file", nargs="?", default=STANDARD_STREAM, help="where to (default: the output)")
+    take_in = command(parsers, "import", _import, "Replace the household's log by a CSV file, all or nothing.")
+    take_in.add_argument("file", help="a file that export wrote (- reads the input)")
+    copy = command(parsers, "backup", _backup, "Copy the database to a file, also while Steading runs.")
+    copy.add_argument("file", type=Path, help="the file to write")
+    back = command(parsers, "restore", _restore, "Replace the database by a backup, after checking it.")
+    back.add_argument("file", type=Path, help="a file that backup wrote")
+    for parser in (export, take_in, copy, back):
+        add_database(parser)
+    for parser in (export, take_in):
+        add_lessons(parser)
+        add_today(parser)
+
+
+@contextmanager
+def opened(arguments: argparse.Namespace) -> Iterator[Context]:
+    """The store and the lessons the arguments name."""
+    library = FolderLibrary(arguments.lessons)
+    store = open_store(database(arguments))
+    try:
+        yield Context(store, library, lambda: datetime.now(UTC), arguments.today, library.default)
+    finally:
+        store.close()
+
+
+def database(arguments: argparse.Namespace) -> str:
+    """The database's URL: the argument's, the environment's, or the file in the user's data folder."""
+    return arguments.database or Settings().database or default_database()
+
+
+def _export(arguments: argparse.Namespace) -> int:
+    with opened(arguments) as context:
+        text = data.export(context, HOUSEHOLD)
+    if arguments.file == STANDARD_STREAM:
+        sys.stdout.write(text.replace("\r\n", "\n"))
+        return 0
+    try:
+        Path(arguments.file).write_bytes(text.encode())
+    except OSError as error:
+        raise StoreError(f"{arguments.file} cannot be written: {error.strerror}.") from error
+    return 0
+
+
+def _import(arguments: argparse.Namespace) -> int:
+    text = read_text(arguments.file)
+    with opened(arguments) as context:
+        imported = data.load(context, HOUSEHOLD, text, Path(arguments.file).name)
+    print(f"{imported.rows} rows from {imported.first} to {imported.last} are the household's log now.")
+    return 0
+
+
+def _backup(arguments: argparse.Namespace) -> int:
+    backup(database(arguments), arguments.file)
+    print(f"The database is copied to {arguments.file}.")
+    return 0
+
+
+def _restore(arguments: argparse.Namespace) -> int:
+    restore(database(arguments), arguments.file)
+    print(f"The database is as it was in {arguments.file}.")
+    return 0

@@ -1,0 +1,112 @@
+"""`coach serve` and `coach demo`: the service on this machine, with your own database or a throw-away one."""
+
+from __future__ import annotations
+
+import ipaddress
+import socket
+import tempfile
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import uvicorn
+
+from coach.app import create_app
+from coach.commands.arguments import add_database, add_lessons, add_today, command
+from coach.errors import Malformed, StoreError
+from coach.progress.csvform import write_log
+from coach.services import data
+from coach.services.demo import tern_street
+from coach.settings import Settings
+from coach.web.deps import HOUSEHOLD
+
+if TYPE_CHECKING:
+    import argparse
+
+    from coach.commands.arguments import Parsers
+    from coach.services.ports import Context
+
+LAST_PORT = 65535
+
+
+def register(parsers: Parsers) -> None:
+    """Add the commands."""
+    serve = command(parsers, "serve", _serve, "Run Steading on this machine and print its address.")
+    add_database(serve)
+    add_lessons(serve)
+    demo = command(
+        parsers, "demo", _demo, "Run the Tern Street household, with weeks of days behind it, in a throw-away database."
+    )
+    for parser in (serve, demo):
+        parser.add_argument("--host", help="the loopback address to listen on (default: 127.0.0.1)")
+        parser.add_argument("--port", type=int, help="the port to listen on; 0 takes a free one (default: 8420)")
+        add_today(parser)
+
+
+def _settings(arguments: argparse.Namespace, **more: object) -> Settings:
+    """The settings: arguments before the environment before what holds otherwise."""
+    named = {
+        key: value
+        for key in ("database", "lessons", "host", "port", "today")
+        if (value := getattr(arguments, key, None)) is not None
+    }
+    settings = Settings(**(named | more))
+    if not _is_loopback(settings.host):
+        raise Malformed(
+            f"Steading listens on this machine only, since it has no accounts yet, and {settings.host} is open to "
+            "others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel such as ssh -L."
+        )
+    return settings
+
+
+def _is_loopback(host: str) -> bool:
+    if host == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host.strip("[]")).is_loopback
+    except ValueError:
+        return False
+
+
+def _serve(arguments: argparse.Namespace) -> int:
+    return _run(_settings(arguments))
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    with tempfile.TemporaryDirectory(prefix="steading-") as folder:
+        settings = _settings(arguments, database=f"sqlite:///{Path(folder) / 'demo.db'}")
+        return _run(settings, with_demo=True)
+
+
+def _run(settings: Settings, *, with_demo: bool = False) -> int:
+    with closing(_listening(settings.host, settings.port)) as listening:
+        app = create_app(settings)
+        if with_demo:
+            _furnish(app.state.context)
+        config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False)
+        host, port = listening.getsockname()[:2]
+        address = f"[{host}]" if ":" in host else host
+        print(f"Steading is at http://{address}:{port}/ (Ctrl+C ends it)", flush=True)
+        uvicorn.Server(config).run(sockets=[listening])
+    return 0
+
+
+def _listening(host: str, port: int) -> socket.socket:
+    """A listening socket, opened before anything else is touched."""
+    if not 0 <= port <= LAST_PORT:
+        raise Malformed(f"There is no port {port}. Choose one from 1 to {LAST_PORT}, or 0 for any free one.")
+    host = host.strip("[]")
+    try:
+        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
+        return socket.create_server((host, port), family=family)
+    except OSError as error:
+        raise StoreError(
+            f"Port {port} on {host} cannot be used: {error.strerror}. Choose another with --port; 0 takes a free one."
+        ) from error
+
+
+def _furnish(context: Context) -> None:
+    today = context.pretend or datetime.now(UTC).date()
+    course = context.library.course(context.course)
+    data.load(context, HOUSEHOLD, write_log(tern_street(course, today)))
