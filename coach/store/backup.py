@@ -98,13 +98,14 @@ def _live(url: str) -> _File:
 
 def _keep_copy(source: _File, target: Path, name: str) -> None:
     with _temporary(target) as path:
-        _copy(source, _File(path, name))
+        # The last program that closes a database opened for writing leaves no side files behind.
+        _copy(source, _File(path, name), mode="rw")
         _put_in_place(path, target)
 
 
-def _copy(source: _File, target: _File) -> None:
+def _copy(source: _File, target: _File, mode: str = "ro") -> None:
     """Copy a database as it stands at one instant into a file of its own, without side files."""
-    with _explained(source, target), closing(source.open("ro")) as old, closing(target.open("rw")) as new:
+    with _explained(source, target), closing(source.open(mode)) as old, closing(target.open("rw")) as new:
         old.backup(new, progress=_impatience(source))
         # A backup may end on a disk that cannot be written, where a write-ahead log could not be opened.
         new.execute("PRAGMA journal_mode = DELETE").fetchall()

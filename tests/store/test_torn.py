@@ -1,0 +1,148 @@
+"""Backups and restores that are stopped half-way: the old one stays, whole."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import subprocess
+import sys
+import time
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from coach.errors import StoreError
+from coach.store import backup as backups
+from coach.store.backup import backup, restore
+from coach.store.opening import open_store
+from store.tern_street import HOME, HOUSEHOLD, NOW, add, begin, kept, rows_of, saved
+
+if TYPE_CHECKING:
+    from coach.store.households import SqlStore
+
+TESTS = Path(__file__).parent.parent
+ROWS = 5000
+DELAYS = [0.0, 0.01, 0.03, 0.05, 0.07, 0.09, 0.12, 0.15]
+"""Seconds until a restoring program is killed; a restore takes a little less than the longest."""
+
+
+LIMITED = """
+import resource, sys
+from pathlib import Path
+from coach.errors import StoreError
+from coach.store.backup import backup, restore
+resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[4]), int(sys.argv[4])))
+try:
+    {"backup": backup, "restore": restore}[sys.argv[1]](sys.argv[2], Path(sys.argv[3]))
+except StoreError as error:
+    print(error)
+"""
+
+
+def fail_half_way(act: str, url: str, file: Path, limit: int) -> str:
+    """What is said when no file may grow beyond so many bytes, as on a disk that fails."""
+    command = [sys.executable, "-c", LIMITED, act, url, str(file), str(limit)]
+    return subprocess.run(command, check=True, capture_output=True, text=True).stdout
+
+
+def test_a_backup_that_fails_half_way_leaves_the_one_before(
+    sqlite_store: SqlStore, sqlite_url: str, tmp_path: Path
+) -> None:
+    target = tmp_path / "steading.backup"
+    begin(sqlite_store)
+    backup(sqlite_url, target)
+    older = target.read_bytes()
+    add(sqlite_store, *[kept(number) for number in range(1, ROWS)])
+    said = fail_half_way("backup", sqlite_url, target, len(older))
+    assert said.startswith("The disk that holds the backup")
+    assert target.read_bytes() == older
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_a_restore_that_fails_half_way_leaves_the_database(
+    sqlite_store: SqlStore, sqlite_url: str, tmp_path: Path
+) -> None:
+    target = tmp_path / "steading.backup"
+    begin(sqlite_store)
+    small = (tmp_path / "home.db").stat().st_size
+    add(sqlite_store, *[kept(number) for number in range(1, ROWS)])
+    backup(sqlite_url, target)
+    add(sqlite_store, kept(ROWS))
+    said = fail_half_way("restore", sqlite_url, target, small)
+    assert said.startswith("The disk that holds the database")
+    assert len(rows_of(sqlite_store)) == ROWS + 1
+    assert not list(tmp_path.glob(".*"))
+
+
+def test_a_restore_that_another_program_keeps_waiting_ends_and_changes_nothing(
+    sqlite_store: SqlStore, sqlite_url: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    target = tmp_path / "steading.backup"
+    begin(sqlite_store)
+    backup(sqlite_url, target)
+    monkeypatch.setattr(backups, "BUSY_SECONDS", 0.1)
+    with sqlite_store.writing(HOME) as writing:
+        writing.append([kept(1)], NOW)
+        with pytest.raises(StoreError, match="busy for too long"):
+            restore(sqlite_url, target)
+    assert len(rows_of(sqlite_store)) == 2
+
+
+@pytest.fixture
+def two_backups(tmp_path: Path) -> list[Path]:
+    """Two backups of the same size with different rows."""
+    made = []
+    for name in ("first", "second"):
+        url = f"sqlite:///{tmp_path / name}.db"
+        with closing(open_store(url)) as store:
+            begin(store)
+            add(store, *[kept(number, name) for number in range(1, ROWS)])
+            with store.writing(HOME) as writing:
+                writing.save_standing(saved(1, state=name * 100_000))
+        made.append(tmp_path / f"{name}.backup")
+        backup(url, made[-1])
+    return made
+
+
+def test_a_restore_that_is_killed_leaves_the_old_content_or_the_new(
+    sqlite_url: str, two_backups: list[Path], tmp_path: Path
+) -> None:
+    restore(sqlite_url, two_backups[0])
+    for delay in DELAYS:
+        kill_while_restoring(sqlite_url, two_backups, delay)
+        with closing(sqlite3.connect(tmp_path / "home.db")) as connection:
+            assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+        with closing(open_store(sqlite_url)) as store:
+            rows = rows_of(store)
+            with store.reading(HOME) as reading:
+                state = reading.standing(rows[-1].date, "d1")
+        assert state is not None
+        assert state.state == rows[-1].step * 100_000
+        assert rows[1:] == [kept(number, rows[-1].step) for number in range(1, ROWS)]
+
+
+def kill_while_restoring(url: str, sources: list[Path], delay: float) -> None:
+    """Restore over and over, and kill the program in the middle of one."""
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(TESTS), str(TESTS.parent)])}
+    command = [sys.executable, str(TESTS / "store" / "restore_forever.py"), url, *map(str, sources)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as program:
+        assert program.stdout is not None
+        program.stdout.readline()
+        time.sleep(delay)
+        program.kill()
+
+
+def test_a_service_goes_on_over_a_restore(sqlite_store: SqlStore, sqlite_url: str, tmp_path: Path) -> None:
+    target = tmp_path / "steading.backup"
+    begin(sqlite_store)
+    backup(sqlite_url, target)
+    with sqlite_store.reading(HOME) as reading:
+        restore(sqlite_url, target)
+        assert reading.household() is not None
+    with sqlite_store.writing(HOME) as writing:
+        writing.clear()
+        writing.create(HOUSEHOLD)
+    restore(sqlite_url, target)
+    assert len(rows_of(sqlite_store)) == 1
