@@ -27,15 +27,16 @@ class Log:
 
     def zone(self, day: date) -> str:
         """Name the zone in force on the date: the last `zone` row dated up to it."""
-        # Reading: a `zone` row already decides whether its own date exists.
         so_far = [row for row in self.rows if row[1] == "zone" and row[0] <= day.isoformat()]
         return ["UTC", *(row[3] for row in sorted(so_far, key=by_date))][-1]
 
     def household_days(self, until: date) -> Iterator[date]:
-        # Reading: if the start date never happened, the household starts on the next date that does.
+        # Reading: the start date opens, whatever the calendar says of it. Rows take effect when their date opens
+        # (§4), so whether a date exists is told by the zone in force before it, and a `zone` row changes no
+        # date it shares with marks already in the log.
         for offset in range((until - self.start).days + 1):
             day = self.start + offset * ONE_DAY
-            if happened(day, self.zone(day)):
+            if day == self.start or happened(day, self.zone(day - ONE_DAY)):
                 yield day
 
     def known(self, day: date) -> set[str]:
