@@ -21,6 +21,8 @@ HERE = Path(__file__).parent
 STATIC = HERE / "static"
 
 MARKS = {"kept": "Kept", "small": "Small version", "excused": "Excused", "missed": "Missed"}
+# The same where there is room for one word.
+STAMPS = {**MARKS, "small": "Small"}
 STATES = {
     "practising": "practising",
     "settled": "settled",
@@ -81,7 +83,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
-    env.globals |= {"static": static, "MARKS": MARKS, "STATES": STATES, "SLOTS": SLOTS, "WEEKDAYS": WEEKDAYS}
+    env.globals |= {"static": static, "MARKS": MARKS, "STAMPS": STAMPS, "STATES": STATES, "SLOTS": SLOTS, "WEEKDAYS": WEEKDAYS}
     return env
 
 

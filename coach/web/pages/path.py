@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request, Response
 
 from coach.services import path as service
+from coach.services.picture import picture_of
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import words
 from coach.web.rendering import page
@@ -14,4 +15,5 @@ router = APIRouter()
 def path(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
     """Where every step stands and what it waits for; before the start, the course as it is."""
     found = service.path(context, household)
-    return page(request, "path.html", {"path": found, "said": words(said)})
+    values = {"path": found, "picture": picture_of(found), "steps": {step.step: step for step in found.steps}}
+    return page(request, "path.html", {**values, "said": words(said)})
