@@ -25,8 +25,9 @@ Lane = int
 """A way down through a row: odd ones run through a column where that is empty, even ones beside columns."""
 
 _CROSSING = 100  # a crossing is worse than any detour
+_CROWD = 5
 _ROUNDS = 10
-_WORK = 700_000  # tries times links squared: some tenths of a second
+_WORK = 1_000_000  # tries times links squared: some tenths of a second
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,18 +140,21 @@ def _moves(layer: Sequence[str], slots: Slots) -> Iterator[Slots]:
 
 
 def _cost(slots: Slots, links: Sequence[Link]) -> int:
-    """Crossings first, then how far the links run sideways."""
+    """Crossings first, then links that crowd one lane, then how far links run sideways."""
     between: dict[int, list[tuple[Lane, Lane]]] = {}
+    sources: dict[tuple[int, Lane], set[str]] = {}
     for (source, _), lanes in _routes(slots, links).items():
-        for row, pair in enumerate(pairwise(lanes), slots[source][0]):
-            between.setdefault(row, []).append(pair)
+        for row, (above, below) in enumerate(pairwise(lanes), slots[source][0]):
+            between.setdefault(row, []).append((above, below))
+            sources.setdefault((row, above), set()).add(source)
+    crowded = sum((len(sharing) - 1) ** 2 for sharing in sources.values())
     sideways = sum(abs(above - below) for pairs in between.values() for above, below in pairs)
-    crossings = sum(
-        (one[0] - other[0]) * (one[1] - other[1]) < 0
-        for pairs in between.values()
-        for one, other in combinations(pairs, 2)
-    )
-    return _CROSSING * crossings + sideways
+    return _CROSSING * sum(map(_crossings, between.values())) + _CROWD * crowded + sideways
+
+
+def _crossings(pairs: list[tuple[Lane, Lane]]) -> int:
+    """How many of the lines between two rows, each from a lane to a lane, cross."""
+    return sum((one[0] - other[0]) * (one[1] - other[1]) < 0 for one, other in combinations(pairs, 2))
 
 
 def _routes(slots: Slots, links: Sequence[Link]) -> dict[Link, tuple[Lane, ...]]:

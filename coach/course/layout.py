@@ -26,8 +26,8 @@ ROW_GAP = 34
 MARGIN = 8
 LETTERS_A_LINE = 14
 MOST_LINES = 3
-LANE_STEP = 3
-"""How far links that share a lane but not their first step stand apart."""
+APART_BESIDE, APART_WITHIN = 3, 16
+"""How far links that share a lane, but not their first step, run apart: beside a column and in an empty one."""
 
 Point = tuple[float, float]
 
@@ -151,8 +151,8 @@ def _beside(plan: Arrangement) -> dict[tuple[int, int, str], float]:
         for row, lane in enumerate(lanes[1:-1], plan.slots[source][0] + 1):
             sources.setdefault((row, lane), {})[source] = None
     return {
-        (*place, source): LANE_STEP * (index - (len(sharing) - 1) / 2)
-        for place, sharing in sources.items()
+        (row, lane, source): (APART_WITHIN if lane % 2 else APART_BESIDE) * (index - (len(sharing) - 1) / 2)
+        for (row, lane), sharing in sources.items()
         for index, source in enumerate(sharing)
     }
 
