@@ -1,4 +1,4 @@
-"""The command line: `coach` with its commands; bad arguments and bad input end with status 2 and a plain line."""
+"""The command line: `coach` with its commands; what cannot be done ends with status 2 and a plain line."""
 
 from __future__ import annotations
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 from coach.errors import Malformed
 from coach.progress.days import iso_date
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
 
-    Parsers = argparse._SubParsersAction[argparse.ArgumentParser]  # noqa: SLF001  argparse has no public name for it
+    Parsers = argparse._SubParsersAction[Any]  # noqa: SLF001  argparse has no public name for it
 
 BAD_ARGUMENTS = 2
 STANDARD_STREAM = "-"
@@ -31,7 +31,7 @@ def command(
     parsers: Parsers, name: str, run: Callable[[argparse.Namespace], int], about: str
 ) -> argparse.ArgumentParser:
     """A parser for one command, with the function that runs it and gives the exit status."""
-    parser = parsers.add_parser(name, help=about, description=about)
+    parser: argparse.ArgumentParser = parsers.add_parser(name, help=about, description=about)
     parser.set_defaults(run=run)
     return parser
 
@@ -47,7 +47,9 @@ def a_date(text: str) -> date:
 def add_database(parser: argparse.ArgumentParser) -> None:
     """The argument that names the database."""
     parser.add_argument(
-        "--database", metavar="URL", help="sqlite:///FILE or postgresql://... (default: a file in your data folder)"
+        "--database",
+        metavar="URL",
+        help="sqlite:///FILE or postgresql://... (default: a file in your data folder)",
     )
 
 

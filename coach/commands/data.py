@@ -30,7 +30,9 @@ def register(parsers: Parsers) -> None:
     """Add the commands."""
     export = command(parsers, "export", _export, "Write the household's log as CSV.")
     export.add_argument("file", nargs="?", default=STANDARD_STREAM, help="where to (default: the output)")
-    take_in = command(parsers, "import", _import, "Replace the household's log by a CSV file, all or nothing.")
+    take_in = command(
+        parsers, "import", _import, "Replace the household's log by a CSV file, all or nothing."
+    )
     take_in.add_argument("file", help="a file that export wrote (- reads the input)")
     copy = command(parsers, "backup", _backup, "Copy the database to a file, also while Steading runs.")
     copy.add_argument("file", type=Path, help="the file to write")

@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 def register(parsers: Parsers) -> None:
     """Add the command."""
     parser = command(parsers, "replay", _replay, "Print where a household stands, worked out from its log.")
-    parser.add_argument("log", metavar="LOG.csv", help="the log: date,what,step,value (- reads it from the input)")
+    parser.add_argument(
+        "log", metavar="LOG.csv", help="the log: date,what,step,value (- reads it from the input)"
+    )
     parser.add_argument("--course", required=True, metavar="FOLDER_OR_NAME", help="the course it follows")
     parser.add_argument("--on", required=True, metavar="DATE", type=a_date, help="the date, YYYY-MM-DD")
     parser.add_argument("--each-day", action="store_true", help="one line for every day from the start")

@@ -36,11 +36,16 @@ def register(parsers: Parsers) -> None:
     add_database(serve)
     add_lessons(serve)
     demo = command(
-        parsers, "demo", _demo, "Run the Tern Street household, with weeks of days behind it, in a throw-away database."
+        parsers,
+        "demo",
+        _demo,
+        "Run the Tern Street household, with weeks of days behind it, in a throw-away database.",
     )
     for parser in (serve, demo):
         parser.add_argument("--host", help="the loopback address to listen on (default: 127.0.0.1)")
-        parser.add_argument("--port", type=int, help="the port to listen on; 0 takes a free one (default: 8420)")
+        parser.add_argument(
+            "--port", type=int, help="the port to listen on; 0 takes a free one (default: 8420)"
+        )
         add_today(parser)
 
 
@@ -54,8 +59,8 @@ def _settings(arguments: argparse.Namespace, **more: object) -> Settings:
     settings = Settings(**(named | more))
     if not _is_loopback(settings.host):
         raise Malformed(
-            f"Steading listens on this machine only, since it has no accounts yet, and {settings.host} is open to "
-            "others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel such as ssh -L."
+            f"Steading listens on this machine only, since it has no accounts yet, and {settings.host} is "
+            "open to others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel such as ssh -L."
         )
     return settings
 
@@ -102,7 +107,8 @@ def _listening(host: str, port: int) -> socket.socket:
         return socket.create_server((host, port), family=family)
     except OSError as error:
         raise StoreError(
-            f"Port {port} on {host} cannot be used: {error.strerror}. Choose another with --port; 0 takes a free one."
+            f"Port {port} on {host} cannot be used: {error.strerror}. Choose another with --port; "
+            "0 takes a free one."
         ) from error
 
 

@@ -1,4 +1,4 @@
-"""The close of a household day: how occurrences end, what settles, strength, and the run of empty days (rules §5.8 to §5.11)."""
+"""The close of a day: how occurrences end, what settles, strength, and empty days (rules §5.8 to §5.11)."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def _count(state: State, kept: int, outcomes: int) -> None:
 
 
 def _note_empty(state: State, opening: Opening) -> None:
-    """A mark ends the run of empty days; a day on which something fell due and nothing was marked adds to it."""
+    """A mark ends the run of empty days; a day on which something was due and nothing marked adds to it."""
     if opening.marks:
         state.empty_run = 0
     elif opening.opened:

@@ -1,4 +1,4 @@
-"""The log made ready for the fold: marks by date, and everything else in the order in which it takes effect."""
+"""The log made ready for the fold: marks by date, and all else in the order in which it takes effect."""
 
 from __future__ import annotations
 

@@ -33,10 +33,10 @@ def lessons_of(step: Step, catalogue: Mapping[str, Step]) -> tuple[Lesson, ...]:
 def lesson_of(standing: Standing, texts: Sequence[TextFile], catalogue: Mapping[str, Step]) -> Chosen | None:
     """The lesson of the day.
 
-    A household that is away or on its way back reads about that. The first lesson of a step belongs to the day it
-    comes and the following ones to the days after, the latest step first. After these, the day after a miss
-    has a lesson of its own, and all other days share lessons that rotate by the number of the day, so that
-    none comes twice within a round.
+    A household that is away or on its way back reads about that. The first lesson of a step belongs to the
+    day it comes and the following ones to the days after, the latest step first. After these, the day after a
+    miss has a lesson of its own, and all other days share lessons that rotate by the number of the day, so
+    that none comes twice within a round.
     """
     if standing.phase is Phase.PAUSED:
         return _rotated(texts, "paused", standing.day)

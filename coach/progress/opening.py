@@ -65,7 +65,7 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
     introduced, comeback = None, None
     choice = _choice(rows, day)
     if day == state.started:
-        introduced = _introduce(state, day, _first(state, journal))
+        introduced = _introduce(day, _first(state, journal))
     elif returning.is_return_day(state, has_mark=bool(marks), resumed=choice is not None):
         comeback = returning.come_back(state, choice or "")
     elif state.lapsed:
@@ -74,7 +74,7 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
         if returning.was_good_day(state):
             returning.wake_first(state)
     else:
-        introduced = _introduce(state, day, unlocking.next_step(state))
+        introduced = _introduce(day, unlocking.next_step(state))
     opened = _admit_marked(state, day, marks) | open_occurrences(state, day)
     return Opening(day, _phase(state), introduced, checklist(state), marks, comeback, opened)
 
@@ -99,7 +99,7 @@ def _first(state: State, journal: Journal) -> Record | None:
     return chosen or next((record for record in state.records.values() if record.step.is_root), None)
 
 
-def _introduce(state: State, day: date, record: Record | None) -> str | None:
+def _introduce(day: date, record: Record | None) -> str | None:
     if record is None:
         return None
     record.introduced = day
@@ -107,7 +107,7 @@ def _introduce(state: State, day: date, record: Record | None) -> str | None:
 
 
 def _admit_marked(state: State, day: date, marks: Mapping[str, Mark]) -> bool:
-    """Take up steps marked before their turn, and resting ones that were marked; whether one was introduced."""
+    """Take up steps marked before their turn, and marked ones that rest; whether one was introduced."""
     opened = False
     for step_id in marks:
         record = state.records[step_id]

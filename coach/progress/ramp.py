@@ -70,8 +70,8 @@ def ramp(course: Course, first: str, pace: str, days: int, start: date = A_MONDA
     rows = [Row(start, What.START, first, pace)]
     book = journal([Version(date.min, course)], rows)
     state = begin(book)
-    opening = open_day(state, book, start)
-    for opening in _keep_everything(state, book, opening):
+    first_day = open_day(state, book, start)
+    for opening in _keep_everything(state, book, first_day):
         if (opening.date - start).days >= days:
             break
     records = state.records.items()

@@ -1,9 +1,9 @@
-"""Pauses, lapses and the way back: which days rest, and what a household comes back to (rules §5.2 to §5.4)."""
+"""Pauses, lapses and the way back: which days rest, what a household comes back to (rules §5.2 to §5.4)."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from math import floor
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def _number_back(count: int, gap: int, half_life: float, choice: Choice) -> int:
         return count
     if choice == "one":
         return min(1, count)
-    usual = floor(count * 2.0 ** (-gap / half_life) + 0.5)
+    usual = math.floor(count * math.pow(2.0, -gap / half_life) + 0.5)
     return min(count, max(usual, 1))
 
 

@@ -1,4 +1,4 @@
-"""The state that replay folds the log into: one working value, copied before use and written as JSON to be kept."""
+"""The state that replay folds the log into: one working value, which can be written as JSON and kept."""
 
 from __future__ import annotations
 
@@ -29,8 +29,8 @@ class Record:
         position: Its place in course order; added steps come last.
         open_since: The date its open occurrence fell on.
         outcomes: Date and whether kept; all of them while practising, the latest 14 once settled.
-        strength: Estimate for the course's own repetitions to 95 %, with `slowest` and `fastest` for its range.
-        days: Days on which it was on the way: since its introduction, without paused, lapsed and resting ones.
+        strength: Estimate for the course's own repetitions to 95 %; `slowest` and `fastest` are its range.
+        days: Days it was on the way since its introduction, without paused, lapsed and resting ones.
     """
 
     base: Step
@@ -153,8 +153,10 @@ class State:
         after, after_any = (
             tuple(name for name in names if name in self.records) for names in (step.after, step.after_any)
         )
-        return step if (after, after_any) == (step.after, step.after_any) else replace(
-            step, after=after, after_any=after_any
+        return (
+            step
+            if (after, after_any) == (step.after, step.after_any)
+            else replace(step, after=after, after_any=after_any)
         )
 
 

@@ -1,11 +1,12 @@
 """Strength: the estimate of how automatic a step has become (rules §5.10).
 
-The curve is the one of Lally et al. 2010 (doi 10.1002/ejsp.674): each kept outcome closes the same share of what is
-left to the plateau. In that study 95 % of the plateau took 18 to 254 days, with a median of 66.
+The curve is the one of Lally et al. 2010 (doi 10.1002/ejsp.674): each kept outcome closes the same share of
+what is left to the plateau. In that study 95 % of the plateau took 18 to 254 days, with a median of 66.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ FASTEST_DAYS = 18
 
 def growth(days_to_95: float) -> float:
     """The share of what is left that one kept outcome adds, so that `days_to_95` of them reach 0.95."""
-    return 1.0 - 0.05 ** (1.0 / days_to_95)
+    return 1.0 - math.pow(0.05, 1.0 / days_to_95)
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,5 +45,5 @@ class Rates:
             typical=growth(numbers.days_to_95),
             slowest=growth(SLOWEST_DAYS),
             fastest=growth(FASTEST_DAYS),
-            fading=0.5 ** (1.0 / numbers.half_life_missed),
+            fading=math.pow(0.5, 1.0 / numbers.half_life_missed),
         )

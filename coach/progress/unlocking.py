@@ -79,7 +79,9 @@ def practised_waiting(state: State) -> list[Record]:
 
 def waiting_minutes(state: State) -> int:
     """Minutes a day of all active waiting steps."""
-    return sum(record.step.minutes for record in state.records.values() if record.step.waits and record.active)
+    return sum(
+        record.step.minutes for record in state.records.values() if record.step.waits and record.active
+    )
 
 
 def ahead(state: State) -> Iterator[Record]:
@@ -127,7 +129,8 @@ def next_step(state: State) -> Record | None:
 def reasons(state: State) -> tuple[Reason, ...]:
     """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    That a step comes after others is said only where nothing nearer keeps the next one back. Where nothing keeps the next step back it comes tomorrow, since at most one comes on a day.
+    That a step comes after others is said only where nothing nearer keeps the next one back. Where nothing
+    does it comes tomorrow, since at most one comes on a day.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from coach.services.results import Day
     from coach.services.situation import Situation
 
+
 def changed(
     context: Context,
     household: str,

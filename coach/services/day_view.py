@@ -131,9 +131,7 @@ def _stuck(standing: Standing) -> Iterator[StuckStep]:
     for step_id, place in standing.steps.items():
         if is_stuck(place):
             step = place.step
-            yield StuckStep(
-                step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due
-            )
+            yield StuckStep(step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due)
 
 
 def _pauses(standing: Standing, book: Journal) -> Iterator[PauseView]:

@@ -50,9 +50,9 @@ class _Content:
 class FolderLibrary:
     """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `cautions.toml`.
 
-    Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder lacks comes from the lessons shipped with Steading. If a file
-    changes the folder is read again within a second; if it then has faults, they are logged and what was read
-    before stays in use.
+    Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder
+    lacks comes from the lessons shipped with Steading. If a file changes the folder is read again within a
+    second; if it then has faults, they are logged and what was read before stays in use.
 
     Raises:
         FaultyFile: The folder has faults when it is first read.
@@ -130,9 +130,7 @@ class FolderLibrary:
         return _Content(
             signature=signature,
             courses=self._courses(),
-            catalogue=MappingProxyType(
-                {step.id: step for step in read_catalogue(self._part("catalogue"))}
-            ),
+            catalogue=MappingProxyType({step.id: step for step in read_catalogue(self._part("catalogue"))}),
             texts=[text for name in TEXT_FOLDERS for text in read_texts(self._part(name))],
             cautions=read_cautions(self._part("cautions.toml")),
         )

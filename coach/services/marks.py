@@ -30,10 +30,10 @@ def mark(
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
     """
-    what = What(Mark(mark))
+    wanted = Mark(mark)
 
     def decide(where: Situation) -> list[Row]:
-        return [] if where.standing.marks.get(step) == what else [Row(on, what, step)]
+        return [] if where.standing.marks.get(step) is wanted else [Row(on, What(wanted), step)]
 
     return _marked(context, household, on, step, decide, request_id)
 

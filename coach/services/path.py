@@ -17,7 +17,7 @@ from coach.services.words import needs
 
 if TYPE_CHECKING:
     from coach.services.ports import Context
-    from coach.services.results import LessonView
+    from coach.services.results import LessonView, StateName
 
 FEWEST_DECIMALS = 6
 
@@ -64,7 +64,7 @@ def strength_range(place: StepStanding) -> tuple[float, float]:
     return round(place.slowest, FEWEST_DECIMALS), round(place.fastest, FEWEST_DECIMALS)
 
 
-def _shown_state(place: StepStanding) -> str:
+def _shown_state(place: StepStanding) -> StateName:
     """The state people see: a step can be set aside before it ever came."""
     return Stand.SET_ASIDE.value if place.set_aside else place.state.value
 

@@ -18,13 +18,11 @@ if TYPE_CHECKING:
 LATEST = timedelta(days=3660)
 
 
-def pause(
-    context: Context, household: str, since: date | None = None, until: date | None = None
-) -> Day:
+def pause(context: Context, household: str, since: date | None = None, until: date | None = None) -> Day:
     """Pause from a date to a date, both included.
 
-    A mark ends an open pause and interrupts a dated one, so a pause from today begins tomorrow if something is
-    marked today already.
+    A mark ends an open pause and interrupts a dated one, so a pause from today begins tomorrow if something
+    is marked today already.
 
     Args:
         context: Store, lessons and clock.
@@ -95,9 +93,7 @@ def call_off(context: Context, household: str, since: date) -> Day:
 
     def decide(where: Situation) -> list[Row]:
         words = [
-            row
-            for row in where.book.decisions
-            if row.date == since and row.what in {What.PAUSE, What.RESUME}
+            row for row in where.book.decisions if row.date == since and row.what in {What.PAUSE, What.RESUME}
         ]
         if since <= where.today or not words or words[-1].what is not What.PAUSE:
             raise NotEditable(f"No pause is planned from {since}.")

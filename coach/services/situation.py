@@ -1,4 +1,4 @@
-"""A household's situation on a date: loaded in one short transaction, folded from the latest saved standing."""
+"""A household's situation on a date: loaded in one transaction, folded from the latest saved standing."""
 
 from __future__ import annotations
 

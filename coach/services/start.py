@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_json
@@ -15,6 +14,8 @@ from coach.services.results import RootChoice, Start
 from coach.services.situation import situation, today_of
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from coach.course.model import Course
     from coach.services.ports import Context
     from coach.services.results import Day

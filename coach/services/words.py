@@ -36,8 +36,8 @@ def _hold(_: Standing, reason: Reason) -> str:
 
 def _minutes(standing: Standing, reason: Reason) -> str:
     return (
-        f"{_title(standing, reason)} takes {reason.needs} minutes; with the {reason.kept} on your list that is "
-        f"more than the {reason.of} minutes a day you chose."
+        f"{_title(standing, reason)} takes {reason.needs} minutes; with the {reason.kept} on your list that "
+        f"is more than the {reason.of} minutes a day you chose."
     )
 
 

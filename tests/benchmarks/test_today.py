@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, forget_results, history
 from benchmarks.driving import medians
-
 from coach.progress.replay import replay
 from coach.services.library import find_course
 
