@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import combinations, pairwise
+from functools import cache
+from itertools import combinations, pairwise, product
 from random import Random
 from typing import TYPE_CHECKING
 
 from coach.course.graph import Needs, cycles, depths, reduced
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from coach.course.graph import Graph
 
@@ -24,6 +25,11 @@ Slots = Mapping[str, Slot]
 Lane = int
 """A way down through a row: odd ones run through a column where that is empty, even ones beside columns."""
 
+# The lanes that run through no step, by which columns are empty.
+_FREE_LANES = {
+    empty: tuple(lane for lane in range(2 * COLUMNS + 1) if lane % 2 == 0 or empty[lane // 2])
+    for empty in product((False, True), repeat=COLUMNS)
+}
 _CROSSING = 100  # a crossing is worse than any detour
 _CROWD = 5
 _ROUNDS = 10
@@ -159,25 +165,27 @@ def _crossings(pairs: list[tuple[Lane, Lane]]) -> int:
 
 def _routes(slots: Slots, links: Sequence[Link]) -> dict[Link, tuple[Lane, ...]]:
     taken = set(slots.values())
-    return {link: _route(slots[link[0]], slots[link[1]], taken) for link in links}
+    free = [_free_lanes(row, taken) for row in range(1 + max((row for row, _ in taken), default=-1))]
+    return {link: _route(slots[link[0]], slots[link[1]], free) for link in links}
 
 
-def _route(source: Slot, target: Slot, taken: set[Slot]) -> tuple[Lane, ...]:
-    """The lanes of a link that goes straight down where it can and else beside the steps in its way."""
+def _free_lanes(row: int, taken: set[Slot]) -> tuple[Lane, ...]:
+    """The lanes of a row that run through no step."""
+    return _FREE_LANES[tuple((row, column) not in taken for column in range(COLUMNS))]
+
+
+def _route(source: Slot, target: Slot, free: Sequence[tuple[Lane, ...]]) -> tuple[Lane, ...]:
+    """The lanes of a link that goes straight down where it can and else beside the steps in its way.
+
+    Of the shortest ways it takes the one that turns early.
+    """
     end = 2 * target[1] + 1
     lanes = [2 * source[1] + 1]
     for row in range(source[0] + 1, target[0]):
-        lanes.append(min(_free_lanes(row, taken), key=_nearness(lanes[-1], end)))
+        lanes.append(_nearest(free[row], lanes[-1], end))
     return (*lanes, end)
 
 
-def _free_lanes(row: int, taken: set[Slot]) -> list[Lane]:
-    return [
-        *range(0, 2 * COLUMNS + 1, 2),
-        *(2 * column + 1 for column in range(COLUMNS) if (row, column) not in taken),
-    ]
-
-
-def _nearness(here: Lane, end: Lane) -> Callable[[Lane], tuple[int, int]]:
-    """The shortest way first, and of ways as short the one that turns early."""
-    return lambda lane: (abs(lane - here) + abs(lane - end), abs(lane - end))
+@cache
+def _nearest(lanes: tuple[Lane, ...], here: Lane, end: Lane) -> Lane:
+    return min(lanes, key=lambda lane: (abs(lane - here) + abs(lane - end), abs(lane - end)))

@@ -27,7 +27,7 @@ MARGIN = 8
 LETTERS_A_LINE = 14
 MOST_LINES = 3
 APART_BESIDE, APART_WITHIN = 3, 16
-"""How far links that share a lane, but not their first step, run apart: beside a column and in an empty one."""
+"""How far apart links run that share a lane but not their first step: beside a column, in an empty one."""
 
 Point = tuple[float, float]
 
