@@ -4,8 +4,10 @@ from datetime import date
 from pathlib import Path
 
 import platformdirs
-from pydantic import Field
-from pydantic_settings import BaseSettings, SettingsConfigDict
+from pydantic import Field, ValidationError
+from pydantic_settings import BaseSettings, SettingsConfigDict, SettingsError
+
+from coach.errors import Malformed
 
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 
@@ -37,3 +39,18 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: int = Field(default=8420, ge=0, le=65535)
     hosts: tuple[str, ...] = ()
+
+
+def read_settings(**named: object) -> Settings:
+    """The settings: what is named here before the environment before what holds otherwise.
+
+    Raises:
+        Malformed: A value cannot be used; every one is named.
+    """
+    try:
+        return Settings(**named)  # type: ignore[arg-type]  # checked by the model itself
+    except ValidationError as error:
+        faults = [f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()]
+        raise Malformed("; ".join(faults)) from None
+    except SettingsError as error:
+        raise Malformed(str(error)) from None

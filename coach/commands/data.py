@@ -14,7 +14,7 @@ from coach.errors import StoreError
 from coach.services import data
 from coach.services.library import FolderLibrary
 from coach.services.ports import Context
-from coach.settings import Settings, default_database
+from coach.settings import read_settings
 from coach.store.backup import backup, restore
 from coach.store.opening import open_store
 from coach.web.deps import HOUSEHOLD
@@ -58,7 +58,7 @@ def opened(arguments: argparse.Namespace) -> Iterator[Context]:
 
 def database(arguments: argparse.Namespace) -> str:
     """The database's URL: the argument's, the environment's, or the file in the user's data folder."""
-    return arguments.database or Settings().database or default_database()
+    return read_settings(**({"database": arguments.database} if arguments.database else {})).database
 
 
 def _export(arguments: argparse.Namespace) -> int:

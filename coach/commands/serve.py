@@ -18,7 +18,7 @@ from coach.errors import Malformed, StoreError
 from coach.progress.csvform import write_log
 from coach.services import data
 from coach.services.demo import tern_street
-from coach.settings import Settings
+from coach.settings import read_settings
 from coach.web.deps import HOUSEHOLD
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from coach.commands.arguments import Parsers
     from coach.services.ports import Context
+    from coach.settings import Settings
 
 LAST_PORT = 65535
 
@@ -56,11 +57,11 @@ def _settings(arguments: argparse.Namespace, **more: object) -> Settings:
         for key in ("database", "lessons", "host", "port", "today")
         if (value := getattr(arguments, key, None)) is not None
     }
-    settings = Settings(**(named | more))
+    settings = read_settings(**(named | more))
     if not _is_loopback(settings.host):
         raise Malformed(
             f"Steading listens on this machine only, since it has no accounts yet, and {settings.host} is "
-            "open to others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel such as ssh -L."
+            "open to others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel like ssh -L."
         )
     return settings
 
