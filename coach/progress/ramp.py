@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from copy import deepcopy
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -107,7 +106,7 @@ def comes_next(state: State, book: Journal, opening: Opening) -> str | None:
 
     The state is left as it is.
     """
-    state = deepcopy(state)
+    state = state.copy()
     last = opening.date + timedelta(days=LOOK_AHEAD)
     for later in _keep_everything(state, book, opening):
         if later.introduced or later.date > last:

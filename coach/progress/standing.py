@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from copy import deepcopy
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any
@@ -125,7 +124,7 @@ def standing_of(state: State, opening: Opening) -> Standing:
 
 
 def _would_return(state: State, day: date) -> tuple[returning.Comeback, tuple[str, ...]]:
-    imagined = deepcopy(state)
+    imagined = state.copy()
     comeback = returning.come_back(imagined, "")
     open_occurrences(imagined, day)
     return comeback, checklist(imagined)

@@ -123,6 +123,14 @@ class State:
     yesterday: Yesterday = Yesterday()
     through: date | None = None
 
+    def copy(self) -> State:
+        """The same state, to fold further in thought; what never changes is shared."""
+        records = {
+            step_id: replace(record, changes=dict(record.changes), outcomes=list(record.outcomes))
+            for step_id, record in self.records.items()
+        }
+        return replace(self, records=records, resting=list(self.resting), counted=list(self.counted))
+
     def refresh(self, record: Record) -> None:
         """Work out a step anew from its base, the household's changes and the pace."""
         step = adjusted(record.base, record.changes) if record.changes else record.base
