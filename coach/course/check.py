@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.graph import graph_of
-from coach.course.keys import nearest, shortened
+from coach.course.keys import meant, shortened
 from coach.errors import Fault
 
 if TYPE_CHECKING:
@@ -98,9 +98,7 @@ def _doubtful_minutes(step: Step) -> Iterator[tuple[str, str]]:
 
 def _unknown_caution(step: Step, cautions: frozenset[str]) -> Iterator[tuple[str, str]]:
     if step.caution and step.caution not in cautions:
-        alike = nearest(step.caution, cautions)
-        meant = f"; did you mean “{alike}”?" if alike else ""
-        yield "caution", f"there is no caution “{step.caution}”{meant}"
+        yield "caution", f"there is no caution “{step.caution}”{meant(step.caution, cautions)}"
 
 
 def _doubtful_lesson(lesson: Lesson) -> Iterator[str]:

@@ -44,10 +44,8 @@ def _settles(path: str, value: object) -> Found:
     found = list(table_faults({"kept": whole(1), "of": whole(1)}, path, value, required=("kept", "of")))
     yield from found
     if not found and isinstance(value, Mapping) and value["kept"] > value["of"]:
-        yield (
-            path,
-            f"“{path}” wants {value['kept']} kept of {value['of']}; it cannot be more kept than there are",
-        )
+        kept, of = value["kept"], value["of"]
+        yield path, f"“{path}” wants {kept} kept of only {of}; lower “kept” or raise “of”"
 
 
 STEP_KEYS: dict[str, Check] = {
@@ -83,7 +81,7 @@ def id_fault(step_id: str) -> str | None:
 def step_faults(definition: Mapping[str, object]) -> list[tuple[str, str]]:
     """Find every fault of a step's keys: (key, or path such as `settles.kept`; reason)."""
     faults = list(table_faults(STEP_KEYS, "", definition, required=("title",)))
-    return faults + [(key, reason) for key, reason in _job_faults(definition) if not faults]
+    return faults or list(_job_faults(definition))
 
 
 def _job_faults(definition: Mapping[str, object]) -> Found:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
-from coach.course.keys import nearest
+from coach.course.keys import meant
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -155,25 +155,22 @@ def _unknown_names(graph: Graph, whole: Graph) -> Iterator[GraphFault]:
         for key, names in (("after", needs.after), ("after_any", needs.after_any)):
             for name in names:
                 if name not in whole:
-                    alike = nearest(name, whole)
-                    meant = f"; did you mean “{alike}”?" if alike else ""
-                    yield GraphFault(step, key, name, f"“{key}” names “{name}”, which is no step here{meant}")
+                    reason = f"“{key}” names “{name}”, which is no step here{meant(name, whole)}"
+                    yield GraphFault(step, key, name, reason)
 
 
 def _circle_fault(circle: tuple[str, ...], graph: Graph) -> GraphFault:
     first, last = circle[0], circle[-2]
     key = "after" if last in graph[first].after else "after_any"
     if len(circle) == 2:  # noqa: PLR2004 a step and itself
-        return GraphFault(first, key, last, f"“{first}” comes after itself: {' -> '.join(circle)}")
+        return GraphFault(first, key, last, f"“{first}” comes after itself, a cycle: {' -> '.join(circle)}")
     reason = f"these steps wait for each other in a cycle: {' -> '.join(circle)}; take one link out"
     return GraphFault(first, key, last, reason)
 
 
 def _no_root(graph: Graph) -> Iterator[GraphFault]:
     if all(needs.names for needs in graph.values()):
-        reason = (
-            "no step can come first: each one names others in “after” or “after_any”; leave both empty in one"
-        )
+        reason = "there is no root: every step comes after others; leave “after” and “after_any” out of one"
         yield GraphFault(None, "", None, reason)
 
 

@@ -30,21 +30,17 @@ def table_faults(
         if key in checks:
             yield from checks[key](whole_path, inner)
         else:
-            yield whole_path, f"“{whole_path}” is not a key that is known here{_meant(key, checks)}"
+            yield whole_path, f"“{whole_path}” is not a key that is known here{meant(key, checks)}"
     for key in required:
         if key not in value:
             whole_path = f"{path}.{key}" if path else key
             yield whole_path, f"“{whole_path}” is missing"
 
 
-def _meant(key: object, known: Iterable[str]) -> str:
-    alike = nearest(str(key), known)
-    return f"; did you mean “{alike}”?" if alike else ""
-
-
-def nearest(name: str, names: Iterable[str]) -> str | None:
-    """The one of the names that looks most like this one, if any does."""
-    return next(iter(get_close_matches(name, list(names), n=1)), None)
+def meant(name: str, known: Iterable[str]) -> str:
+    """The end of a sentence about an unknown name: the known one that looks most like it, if any does."""
+    alike = get_close_matches(name, list(known), n=1)
+    return f"; did you mean “{alike[0]}”?" if alike else ""
 
 
 def table(checks: Mapping[str, Check], required: Iterable[str] = ()) -> Check:
@@ -135,7 +131,7 @@ def said(value: object) -> str:
     if isinstance(value, str):
         return f"“{shortened(value)}”"
     if isinstance(value, float):
-        return f"{value:g}"
+        return repr(value)
     if isinstance(value, int):
         return str(value) if abs(value) < _SAYABLE else "a number with many digits"
     return next((words for kind, words in _KINDS if isinstance(value, kind)), "a date or a time")

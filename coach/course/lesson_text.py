@@ -46,7 +46,7 @@ def lessons_of(text: str, first_line: int = 1) -> LessonText:
     lines = text.split("\n")
     blocks = _Blocks(lines)
     headings = [heading for index in range(len(lines)) if (heading := blocks.heading_at(index))]
-    ends = [heading.begins for heading in headings[1:]] + [len(lines)]
+    ends = [*(heading.begins for heading in headings), len(lines)][1:]
     lessons = [
         Lesson(heading.title, "\n".join(lines[heading.ends : end]).strip("\n").rstrip())
         for heading, end in zip(headings, ends, strict=True)

@@ -92,10 +92,12 @@ def _parts(text: str) -> dict[str, str]:
     parts: dict[str, str] = {}
     if text[:6].upper() == "RRULE:":
         raise Malformed("leave out RRULE: and begin with FREQ=")
-    for part in text.upper().split(";"):
-        name, equals, value = part.partition("=")
+    for part in text.split(";"):
+        name, equals, value = part.upper().partition("=")
         if not (name and equals and value):
-            raise Malformed(f"{part!r} is not a part such as FREQ=DAILY")
+            raise Malformed(
+                f"“{part}” is not a part such as FREQ=DAILY" if part else "a part of the rule is empty"
+            )
         _check_name(name)
         if name in parts:
             raise Malformed(f"{name} stands in the rule twice")
@@ -128,7 +130,7 @@ def _days(parts: dict[str, str]) -> tuple[tuple[int, int], ...]:
     for day in parts["BYDAY"].split(",") if "BYDAY" in parts else ():
         match = _DAY.fullmatch(day)
         if match is None:
-            raise Malformed(f"{day!r} in BYDAY is not a weekday such as MO, or 1MO in a monthly rule")
+            raise Malformed(f"“{day}” in BYDAY is not a weekday such as MO, or 1MO in a monthly rule")
         ordinal = match[1]
         if ordinal is not None and not 1 <= abs(int(ordinal)) <= _MOST_OF_A_WEEKDAY:
             raise Malformed(f"{day} in BYDAY never falls: a month has the 1st to the 5th of a weekday")
