@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import ExitStack, closing
 from functools import partial
 from threading import Barrier
@@ -135,6 +135,22 @@ def test_rows_written_while_the_log_is_replaced_are_lost_only_with_the_old_log(
     rows = rows_of(two_workers[1])
     assert rows[0] == kept(1, "imported")
     assert len(rows) <= 2
+
+
+def test_a_writer_that_waited_while_the_log_was_replaced_writes_to_the_new_one(
+    two_workers: list[SqlStore],
+) -> None:
+    begin(two_workers[0])
+    with ThreadPoolExecutor(1) as pool:
+        with two_workers[0].writing(HOME) as writing:
+            writing.clear()
+            waiting = pool.submit(add, two_workers[1], kept(2), request_id="r2")
+            # Long enough for the other to stand in line; should it come later, there is nothing to wait for.
+            wait([waiting], timeout=0.3)
+            writing.create(HOUSEHOLD)
+            writing.append([kept(1, "imported")], NOW)
+        assert waiting.result()
+    assert rows_of(two_workers[1]) == [kept(1, "imported"), kept(2)]
 
 
 def test_programs_that_open_a_new_database_at_once_all_succeed(sqlite_url: str) -> None:
