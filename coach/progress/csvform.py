@@ -14,6 +14,7 @@ from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
 from coach.progress.log import MARKING, Row, What
 
 if TYPE_CHECKING:
+    from _csv import Reader
     from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
-CELL_LIMIT = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +53,21 @@ def read_log(text: str, name: str = "log.csv") -> ReadLog:
     rows: list[Row] = []
     lines: list[int] = []
     faults: list[Fault] = []
+    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     try:
-        for line, cells in _cells(text):
+        for line, cells in _cells(reader):
             try:
                 rows.append(_row(cells))
                 lines.append(line)
             except Malformed as error:
                 faults.append(Fault(name, line, str(error)))
     except (Malformed, csv.Error) as error:
-        faults.append(Fault(name, 1 + sum(1 for _ in lines), str(error)))
+        faults.append(Fault(name, max(1, reader.line_num), str(error)))
     return ReadLog(tuple(rows), tuple(lines), tuple(faults))
 
 
-def _cells(text: str) -> Iterator[tuple[int, list[str]]]:
-    csv.field_size_limit(CELL_LIMIT)
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
+def _cells(reader: Reader) -> Iterator[tuple[int, list[str]]]:
+    """Each row with the line it begins on; blank lines are passed over."""
     header = next(reader, [])
     if tuple(cell.strip() for cell in header) != HEADER:
         raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")

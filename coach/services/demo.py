@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 ZONE = "Europe/Lisbon"
 SEED = 1847
-DAYS_BEFORE = 68
+DAYS_BEFORE = 63
 
 
 @dataclass(frozen=True, slots=True)
