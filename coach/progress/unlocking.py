@@ -129,18 +129,20 @@ def next_step(state: State) -> Record | None:
 def reasons(state: State) -> tuple[Reason, ...]:
     """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    That a step comes after others is said only where nothing nearer keeps the next one back. Where nothing
-    does it comes tomorrow, since at most one comes on a day.
+    A step that may come comes tomorrow, since at most one comes on a day; then nothing else keeps the next one
+    back. That a step comes after others is said only where nothing nearer does.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)
     waiting = list(ahead(state))
     if not waiting:
         return (Reason("complete"),)
+    if next_step(state) is not None:
+        return (Reason("tomorrow"),)
     held = (_hold(state),) if is_held(state) else ()
     blockers = tuple(dict.fromkeys(_blockers(state, waiting)))
     nearer = held + tuple(reason for reason in blockers if reason.kind != "after")
-    return nearer or blockers or (Reason("tomorrow"),)
+    return nearer or blockers
 
 
 def _hold(state: State) -> Reason:
