@@ -22,10 +22,14 @@ class Body(BaseModel):
 class StartBody(Body):
     """The household's first choices."""
 
-    first: str = Field("", max_length=100, description="The root to begin with; empty: the first.")
-    zone: str = Field(max_length=100, description="IANA name of the time zone.", examples=["Europe/Lisbon"])
-    day_starts: str = Field("03:00", max_length=5, description="Local time at which the day begins, HH:MM.")
-    pace: str = Field("standard", max_length=50, description="One of the course's paces.")
+    first: str | None = Field(None, max_length=100, description="The root to begin with; none: the first.")
+    zone: str | None = Field(
+        None, max_length=100, description="IANA name of the time zone; none: UTC.", examples=["Europe/Lisbon"]
+    )
+    day_starts: str | None = Field(
+        None, max_length=5, description="Local time at which the day begins, HH:MM; none: 03:00."
+    )
+    pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
 
 
 class MarkBody(Body):
