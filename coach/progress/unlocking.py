@@ -129,8 +129,8 @@ def next_step(state: State) -> Record | None:
 def reasons(state: State) -> tuple[Reason, ...]:
     """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    A step that may come comes tomorrow, since at most one comes on a day; then nothing else keeps the next one
-    back. That a step comes after others is said only where nothing nearer does.
+    A step that may come comes tomorrow, since at most one comes on a day; then nothing else keeps the next
+    one back. That a step comes after others is said only where nothing nearer does.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)
