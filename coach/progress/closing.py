@@ -24,6 +24,7 @@ def close_day(state: State, opening: Opening) -> None:
     if opening.phase in {Phase.PAUSED, Phase.LAPSED}:
         kept, outcomes = 0, 0
         _fade_all(state, opening.date)
+        _note_away(state, opening.date)
     else:
         kept, outcomes = _close_occurrences(state, opening)
         _settle(state, opening.date)
@@ -108,6 +109,13 @@ def _fade_all(state: State, day: date) -> None:
     for record in state.records.values():
         if not record.set_aside and _falls(record, day):
             fade(record, state.rates)
+
+
+def _note_away(state: State, day: date) -> None:
+    if state.yesterday.paused or state.yesterday.lapsed:
+        state.away[-1] = (state.away[-1][0], day)
+    else:
+        state.away.append((day, day))
 
 
 def _fade_resting(state: State, day: date) -> None:

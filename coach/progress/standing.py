@@ -73,6 +73,7 @@ class Standing:
         comeback: What a return brought today, or on a lapsed day would bring.
         reasons: Why the next step has not come.
         missed_yesterday: Whether the household day before closed with less kept than outcomes.
+        away: First and last date of every stretch of paused and lapsed days before this one.
     """
 
     on: date
@@ -88,6 +89,7 @@ class Standing:
     pause: Pause | None
     reasons: tuple[unlocking.Reason, ...]
     missed_yesterday: bool
+    away: tuple[tuple[date, date], ...]
     started: date
     pace: str
     zone: str
@@ -114,6 +116,7 @@ def standing_of(state: State, opening: Opening) -> Standing:
         pause=state.pause,
         reasons=_reasons(state, opening),
         missed_yesterday=state.yesterday.kept < state.yesterday.outcomes,
+        away=tuple(state.away),
         started=state.started,
         pace=state.pace,
         zone=state.zone,

@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from coach.course.model import Course, Step
 
 RECENT = 14
+FORMAT = 1
+"""Grows when the JSON of a state changes, so that saved ones of another format are not read."""
 
 
 @dataclass(slots=True)
@@ -103,6 +105,7 @@ class State:
         counted: Outcomes kept and in all of the latest days that had any.
         gap: Household days since the latest one with a mark (or since the start).
         empty_run: Empty days in a row.
+        away: First and last date of every stretch of paused and lapsed days.
     """
 
     course: Course
@@ -120,6 +123,7 @@ class State:
     gap: int = 0
     empty_run: int = 0
     lapsed: bool = False
+    away: list[tuple[date, date]] = field(default_factory=list)
     yesterday: Yesterday = Yesterday()
     through: date | None = None
 
@@ -220,6 +224,7 @@ def state_json(state: State) -> str:
             "gap": state.gap,
             "empty_run": state.empty_run,
             "lapsed": state.lapsed,
+            "away": [[first.isoformat(), last.isoformat()] for first, last in state.away],
             "yesterday": [
                 yesterday.paused,
                 yesterday.lapsed,
@@ -278,6 +283,7 @@ def state_from_json(text: str, course: Course) -> State:
         gap=values["gap"],
         empty_run=values["empty_run"],
         lapsed=values["lapsed"],
+        away=[(date.fromisoformat(first), date.fromisoformat(last)) for first, last in values["away"]],
         yesterday=Yesterday(*values["yesterday"]),
         records={
             step: _record(step, record, position, course, resting=step in resting)

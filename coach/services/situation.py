@@ -13,7 +13,7 @@ from coach.progress.days import date_of
 from coach.progress.journal import Journal, Version, journal
 from coach.progress.replay import begin, close_through, open_on
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import State, state_from_json, state_json
+from coach.progress.state import FORMAT, State, state_from_json, state_json
 from coach.services.ports import CourseVersion, SavedStanding
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def notice_course(context: Context, home: Household, writing: Writing, today: da
 
 
 def _digest(versions: Sequence[CourseVersion]) -> str:
-    lines = "\n".join(f"{version.since} {version.digest}" for version in versions)
+    lines = f"{FORMAT}\n" + "\n".join(f"{version.since} {version.digest}" for version in versions)
     return sha256(lines.encode()).hexdigest()
 
 
