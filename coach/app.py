@@ -19,12 +19,12 @@ from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.pages import routes as pages
 from coach.web.security import Guard
+from coach.web.sizes import Sizes
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
     from pathlib import Path
 
-LARGEST_BODY = 64 * 1024
 INTERFACE = "1.0"
 """The version of the JSON interface, not of the package."""
 
@@ -76,7 +76,6 @@ def create_app(settings: Settings) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         lifespan=until_the_end,
-        max_body_size=LARGEST_BODY,
     )
     app.state.context = context
     app.state.keeper = keeper
@@ -92,4 +91,5 @@ def _furnish(app: FastAPI, hosts: tuple[str, ...]) -> None:
     app.mount("/static", Files(), name="static")
     problems.register(app)
     app.add_middleware(Heads)
+    app.add_middleware(Sizes)
     app.add_middleware(Guard, hosts=hosts)

@@ -71,9 +71,8 @@ class Guard:
 
 def host_name(host: str) -> str:
     """The name in a Host header, without the port."""
-    if host.startswith("["):
-        return host.partition("]")[0] + "]"
-    return host.partition(":")[0]
+    name, colon, port = host.rpartition(":")
+    return name if colon and port.isdecimal() else host
 
 
 def is_cross_site(headers: Headers, host: str) -> bool:

@@ -14,7 +14,6 @@ router = APIRouter(prefix="/log.csv", tags=["log"])
 
 CSV = "text/csv"
 CSV_UTF8 = "text/csv; charset=utf-8"
-LARGEST_LOG = 16 * 1024 * 1024
 ATTACHED = {"content-disposition": 'attachment; filename="steading-log.csv"'}
 CsvBody = Annotated[
     bytes, Body(media_type=CSV, description="The log, with the header `date,what,step,value`.")
@@ -58,7 +57,6 @@ async def only_csv(request: Request) -> None:
     "",
     response_model=Imported,
     responses=problems("faulty-file", "media-type", "too-large"),
-    max_body_size=LARGEST_LOG,
     dependencies=[Depends(only_csv)],
 )
 def load(context: ContextDep, household: HouseholdDep, content: CsvBody) -> Response:

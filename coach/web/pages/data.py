@@ -11,7 +11,7 @@ from starlette.background import BackgroundTask
 
 from coach.errors import FaultyFile, Malformed, SteadingError, Unknown
 from coach.services import data as service
-from coach.web.api.log import LARGEST_LOG, text_of
+from coach.web.api.log import text_of
 from coach.web.deps import ContextDep, HouseholdDep, Keeper, KeeperDep
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
@@ -19,7 +19,6 @@ from coach.web.rendering import page
 
 router = APIRouter(prefix="/data")
 
-LARGEST_DATABASE = 512 * 1024 * 1024
 CONFIRMATION = "delete"
 NO_FILE = "Choose a file first."
 
@@ -50,7 +49,7 @@ def ask(request: Request, keeper: KeeperDep, said: str | None = None) -> Respons
     return _page(request, keeper, said=words(said))
 
 
-@router.post("/import", max_body_size=LARGEST_LOG)
+@router.post("/import")
 def load(
     request: Request,
     context: ContextDep,
@@ -86,7 +85,7 @@ def backup(keeper: KeeperDep) -> Response:
     return FileResponse(copy, media_type="application/vnd.sqlite3", filename=copy.name, background=away)
 
 
-@router.post("/restore", max_body_size=LARGEST_DATABASE)
+@router.post("/restore")
 def restore(
     request: Request, keeper: KeeperDep, saved: Annotated[UploadFile | None, File()] = None
 ) -> Response:

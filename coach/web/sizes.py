@@ -1,0 +1,65 @@
+"""How much one request may hold."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from starlette.datastructures import Headers
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+
+from coach.web import problems
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+KIB = 1024
+USUAL = 64 * KIB
+LARGER = {
+    "/api/log.csv": 16 * KIB * KIB,
+    "/data/import": 16 * KIB * KIB,
+    "/data/restore": 512 * KIB * KIB,
+}
+
+
+class Sizes:
+    """ASGI middleware that answers 413 to a body larger than its address takes, before or while it is read.
+
+    Args:
+        app: What reads the body.
+        larger: Bytes taken by addresses that take more than the usual.
+    """
+
+    def __init__(self, app: ASGIApp, larger: Mapping[str, int] = LARGER) -> None:
+        self.app = app
+        self.larger = larger
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on with its body counted."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        limit = self.larger.get(scope["path"], USUAL)
+        if _declared(scope) > limit:
+            answer = problems.answer(Request(scope), problems.problem("too-large"))
+            await answer(scope, receive, send)
+            return
+        left = limit
+
+        async def receive_counted() -> Message:
+            nonlocal left
+            message = await receive()
+            left -= len(message.get("body", b""))
+            if left < 0:
+                raise HTTPException(413)
+            return message
+
+        await self.app(scope, receive_counted, send)
+
+
+def _declared(scope: Scope) -> int:
+    """The length the request says it has; what is no number is left to be counted."""
+    length = Headers(scope=scope).get("content-length", "")
+    return int(length) if length.isascii() and length.isdigit() else 0

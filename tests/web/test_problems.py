@@ -1,0 +1,113 @@
+"""Every error is problem+json (RFC 9457) for programs and a plain page for people."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from starlette.testclient import TestClient
+
+from coach.errors import StoreError
+from web.house import ADDRESS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from contextlib import AbstractContextManager
+
+    from web.house import House
+
+PROBLEM = "application/problem+json"
+MEMBERS = {"type", "title", "status", "detail"}
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [
+        ("GET", "/api/moon", 404),
+        ("POST", "/api/today", 405),
+        ("GET", "/api/days/yesterday", 422),
+        ("GET", "/api/days/2001-01-01", 404),
+        ("POST", "/api/steps", 422),
+        ("DELETE", "/healthz", 405),
+    ],
+)
+def test_a_programs_error_is_a_problem_document(house: House, method: str, path: str, status: int) -> None:
+    answer = house.http.request(method, path)
+    assert (answer.status_code, answer.headers["content-type"]) == (status, PROBLEM)
+    assert set(answer.json()) >= MEMBERS
+    assert answer.json()["status"] == status
+
+
+def test_a_wrong_method_says_which_are_right(house: House) -> None:
+    assert "GET" in house.http.post("/api/today").headers["allow"]
+
+
+def test_a_validation_error_names_the_place_and_never_repeats_the_value(house: House) -> None:
+    answer = house.http.post("/api/pause", json={"from": "hunter2"})
+    assert answer.json()["errors"][0]["where"] == "body/from"
+    assert "hunter2" not in answer.text
+
+
+def test_the_type_of_a_problem_leads_to_a_page_that_explains_it(house: House) -> None:
+    kind = house.http.get("/api/moon").json()["type"]
+    assert "Not found" in house.http.get(kind).text
+    assert house.http.get("/problems/moon").status_code == 404
+
+
+def test_a_persons_error_is_a_page_with_a_way_on(house: House) -> None:
+    answer = house.http.get("/moon")
+    assert (answer.status_code, answer.headers["content-type"]) == (404, "text/html; charset=utf-8")
+    assert 'href="/today"' in answer.text
+
+
+def test_before_the_start_pages_lead_there_and_htmx_is_told_to_go_there(empty: House) -> None:
+    for path in ("/today", "/away", "/settings"):
+        assert empty.http.get(path).headers["location"] == "/start"
+    form = {"data": {"mark": "kept"}, "headers": {"hx-request": "true"}}
+    answer = empty.http.post("/days/2027-01-04/marks/bed-made", **form)
+    assert answer.headers["hx-redirect"] == "/start"
+
+
+def test_an_error_that_htmx_meets_goes_where_the_page_shows_trouble(house: House) -> None:
+    form = {"data": {"mark": "kept"}, "headers": {"hx-request": "true"}}
+    answer = house.http.post("/days/2026-01-01/marks/bed-made", **form)
+    assert (answer.status_code, answer.headers["hx-retarget"]) == (409, "#trouble")
+    assert "<html" not in answer.text
+
+
+class _FullDisk:
+    """A store on a disk that is full."""
+
+    def version(self, _: str) -> None:
+        raise StoreError("The disk that holds the database is full, so nothing was written.")
+
+    def reading(self, household: str) -> AbstractContextManager[None]:
+        raise StoreError(household)
+
+    writing = reading
+
+
+@pytest.fixture
+def full(house: House) -> Iterator[House]:
+    good = house.app.state.context
+    house.app.state.context = type(good)(_FullDisk(), good.library, good.clock)
+    yield house
+    house.app.state.context = good
+
+
+def test_a_full_disk_is_a_503_that_says_so(full: House) -> None:
+    answer = full.http.get("/api/today")
+    assert (answer.status_code, answer.json()["type"]) == (503, "/problems/store")
+    assert "full" in answer.json()["detail"]
+    assert "full" in full.http.get("/today").text
+
+
+def test_a_fault_of_our_own_is_a_500_without_its_insides(house: House) -> None:
+    good = house.app.state.context
+    house.app.state.context = None
+    http = TestClient(house.app, base_url=ADDRESS, raise_server_exceptions=False)
+    answer = http.get("/api/today")
+    assert (answer.status_code, answer.headers["content-type"]) == (500, PROBLEM)
+    assert "NoneType" not in answer.text
+    assert "Something went wrong here" in http.get("/today").text
+    house.app.state.context = good
