@@ -14,7 +14,7 @@ from coach.errors import StoreError
 from coach.services import data
 from coach.services.library import FolderLibrary
 from coach.services.ports import Context
-from coach.settings import read_settings
+from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
 from coach.store.opening import open_store
 from coach.web.deps import HOUSEHOLD
@@ -47,18 +47,21 @@ def register(parsers: Parsers) -> None:
 
 @contextmanager
 def opened(arguments: argparse.Namespace) -> Iterator[Context]:
-    """The store and the lessons the arguments name."""
-    library = FolderLibrary(arguments.lessons)
-    store = open_store(database(arguments))
+    """The store and the lessons the settings name, as `coach serve` would open them."""
+    settings = _settings(arguments)
+    library = FolderLibrary(settings.lessons)
+    store = open_store(settings.database)
     try:
-        yield Context(store, library, lambda: datetime.now(UTC), arguments.today, library.default)
+        course = settings.course or library.default
+        yield Context(store, library, lambda: datetime.now(UTC), settings.today, course)
     finally:
         store.close()
 
 
-def database(arguments: argparse.Namespace) -> str:
-    """The database's URL: the argument's, the environment's, or the file in the user's data folder."""
-    return read_settings(**({"database": arguments.database} if arguments.database else {})).database
+def _settings(arguments: argparse.Namespace) -> Settings:
+    """The settings: arguments before the environment before what holds otherwise."""
+    named = {key: getattr(arguments, key, None) for key in ("database", "lessons", "today")}
+    return read_settings(**{key: value for key, value in named.items() if value is not None})
 
 
 def _export(arguments: argparse.Namespace) -> int:
@@ -83,12 +86,12 @@ def _import(arguments: argparse.Namespace) -> int:
 
 
 def _backup(arguments: argparse.Namespace) -> int:
-    backup(database(arguments), arguments.file)
+    backup(_settings(arguments).database, arguments.file)
     print(f"The database is copied to {arguments.file}.")
     return 0
 
 
 def _restore(arguments: argparse.Namespace) -> int:
-    restore(database(arguments), arguments.file)
+    restore(_settings(arguments).database, arguments.file)
     print(f"The database is as it was in {arguments.file}.")
     return 0
