@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from coach.course.model import Lesson
 
@@ -65,14 +65,14 @@ class _Blocks:
         fence: The opening of the fenced code that has not ended yet.
         paragraph: The index on which the current paragraph began, if it could become a heading.
         inside: The indentation that keeps a line inside the current list item or quotation.
-        blank: Whether the line before was blank.
+        open_text: Whether that item or quotation ends in text which the next line may go on with.
     """
 
     lines: list[str]
     fence: str | None = None
     paragraph: int | None = None
     inside: int | None = None
-    blank: bool = field(default=True)
+    open_text: bool = False
 
     def heading_at(self, index: int) -> _Heading | None:
         """Read one line; return the level-1 heading that ends on it."""
@@ -83,23 +83,23 @@ class _Blocks:
             self._in_fence(words, indent)
             return None
         if not words:
-            self.paragraph, self.blank = None, True
+            self.paragraph, self.open_text = None, False
             return None
-        after_blank, self.blank = self.blank, False
-        if self._is_inside(words, indent, after_blank=after_blank):
-            return None
-        return self._at_top(index, words, indent)
+        return None if self._is_inside(words, indent) else self._at_top(index, words, indent)
 
     def _in_fence(self, words: str, indent: int) -> None:
         mark = self.fence or ""
         if indent < _CODE_INDENT and len(words) >= len(mark) and words == mark[0] * len(words):
             self.fence = None
 
-    def _is_inside(self, words: str, indent: int, *, after_blank: bool) -> bool:
+    def _is_inside(self, words: str, indent: int) -> bool:
         """Whether a line belongs to the list item or quotation before it, by indentation or as its text."""
         if self.inside is None:
             return False
-        if indent >= self.inside or not (after_blank or _begins_block(words)):
+        if indent >= self.inside:
+            self.open_text = _is_text(words) and not (self.open_text and _UNDERLINE.match(words))
+            return True
+        if self.open_text and (indent >= _CODE_INDENT or not _begins_block(words)):
             return True
         self.inside = None
         return False
@@ -124,11 +124,19 @@ class _Blocks:
         if fence := _FENCE.match(words):
             self.fence = fence[1]
         elif _QUOTE.match(words):
-            self.inside = _NOTHING_IS_INSIDE
+            self.inside, self.open_text = _NOTHING_IS_INSIDE, _is_text(words)
         elif (item := _ITEM.match(words)) and (begun is None or _interrupts(item)):
             self.inside = indent + len(item[1]) + (len(item[2]) if 0 < len(item[2]) <= _CODE_INDENT else 1)
+            self.open_text = _is_text(words)
         else:
             self.paragraph = index if begun is None else begun
+
+
+def _is_text(words: str) -> bool:
+    """Whether a line, once the marks of quotations and list items are off, is ordinary text."""
+    while mark := _QUOTE.match(words) or _ITEM.match(words):
+        words = words[mark.end() :].strip()
+    return bool(words) and not _begins_block(words)
 
 
 def _begins_block(words: str) -> bool:

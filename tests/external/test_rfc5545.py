@@ -67,7 +67,7 @@ def test_the_next_date_is_the_next_of_the_examples(rule: str, start: str, listed
     assert found == expected
 
 
-# A second reading of §3.3.10, slow and plain: a day is an occurrence if its period (day, week or month) is one
+# A second reading of §3.3.10, slow and plain: a day is an occurrence if its period (day, week, month) is one
 # of those counted from the start, and the day is in the set that the BY parts make of that period.
 
 
