@@ -133,7 +133,13 @@ class State:
             step_id: replace(record, changes=dict(record.changes), outcomes=list(record.outcomes))
             for step_id, record in self.records.items()
         }
-        return replace(self, records=records, resting=list(self.resting), counted=list(self.counted))
+        return replace(
+            self,
+            records=records,
+            resting=list(self.resting),
+            counted=list(self.counted),
+            away=list(self.away),
+        )
 
     def refresh(self, record: Record) -> None:
         """Work out a step anew from its base, the household's changes and the pace."""
