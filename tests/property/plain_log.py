@@ -32,7 +32,7 @@ class Log:
 
     def household_days(self, until: date) -> Iterator[date]:
         # Reading: the start date opens, whatever the calendar says of it. Rows take effect when their date
-        # opens (§4), so whether a date exists is told by the zone in force before it, and a `zone` row changes
+        # opens (§4), so whether a date exists is told by the zone in force before it; a `zone` row changes
         # no date it shares with marks already in the log.
         for offset in range((until - self.start).days + 1):
             day = self.start + offset * ONE_DAY
