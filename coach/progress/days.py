@@ -43,9 +43,12 @@ def iso_date(text: str) -> date:
         Malformed: It is not written so, or there is no such date.
     """
     try:
-        return datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007  a date has no zone
+        day = date.fromisoformat(text)
     except ValueError:
-        raise Malformed(f"“{text}” is not a date. Write it as YYYY-MM-DD, such as 2027-01-04.") from None
+        day = None
+    if day is None or day.isoformat() != text:
+        raise Malformed(f"“{text}” is not a date. Write it as YYYY-MM-DD, such as 2027-01-04.")
+    return day
 
 
 def hour_of(text: str) -> time:
@@ -90,7 +93,8 @@ def date_of(instant: datetime, zone: str, day_starts: time) -> date:
     """The household date an instant belongs to.
 
     The day begins at `day_starts` by the wall clock, so with 03:00 half past one on Tuesday still belongs to
-    Monday. Where that names a date that never happened, the instant belongs to the date before it.
+    Monday. It begins once: when clocks go back past that hour, it does not end again. Where all this names a
+    date that never happened, the instant belongs to the date before it.
 
     Args:
         instant: An aware instant.
@@ -98,7 +102,8 @@ def date_of(instant: datetime, zone: str, day_starts: time) -> date:
         day_starts: Local wall time.
     """
     local = instant.astimezone(ZoneInfo(zone))
-    day = local.date() if local.time() >= day_starts else local.date() - ONE_DAY
+    has_begun = local.time() >= day_starts or instant >= instant_of(local.date(), zone, day_starts)
+    day = local.date() if has_begun else local.date() - ONE_DAY
     return day if exists(day, zone) else preceding(day, zone)
 
 
