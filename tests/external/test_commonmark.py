@@ -1,6 +1,6 @@
 """Lessons begin where CommonMark has headings of the first level outside of lists, quotations and code.
 
-Source: the CommonMark Spec, https://spec.commonmark.org/, as the installed markdown-it-py implements it without HTML.
+Source: the CommonMark Spec, https://spec.commonmark.org/, read by markdown-it-py with HTML switched off.
 """
 
 from __future__ import annotations
