@@ -65,12 +65,12 @@ def _missing(step: Step, alone: Container[str]) -> Iterator[tuple[str, str]]:
     if step.waits and len(step.lessons) < FEWEST_LESSONS:
         yield (
             "",
-            f"it has {len(step.lessons)} of the {FEWEST_LESSONS} lessons that a waiting step should have",
+            f"it has {len(step.lessons)} lessons; {FEWEST_LESSONS} or more help while it is being practised",
         )
     if step.id in alone:
         yield (
             "",
-            "no step comes after it and it comes after none; link it with “after”, if it belongs to others",
+            "it comes after no step and no step comes after it; is that meant?",
         )
 
 

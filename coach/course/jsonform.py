@@ -48,7 +48,7 @@ def course_from_json(text: str) -> Course:
     """
     try:
         return _course(json.loads(text))
-    except (ValueError, KeyError, TypeError, AttributeError) as error:
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise Malformed(
             "This is not a course as it was saved; take it from the course's folder again."
         ) from error

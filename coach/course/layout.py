@@ -145,15 +145,20 @@ def _sheet(plan: Arrangement, lines: Mapping[str, Sequence[str]]) -> _Sheet:
 
 
 def _beside(plan: Arrangement) -> dict[tuple[int, int, str], float]:
-    """Set links that share a lane apart, but for those that come from the same step."""
-    sources: dict[tuple[int, int], dict[str, None]] = {}
+    """Set links that share a lane apart, but for those that come from the same step.
+
+    They keep the order of the lanes they come from and go to, so that they seldom cross on the way in or out.
+    """
+    sources: dict[tuple[int, int], dict[str, int]] = {}
     for (source, _), lanes in plan.routes.items():
-        for row, lane in enumerate(lanes[1:-1], plan.slots[source][0] + 1):
-            sources.setdefault((row, lane), {})[source] = None
+        for row, (before, lane, after) in enumerate(
+            zip(lanes, lanes[1:], lanes[2:], strict=False), plan.slots[source][0] + 1
+        ):
+            sources.setdefault((row, lane), {})[source] = before + after
     return {
         (row, lane, source): (APART_WITHIN if lane % 2 else APART_BESIDE) * (index - (len(sharing) - 1) / 2)
         for (row, lane), sharing in sources.items()
-        for index, source in enumerate(sharing)
+        for index, source in enumerate(sorted(sharing, key=sharing.__getitem__))
     }
 
 
