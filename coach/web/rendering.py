@@ -83,7 +83,14 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
-    env.globals |= {"static": static, "MARKS": MARKS, "STAMPS": STAMPS, "STATES": STATES, "SLOTS": SLOTS, "WEEKDAYS": WEEKDAYS}
+    env.globals |= {
+        "static": static,
+        "MARKS": MARKS,
+        "STAMPS": STAMPS,
+        "STATES": STATES,
+        "SLOTS": SLOTS,
+        "WEEKDAYS": WEEKDAYS,
+    }
     return env
 
 

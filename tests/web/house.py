@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
+    from httpx2 import Response
+
 NOON = datetime(2027, 1, 4, 12, tzinfo=UTC)
 ADDRESS = "http://127.0.0.1:8420"
 
@@ -27,7 +29,7 @@ class House:
         http: A client that does not follow redirects, as a program would ask.
     """
 
-    def __init__(self, folder: Path, **settings: Any) -> None:
+    def __init__(self, folder: Path, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
         self.now = NOON
         self.app = create_app(Settings(database=f"sqlite:///{folder / 'home.db'}", **settings))
         self.app.state.context = replace(self.app.state.context, clock=lambda: self.now)
@@ -58,6 +60,11 @@ class House:
         answer = self.http.put(f"/api/days/{on}/marks/{step}", json={"mark": mark})
         assert answer.status_code == 200, answer.text
         return dict(answer.json())
+
+    def tap(self, step: str, mark: str, on: date | None = None) -> Response:
+        """Mark a step as htmx does."""
+        address = f"/days/{on or self.today}/marks/{step}"
+        return self.http.post(address, data={"mark": mark}, headers={"hx-request": "true"})
 
     def live(self, days: int, mark: str = "kept") -> None:
         """Mark every line of so many days, from today on, and wake up on the day after."""

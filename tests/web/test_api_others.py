@@ -61,7 +61,9 @@ def test_a_step_that_cannot_be_read_is_a_422(house: House, wrong: dict[str, obje
 
 
 def test_a_change_keeps_what_it_does_not_name(house: House) -> None:
-    changed = house.http.patch("/api/steps/bed-made", json={"title": "Straighten the bed", "cue": None}).json()
+    changed = house.http.patch(
+        "/api/steps/bed-made", json={"title": "Straighten the bed", "cue": None}
+    ).json()
     assert (changed["title"], changed["cue"], changed["minutes"]) == ("Straighten the bed", None, 2)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
@@ -63,14 +64,11 @@ def test_a_persons_error_is_a_page_with_a_way_on(house: House) -> None:
 def test_before_the_start_pages_lead_there_and_htmx_is_told_to_go_there(empty: House) -> None:
     for path in ("/today", "/away", "/settings"):
         assert empty.http.get(path).headers["location"] == "/start"
-    form = {"data": {"mark": "kept"}, "headers": {"hx-request": "true"}}
-    answer = empty.http.post("/days/2027-01-04/marks/bed-made", **form)
-    assert answer.headers["hx-redirect"] == "/start"
+    assert empty.tap("bed-made", "kept").headers["hx-redirect"] == "/start"
 
 
 def test_an_error_that_htmx_meets_goes_where_the_page_shows_trouble(house: House) -> None:
-    form = {"data": {"mark": "kept"}, "headers": {"hx-request": "true"}}
-    answer = house.http.post("/days/2026-01-01/marks/bed-made", **form)
+    answer = house.tap("bed-made", "kept", on=date(2026, 1, 1))
     assert (answer.status_code, answer.headers["hx-retarget"]) == (409, "#trouble")
     assert "<html" not in answer.text
 

@@ -10,7 +10,7 @@ from coach.services.results import MarkName, SlotName
 Id = Annotated[str, Field(min_length=1, max_length=100)]
 Words = Annotated[str, Field(min_length=1, max_length=200)]
 Text = Annotated[str, Field(max_length=500)]
-Minutes = Annotated[int, Field(ge=1, le=1440)]
+Minutes = Annotated[int, Field(ge=0, le=1440)]
 
 
 class Body(BaseModel):

@@ -59,6 +59,6 @@ async def only_csv(request: Request) -> None:
     responses=problems("faulty-file", "media-type", "too-large"),
     dependencies=[Depends(only_csv)],
 )
-def load(context: ContextDep, household: HouseholdDep, content: CsvBody) -> Response:
+def load(context: ContextDep, household: HouseholdDep, content: CsvBody = b"") -> Response:
     """Put a log in the place of the household's own, all rows or none; every fault is listed."""
     return written(IMPORTED, data.load(context, household, text_of(content)))

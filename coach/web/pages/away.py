@@ -17,7 +17,7 @@ router = APIRouter(prefix="/away")
 Chosen = Annotated[date | None, Form()]
 
 
-def _page(  # noqa: PLR0913, PLR0917  all of what the page shows
+def _page(
     request: Request,
     context: ContextDep,
     household: str,

@@ -29,7 +29,7 @@ def ask(request: Request, context: ContextDep, household: HouseholdDep, said: st
 
 
 @router.post("")
-def change(  # noqa: PLR0913, PLR0917  FastAPI gives each field of the form as an argument
+def change(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,

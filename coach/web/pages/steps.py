@@ -21,6 +21,7 @@ class Changes(BaseModel):
     """The form of the step's page; what is left out stays as it is.
 
     Attributes:
+        whole: Whether all fields were there to fill in, so that an empty one is meant to be empty.
         repeat: `daily`, `weekly` on `weekdays`, or `as-is` for a rule the form cannot show.
     """
 
@@ -34,6 +35,7 @@ class Changes(BaseModel):
     repeat: str = "as-is"
     weekdays: list[str] = []
     back: str = "step"
+    whole: bool = False
 
 
 def rule(repeat: str, weekdays: list[str]) -> str | None:
@@ -53,10 +55,12 @@ def rule(repeat: str, weekdays: list[str]) -> str | None:
 
 def differences(view: StepView, form: Changes) -> dict[str, Any]:
     """What a form changes about a step, as the keys of `adjust`; an emptied field is none."""
-    asked: dict[str, Any] = form.model_dump(exclude_unset=True, exclude={"repeat", "weekdays", "back"})
+    asked: dict[str, Any] = form.model_dump(
+        exclude_unset=True, exclude={"repeat", "weekdays", "back", "whole"}
+    )
     for name in ("cue", "small"):
-        if name in asked:
-            asked[name] = (asked[name] or "").strip() or None
+        if name in asked or form.whole:
+            asked[name] = (asked.get(name) or "").strip() or None
     if asked.get("title") is not None:
         asked["title"] = asked["title"].strip()
     repeats = rule(form.repeat, form.weekdays)

@@ -66,7 +66,7 @@ def day(request: Request, context: ContextDep, household: HouseholdDep, date: On
 
 
 @router.post("/days/{date}/marks/{step}")
-def mark(  # noqa: PLR0913, PLR0917  FastAPI gives each part of the request as an argument
+def mark(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,

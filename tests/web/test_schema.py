@@ -1,0 +1,81 @@
+"""The JSON interface keeps to its own description, whatever one sends (schemathesis)."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+import schemathesis
+from hypothesis import HealthCheck, given, settings
+from schemathesis.specs.openapi.checks import positive_data_acceptance
+
+from web.house import ADDRESS, House
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+# A zone that exists, an id that fits, an end after its beginning: the schema cannot say these, a 422 does.
+BEYOND_SCHEMA: list[Any] = [positive_data_acceptance]
+HOST = {"host": ADDRESS.removeprefix("http://")}
+ENDPOINTS = {
+    ("post", "/api/start"),
+    ("get", "/api/today"),
+    ("get", "/api/days/{date}"),
+    ("put", "/api/days/{date}/marks/{step}"),
+    ("delete", "/api/days/{date}/marks/{step}"),
+    ("post", "/api/pause"),
+    ("post", "/api/resume"),
+    ("get", "/api/path"),
+    ("get", "/api/steps/{step}"),
+    ("post", "/api/steps"),
+    ("patch", "/api/steps/{step}"),
+    ("post", "/api/steps/{step}/next"),
+    ("post", "/api/steps/{step}/set-aside"),
+    ("post", "/api/steps/{step}/restore"),
+    ("get", "/api/log.csv"),
+    ("post", "/api/log.csv"),
+    ("get", "/healthz"),
+}
+
+
+@pytest.fixture(scope="module")
+def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """A house with some days behind it, shared by every example."""
+    house = House(tmp_path_factory.mktemp("schema"))
+    house.start()
+    house.live(5)
+    yield house
+    house.close()
+
+
+@pytest.fixture(scope="module")
+def interface(lived_in: House) -> Any:  # noqa: ANN401  schemathesis publishes no type for its schemas
+    return schemathesis.openapi.from_asgi("/openapi.json", lived_in.app, headers=HOST)
+
+
+@pytest.mark.parametrize(("method", "path"), sorted(ENDPOINTS))
+def test_whatever_one_sends_nothing_fails_and_every_answer_is_as_described(
+    interface: Any,  # noqa: ANN401  the same
+    method: str,
+    path: str,
+) -> None:
+    @settings(max_examples=25, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+    @given(case=interface[path][method].as_strategy())
+    def every_answer_is_as_described(case: schemathesis.Case[Any]) -> None:
+        case.call_and_validate(headers=HOST, excluded_checks=BEYOND_SCHEMA)
+
+    every_answer_is_as_described()
+
+
+def test_the_endpoints_are_those_of_the_design(lived_in: House) -> None:
+    paths = lived_in.http.get("/openapi.json").json()["paths"]
+    assert {(method, path) for path, methods in paths.items() for method in methods} == ENDPOINTS
+
+
+def test_every_endpoint_is_described_and_documents_its_errors(lived_in: House) -> None:
+    for methods in lived_in.http.get("/openapi.json").json()["paths"].values():
+        for endpoint in methods.values():
+            assert endpoint["description"]
+            errors = {status: it for status, it in endpoint["responses"].items() if int(status) >= 400}
+            assert errors
+            assert all("application/problem+json" in it["content"] for it in errors.values())
