@@ -7,7 +7,7 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from coach.commands import course, data, replay, serve
+from coach.commands import course, data, home, replay, serve
 from coach.commands.arguments import BAD_ARGUMENTS, Parser
 from coach.errors import FaultyFile, SteadingError
 
@@ -21,7 +21,7 @@ def parser() -> Parser:
     """The parser of all commands."""
     top = Parser(prog="coach", description=ABOUT)
     parsers = top.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
-    for module in (serve, replay, course, data):
+    for module in (serve, replay, course, data, home):
         module.register(parsers)
     return top
 
