@@ -50,32 +50,35 @@ def read_log(text: str, name: str = "log.csv") -> ReadLog:
         text: The whole file, with or without a byte order mark.
         name: What the file is called in the faults.
     """
-    rows: list[Row] = []
-    lines: list[int] = []
-    faults: list[Fault] = []
     reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
+    read: list[tuple[int, Row]] = []
+    faults: list[Fault] = []
+    line = 1
     try:
-        for line, cells in _cells(reader):
-            try:
-                rows.append(_row(cells))
-                lines.append(line)
-            except Malformed as error:
-                faults.append(Fault(name, line, str(error)))
-    except (Malformed, csv.Error) as error:
-        faults.append(Fault(name, max(1, reader.line_num), str(error)))
-    return ReadLog(tuple(rows), tuple(lines), tuple(faults))
-
-
-def _cells(reader: Reader) -> Iterator[tuple[int, list[str]]]:
-    """Each row with the line it begins on; blank lines are passed over."""
-    header = next(reader, [])
-    if tuple(cell.strip() for cell in header) != HEADER:
-        raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")
-    line = reader.line_num + 1
-    for cells in reader:
-        if cells:
-            yield line, cells
+        _check_header(next(reader, []))
         line = reader.line_num + 1
+        for cells in reader:
+            if cells:
+                _take(cells, line, read, faults, name)
+            line = reader.line_num + 1
+    except Malformed as error:
+        faults.append(Fault(name, line, str(error)))
+    except csv.Error as error:
+        faults.append(Fault(name, line, f"From here on this is no CSV: {error}. {QUOTES}"))
+    return ReadLog(tuple(row for _, row in read), tuple(line for line, _ in read), tuple(faults))
+
+
+def _check_header(cells: list[str]) -> None:
+    if tuple(cell.strip() for cell in cells) != HEADER:
+        raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")
+
+
+def _take(cells: list[str], line: int, read: list[tuple[int, Row]], faults: list[Fault], name: str) -> None:
+    """Read one row, or note why it cannot be."""
+    try:
+        read.append((line, _row(cells)))
+    except Malformed as error:
+        faults.append(Fault(name, line, str(error)))
 
 
 def _row(cells: list[str]) -> Row:

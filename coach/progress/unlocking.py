@@ -129,19 +129,19 @@ def next_step(state: State) -> Record | None:
 def reasons(state: State) -> tuple[Reason, ...]:
     """Why the next step has not come, as a day stands after its opening; one that neither rests nor returns.
 
-    A step that may come comes tomorrow, since at most one comes on a day; then nothing else keeps the next
-    one back. That a step comes after others is said only where nothing nearer does.
+    A step that may come already comes tomorrow, since at most one comes on a day; what keeps others back is
+    said behind it. That a step comes after others is said only where nothing nearer keeps one back.
     """
     if state.resting:
         return (Reason("resting", state.resting[0]),)
     waiting = list(ahead(state))
     if not waiting:
         return (Reason("complete"),)
-    if next_step(state) is not None:
-        return (Reason("tomorrow"),)
+    coming = next_step(state)
+    soon = (Reason("tomorrow", coming.step.id),) if coming else ()
     held = (_hold(state),) if is_held(state) else ()
     blockers = tuple(dict.fromkeys(_blockers(state, waiting)))
-    nearer = held + tuple(reason for reason in blockers if reason.kind != "after")
+    nearer = soon + held + tuple(reason for reason in blockers if reason.kind != "after")
     return nearer or blockers
 
 

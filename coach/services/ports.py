@@ -27,6 +27,7 @@ class Household:
         zone: IANA name now in force; the log's `zone` rows say since when.
         day_starts: Local wall time at which its day now begins.
         version: Grows with every write, so that a result computed for one version is good while it stands.
+        week_starts: `monday` or `sunday`.
     """
 
     id: str
@@ -34,6 +35,7 @@ class Household:
     zone: str
     day_starts: time
     version: int
+    week_starts: str = "monday"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +54,39 @@ class CourseVersion:
 
 
 @dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One row of the plan: from when it is written on, a key of its kind has this value.
+
+    Attributes:
+        date: The household day on which it was decided.
+        what: The kind: areas, done, dinner, to-do ...
+        key: What it is about, unique within its kind; a kind whose things belong to dates has keys that
+            begin with the ISO date.
+        value: JSON, or empty to take the value away.
+    """
+
+    date: date
+    what: str
+    key: str
+    value: str
+
+
+def dated_keys(first: date, last: date) -> tuple[str, str]:
+    """The bounds that take in every key beginning with a date from `first` to `last`.
+
+    They go into `Reading.plan`, as in `plan("dinner", *dated_keys(monday, sunday))`.
+    """
+    # The last code point is no character, so it stands after whatever follows the date.
+    return first.isoformat(), f"{last.isoformat()}\U0010ffff"
+
+
+@dataclass(frozen=True, slots=True)
 class SavedStanding:
-    """A standing after the close of `through`, as JSON: a cache that can be thrown away.
+    """A standing, or a fold of the plan, after the close of `through`: a cache that can be thrown away.
 
     Attributes:
         through: The last date folded into it.
-        digest: Names the course versions it was computed with.
+        digest: Names what it was computed with: for a standing, the course versions.
         state: The state as JSON.
     """
 
@@ -81,6 +110,27 @@ class Reading(Protocol):
     def standing(self, before: date, digest: str) -> SavedStanding | None:
         """The latest saved standing of that digest whose `through` is earlier than `before`."""
 
+    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
+        """What holds now of one kind of the plan.
+
+        Args:
+            what: The kind.
+            first: Only this key and those after it.
+            last: Only this key and those before it.
+
+        Returns:
+            Keys with their values, in the order of their code points; values taken away are left out.
+        """
+
+    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
+        """The same of several kinds in one statement: for each kind asked for, its keys with their values."""
+
+    def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
+        """The latest rows of one key, at most so many, the newest first; what it takes to undo."""
+
+    def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
+
 
 class Writing(Reading, Protocol):
     """The same, with the right to write; everything happens or nothing does."""
@@ -88,13 +138,13 @@ class Writing(Reading, Protocol):
     def create(self, household: Household) -> None:
         """Write the household's own row; AlreadyStarted if there is one."""
 
-    def settings(self, zone: str, day_starts: time) -> None:
-        """Change the zone and the hour now in force."""
+    def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
+        """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
 
     def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before.
 
-        Saved standings that fold a date of these rows are thrown away.
+        Saved standings and folds of the plan that fold a date of these rows are thrown away.
         """
 
     def add_course(self, version: CourseVersion) -> None:
@@ -103,8 +153,25 @@ class Writing(Reading, Protocol):
     def save_standing(self, saved: SavedStanding) -> None:
         """Keep a standing; one of the same date is replaced."""
 
+    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows of the plan in order, so that the last one of a key holds.
+
+        False, with nothing written, if the request id was used before for the plan; the log's requests are
+        apart. Saved folds of the plan that fold a date of these rows are thrown away.
+        """
+
+    def save_plan(self, name: str, saved: SavedStanding) -> None:
+        """Keep a fold of the plan; one of the same name and date is replaced."""
+
+    def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
+        """Put rows in the place of the log, and these values in the place of the household's own.
+
+        Course versions, standings and saved folds of the plan go with the old log; the plan stays. A
+        household that has not started is created.
+        """
+
     def clear(self) -> None:
-        """Delete everything of this household."""
+        """Delete everything of this household, its plan too."""
 
 
 class Store(Protocol):

@@ -46,8 +46,8 @@ def _after(standing: Standing, reason: Reason) -> str:
     return f"{_title(standing, reason)} waits. {needs(standing, step)}" if step else ""
 
 
-def _tomorrow(*_: object) -> str:
-    return "At most one step comes on a day; the next one can come tomorrow."
+def _tomorrow(standing: Standing, reason: Reason) -> str:
+    return f"{_title(standing, reason)} can come tomorrow; at most one step comes on a day."
 
 
 def _returning(*_: object) -> str:
