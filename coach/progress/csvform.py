@@ -14,8 +14,7 @@ from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
 from coach.progress.log import MARKING, Row, What
 
 if TYPE_CHECKING:
-    from _csv import Reader
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
     from coach.course.model import Course, Step
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
 HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
+QUOTES = "Look for a double quote that is not closed, or not doubled inside a value."
 
 
 @dataclass(frozen=True, slots=True)
