@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.errors import Fault, FaultyFile, Malformed
@@ -35,6 +36,8 @@ def export(context: Context, household: str) -> str:
 def load(context: Context, household: str, text: str, name: str = "log.csv") -> Imported:
     """Put a log in the place of the household's own: every row of it, or, with any fault, none.
 
+    What is planned stays, and so does the day its week begins on, because neither is in a log.
+
     Args:
         context: Store, lessons and clock.
         household: Its key.
@@ -54,10 +57,10 @@ def load(context: Context, household: str, text: str, name: str = "log.csv") -> 
     _refuse(check_log(log, course, today_of(context, home), name))
     start = next(row.date for row in log.rows if row.what is What.START)
     with context.store.writing(household) as writing:
-        writing.clear()
-        writing.create(home)
+        before = writing.household()
+        week_starts = home.week_starts if before is None else before.week_starts
+        writing.replace_log(replace(home, week_starts=week_starts), log.rows, context.clock())
         writing.add_course(first_version(course, start))
-        writing.append(log.rows, context.clock())
         save_standings(context, writing)
         situation(context, writing)
     return _imported(log)

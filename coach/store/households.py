@@ -17,7 +17,8 @@ from coach.services.ports import CourseVersion, Household, SavedStanding
 from coach.store import statements
 from coach.store.engine import BUSY_SECONDS, ways
 from coach.store.failures import BUSY, CROWDED, capitalised, database_name
-from coach.store.limits import check_rows
+from coach.store.limits import check_plan, check_rows
+from coach.store.plan import PlanTables
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection, Engine
     from sqlalchemy.sql import Executable
+
+    from coach.services.ports import PlanRow
 
 
 class SqlStore:
@@ -90,6 +93,7 @@ class SqlReading:
     def __init__(self, connection: Connection, household_id: str) -> None:
         self._connection = connection
         self._id = household_id
+        self._plan = PlanTables(connection, household_id)
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
@@ -108,6 +112,22 @@ class SqlReading:
         """The latest saved standing of that digest whose `through` is earlier than `before`."""
         found = self._run(statements.STANDING, before=before, standing_digest=digest).one_or_none()
         return None if found is None else SavedStanding(*found)
+
+    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
+        """What holds now of one kind of the plan: keys from `first` to `last` with their values."""
+        return self._plan.holding(what, first, last)
+
+    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
+        """What holds now of several kinds of the plan."""
+        return self._plan.many(whats)
+
+    def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
+        """The latest rows of one key of the plan, the newest first."""
+        return self._plan.history(what, key, most)
+
+    def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
+        return self._plan.saved(name, before, digest)
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, {"household": self._id, **values})
@@ -130,6 +150,7 @@ class SqlWriting(SqlReading):
             "course": household.course,
             "zone": household.zone,
             "day_starts": household.day_starts,
+            "week_starts": household.week_starts,
             "version": version,
             "created_at": datetime.now(UTC),
         }
@@ -141,10 +162,10 @@ class SqlWriting(SqlReading):
             raise AlreadyStarted("This household has started already.") from None
         self._locked = self._grown = True
 
-    def settings(self, zone: str, day_starts: time) -> None:
-        """Change the zone and the hour now in force."""
-        self._grow()
-        self._run(statements.SETTINGS, new_zone=zone, new_day_starts=day_starts)
+    def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
+        """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
+        week = {} if week_starts is None else {"week_starts": week_starts}
+        self._change(zone=zone, day_starts=day_starts, **week)
 
     def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before.
@@ -165,7 +186,10 @@ class SqlWriting(SqlReading):
         if rows:
             self._grow()
             self._add(rows, logged_at, request_id)
-            self._run(statements.DROP_STANDINGS_FROM, on=min(row.date for row in rows))
+            first = min(row.date for row in rows)
+            self._run(statements.DROP_STANDINGS_FROM, on=first)
+            # A fold of the plan may count the household's days away, which are in the log.
+            self._plan.drop_from(first)
         return True
 
     def add_course(self, version: CourseVersion) -> None:
@@ -182,8 +206,45 @@ class SqlWriting(SqlReading):
         values = {"through": saved.through, "digest": saved.digest, "state": saved.state}
         self._connection.execute(statements.ADD_STANDING, {"household_id": self._id, **values})
 
+    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows of the plan in order; False, with nothing written, if the request id was used before.
+
+        Args:
+            rows: What to add; none is nothing to do.
+            logged_at: The instant of writing, aware.
+            request_id: Names the request among those that wrote to the plan.
+
+        Raises:
+            NotStarted: There is no such household.
+            Malformed: A text cannot be kept.
+        """
+        check_plan(rows, logged_at, request_id)
+        self._require()
+        if request_id is not None and self._plan.knows(request_id):
+            return False
+        if rows:
+            self._grow()
+            self._plan.add(rows, logged_at, request_id)
+        return True
+
+    def save_plan(self, name: str, saved: SavedStanding) -> None:
+        """Keep a fold of the plan; one of the same name and date is replaced. The version stays."""
+        self._require()
+        self._plan.save(name, saved)
+
+    def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
+        """Put rows in the place of the log and all that follows from it; the plan stays."""
+        if self._has_lock():
+            values = {"course": household.course, "week_starts": household.week_starts}
+            self._change(zone=household.zone, day_starts=household.day_starts, **values)
+        else:
+            self.create(household)
+        for statement in statements.CLEAR_LOG:
+            self._run(statement)
+        self.append(rows, logged_at)
+
     def clear(self) -> None:
-        """Delete everything of this household."""
+        """Delete everything of this household, its plan too."""
         household = self.household()
         if household is not None:
             self._cleared_version = household.version
@@ -208,6 +269,10 @@ class SqlWriting(SqlReading):
         ]
         self._connection.execute(statements.ADD_ROWS, values)
 
+    def _change(self, **columns: object) -> None:
+        self._grow()
+        self._run(statements.CHANGE, **columns)
+
     def _grow(self) -> None:
         """Give the household its next version, once in a transaction and before anything is changed."""
         self._require()
@@ -216,10 +281,13 @@ class SqlWriting(SqlReading):
             self._grown = True
 
     def _require(self) -> None:
+        if not self._has_lock():
+            raise NotStarted("This household has not started: choose its first step.")
+
+    def _has_lock(self) -> bool:
         # Another writer may have created the household since this transaction began.
         self._locked = self._locked or self._lock()
-        if not self._locked:
-            raise NotStarted("This household has not started: choose its first step.")
+        return self._locked
 
     def _lock(self) -> bool:
         return self._run(statements.LOCK).first() is not None

@@ -5,18 +5,18 @@ from __future__ import annotations
 import threading
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from itertools import count
+from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.store.limits import check_rows
+from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
     from coach.progress.log import Row
-    from coach.services.ports import CourseVersion, Household, SavedStanding
+    from coach.services.ports import CourseVersion, Household, PlanRow, SavedStanding
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,9 @@ class _Home:
     requests: frozenset[str] = frozenset()
     courses: dict[date, CourseVersion] = field(default_factory=dict)
     standings: dict[date, SavedStanding] = field(default_factory=dict)
+    plan: tuple[PlanRow, ...] = ()
+    plan_requests: frozenset[str] = frozenset()
+    plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
 
 
 class MemoryStore:
@@ -83,12 +86,30 @@ class MemoryReading:
 
     def standing(self, before: date, digest: str) -> SavedStanding | None:
         """The latest saved standing of that digest whose `through` is earlier than `before`."""
-        fitting = [
-            saved
-            for through, saved in self.home.standings.items()
-            if through < before and saved.digest == digest
+        return _latest(self.home.standings.values(), before, digest)
+
+    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
+        """What holds now of one kind of the plan: keys from `first` to `last` with their values."""
+        held = {row.key: row.value for row in self.home.plan if row.what == what}
+        return [
+            (key, value)
+            for key, value in sorted(held.items())
+            if value and (first is None or first <= key) and (last is None or key <= last)
         ]
-        return max(fitting, key=lambda saved: saved.through, default=None)
+
+    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
+        """What holds now of several kinds of the plan."""
+        return {what: list(self.plan(what)) for what in whats}
+
+    def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
+        """The latest rows of one key of the plan, the newest first."""
+        found = (row for row in reversed(self.home.plan) if (row.what, row.key) == (what, key))
+        return list(islice(found, most))
+
+    def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
+        named = [saved for (folded, _), saved in self.home.plan_states.items() if folded == name]
+        return _latest(named, before, digest)
 
 
 class MemoryWriting(MemoryReading):
@@ -105,9 +126,10 @@ class MemoryWriting(MemoryReading):
         created = replace(household, id=self._id, version=next(self._versions))
         self.home = replace(self.home, household=created)
 
-    def settings(self, zone: str, day_starts: time) -> None:
-        """Change the zone and the hour now in force."""
-        self._grow(zone=zone, day_starts=day_starts)
+    def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
+        """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
+        household = self._require()
+        self._grow(zone=zone, day_starts=day_starts, week_starts=week_starts or household.week_starts)
 
     def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before."""
@@ -130,18 +152,48 @@ class MemoryWriting(MemoryReading):
         self._require()
         self.home = replace(self.home, standings={**self.home.standings, saved.through: saved})
 
+    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows of the plan in order; False, with nothing written, if the request id was used."""
+        check_plan(rows, logged_at, request_id)
+        self._require()
+        if request_id in self.home.plan_requests:
+            return False
+        if rows:
+            self._grow()
+            self._drop_plan_states(min(row.date for row in rows))
+            requests = self.home.plan_requests | ({request_id} if request_id is not None else set())
+            self.home = replace(self.home, plan=(*self.home.plan, *rows), plan_requests=requests)
+        return True
+
+    def save_plan(self, name: str, saved: SavedStanding) -> None:
+        """Keep a fold of the plan; one of the same name and date is replaced."""
+        self._require()
+        states = {**self.home.plan_states, (name, saved.through): saved}
+        self.home = replace(self.home, plan_states=states)
+
+    def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
+        """Put rows in the place of the log and all that follows from it; the plan stays."""
+        self.home = _Home(plan=self.home.plan, plan_requests=self.home.plan_requests)
+        self.create(household)
+        self.append(rows, logged_at)
+
     def clear(self) -> None:
-        """Delete everything of this household."""
+        """Delete everything of this household, its plan too."""
         self.home = _Home()
 
     def _add(self, rows: Sequence[Row], request_id: str | None) -> None:
         first = min(row.date for row in rows)
+        self._drop_plan_states(first)
         self.home = replace(
             self.home,
             rows=(*self.home.rows, *rows),
             requests=self.home.requests | ({request_id} if request_id is not None else set()),
             standings={through: saved for through, saved in self.home.standings.items() if through < first},
         )
+
+    def _drop_plan_states(self, on: date) -> None:
+        kept = {of: saved for of, saved in self.home.plan_states.items() if saved.through < on}
+        self.home = replace(self.home, plan_states=kept)
 
     def _grow(self, **changes: object) -> None:
         household = self._require()
@@ -152,3 +204,8 @@ class MemoryWriting(MemoryReading):
         if self.home.household is None:
             raise NotStarted("This household has not started: choose its first step.")
         return self.home.household
+
+
+def _latest(saved: Iterable[SavedStanding], before: date, digest: str) -> SavedStanding | None:
+    fitting = [one for one in saved if one.through < before and one.digest == digest]
+    return max(fitting, key=lambda one: one.through, default=None)

@@ -16,6 +16,10 @@ METADATA = MetaData(
 )
 
 
+CODE_POINTS = Text().with_variant(Text(collation="C"), "postgresql")
+"""Text in the order of its code points: SQLite's own, where PostgreSQL would take its server's language."""
+
+
 class Table(SQLModel):
     """What the tables share: one set of metadata, with names that migrations can rely on."""
 
@@ -107,6 +111,79 @@ class StandingTable(Table, table=True):
     __tablename__ = "standing"
 
     household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    through: date = Field(primary_key=True)
+    digest: str = Field(sa_type=Text)
+    state: str = Field(sa_type=Text)
+
+
+class PlanLogTable(Table, table=True):
+    """The plan's rows as they were written: the only truth about it; rows are added and never changed.
+
+    Attributes:
+        household_id: Whose row it is.
+        seq: The order in which the rows of the household's plan were written, from 1.
+        date: The household day on which it was decided.
+        what: The kind of row.
+        key: What it is about, unique within its kind.
+        value: JSON, or empty where the value was taken away.
+        logged_at: The instant it was written, in UTC.
+        request_id: Names the request that wrote it, on that request's first row only.
+    """
+
+    __tablename__ = "plan_log"
+    __table_args__ = (
+        UniqueConstraint("household_id", "request_id"),
+        Index(None, "household_id", "what", "key", "seq"),
+    )
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    seq: int = Field(primary_key=True, sa_type=BigInteger, sa_column_kwargs={"autoincrement": False})
+    date: date
+    what: str = Field(sa_type=Text)
+    key: str = Field(sa_type=Text)
+    value: str = Field(sa_type=Text)
+    logged_at: datetime = Field(sa_column=Column(DateTime(timezone=True), nullable=False))
+    request_id: str | None = Field(default=None, sa_type=Text)
+
+
+class PlanValueTable(Table, table=True):
+    """What holds now of the plan: the last row of each key, unless it took the value away.
+
+    Written in one transaction with `plan_log`, from which it can be made again.
+
+    Attributes:
+        household_id: Whose row it is.
+        what: The kind of row.
+        key: What it is about, unique within its kind.
+        value: JSON, never empty.
+        seq: The row of `plan_log` that says so.
+    """
+
+    __tablename__ = "plan_value"
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    what: str = Field(primary_key=True, sa_type=Text)
+    key: str = Field(sa_column=Column(CODE_POINTS, primary_key=True))
+    value: str = Field(sa_type=Text)
+    seq: int = Field(sa_type=BigInteger)
+
+
+class PlanStateTable(Table, table=True):
+    """Saved folds of the plan: a cache that may be emptied at any time.
+
+    Attributes:
+        household_id: Whose row it is.
+        name: What was folded.
+        through: The last date folded.
+        digest: Names what it was computed with.
+        state: The fold as JSON.
+    """
+
+    __tablename__ = "plan_state"
+    __table_args__ = (Index(None, "household_id", "through"),)
+
+    household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")
+    name: str = Field(primary_key=True, sa_type=Text)
     through: date = Field(primary_key=True)
     digest: str = Field(sa_type=Text)
     state: str = Field(sa_type=Text)

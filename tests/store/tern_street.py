@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion, Household, SavedStanding
+from coach.services.ports import CourseVersion, Household, PlanRow, SavedStanding
 
 if TYPE_CHECKING:
     from coach.services.ports import Store
@@ -33,6 +33,16 @@ def saved(number: int, digest: str = "d1", state: str = "{}") -> SavedStanding:
     return SavedStanding(day(number), digest, state)
 
 
+def dinner(number: int, dish: str = "soup") -> PlanRow:
+    """A dinner planned on the day of that number for the same day; no dish takes it away."""
+    return PlanRow(day(number), "dinner", f"{day(number)}", f'"{dish}"' if dish else "")
+
+
+def todo(key: str, title: str = "Fix the tap", number: int = 1) -> PlanRow:
+    """A job noted on the day of that number; no title takes it away."""
+    return PlanRow(day(number), "todo", key, f'"{title}"' if title else "")
+
+
 def begin(store: Store, household_id: str = HOME) -> None:
     """Start a household on its first day."""
     with store.writing(household_id) as writing:
@@ -45,6 +55,18 @@ def add(store: Store, *rows: Row, request_id: str | None = None, household_id: s
     """Append rows in one transaction."""
     with store.writing(household_id) as writing:
         return writing.append(rows, NOW, request_id)
+
+
+def put(store: Store, *rows: PlanRow, request_id: str | None = None, household_id: str = HOME) -> bool:
+    """Append rows of the plan in one transaction."""
+    with store.writing(household_id) as writing:
+        return writing.put_plan(rows, NOW, request_id)
+
+
+def plan_of(store: Store, what: str = "dinner", household_id: str = HOME) -> list[tuple[str, str]]:
+    """What holds of one kind of the plan, as a reader sees it."""
+    with store.reading(household_id) as reading:
+        return list(reading.plan(what))
 
 
 def rows_of(store: Store, since: date | None = None, household_id: str = HOME) -> list[Row]:

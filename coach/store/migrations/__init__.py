@@ -3,8 +3,8 @@
 `alembic -x url=sqlite:////tmp/new.db revision --autogenerate -m "..."` writes the next one into `versions/`.
 A database is never taken back to an earlier version, because a backup does that without loss.
 
-On SQLite a changed column makes Alembic copy the whole table: make the trigger of `log` again after that, and
-leave `household` to added columns, because other tables refer to it.
+On SQLite a changed column makes Alembic copy the whole table: make the triggers of `log` and `plan_log` again
+after that, and leave `household` to added columns, because other tables refer to it.
 """
 
 from __future__ import annotations
