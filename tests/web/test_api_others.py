@@ -45,7 +45,7 @@ def test_a_step_of_the_catalogue_comes_with_its_lessons(house: House) -> None:
     [
         {},
         {"title": ""},
-        {"title": "X", "minutes": 0},
+        {"title": "X", "minutes": -1},
         {"title": "X", "minutes": 10**30},
         {"title": "X", "repeats": "FREQ=SECONDLY"},
         {"title": "X", "after": ["moon"]},

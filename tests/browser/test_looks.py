@@ -1,0 +1,180 @@
+"""Every page for everybody: axe-core, reflow, target sizes; light and dark, phone and desk (WCAG 2.2 AA)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from browser.visitor import DESK, NARROW, PHONE
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from playwright.sync_api import Page
+
+    from browser.visitor import Visitors
+    from web.live import LiveHouse
+
+pytestmark = pytest.mark.browser
+
+AXE = (Path(__file__).parent / "vendor" / "axe-4.14.1.min.js").read_text()
+RUN_AXE = """() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa",
+    "best-practice"]}).then((found) => found.violations.map(
+        (one) => [one.id, one.nodes.map((node) => node.html.slice(0, 120)), one.nodes[0].failureSummary]))"""
+PLACES = ("/today", "/path", "/steps/bed-made", "/steps/new", "/catalogue", "/away", "/settings", "/data")
+LEAST = 44  # CSS pixels, from the brief of the issue; WCAG 2.2 §2.5.8 (AA) asks for 24
+SMALL_TARGETS = """(least) => [...document.querySelectorAll(
+        'a, button, summary, select, input:not([type=hidden]), label:has(input)')]
+    .filter((one) => one.checkVisibility() && !one.matches('.skip'))
+    .filter((one) => !(one.matches('input') && one.closest('label')))
+    .filter((one) => !(one.matches('a') && one.closest('p, .prose') && !one.matches('.button, .title')))
+    .map((one) => [one.getBoundingClientRect(), one])
+    .filter(([box]) => box.width < least - 0.5 || box.height < least - 0.5)
+    .map(([box, one]) => `${one.outerHTML.slice(0, 90)} ${box.width.toFixed(1)}x${box.height.toFixed(1)}`)"""
+
+
+def nobody(_: LiveHouse) -> None:
+    """Before the start."""
+
+
+def a_week(house: LiveHouse) -> None:
+    """Some days in, with every mark on the list and something planned."""
+    house.start()
+    house.live(9)
+    for line, mark in zip(house.day()["checklist"], ("kept", "small", "excused", "missed"), strict=False):
+        house.mark(line["step"], mark)
+    house.http.post("/api/pause", json={"from": "2027-03-01", "until": "2027-03-08"})
+
+
+def unmarked(house: LiveHouse) -> None:
+    """Three weeks in, with the whole list open and one step set aside."""
+    house.start()
+    house.live(21)
+    house.http.post("/api/steps/clear-surface/set-aside")
+
+
+def away(house: LiveHouse) -> None:
+    """Away."""
+    house.start()
+    house.live(2)
+    house.http.post("/api/pause")
+
+
+def back(house: LiveHouse) -> None:
+    """On the day of a return."""
+    house.start()
+    house.live(14)
+    house.sleep(20)
+
+
+def stuck(house: LiveHouse) -> None:
+    """With a step that does not settle."""
+    house.start()
+    house.live(11, "missed")
+
+
+Story = tuple["Callable[[LiveHouse], None]", tuple[str, ...]]
+STORIES: list[Story] = [
+    (nobody, ("/start", "/path", "/problems/not-started")),
+    (a_week, (*PLACES, "/days/2027-01-11", "/days/2027-01-04", "/moon", "/data?said=saved")),
+    (unmarked, ("/today", "/path", "/steps/clear-surface")),
+    (away, ("/today", "/away")),
+    (back, ("/today", "/path")),
+    (stuck, ("/today", "/steps/bed-made")),
+]
+BY_STORY = pytest.mark.parametrize(("story", "paths"), STORIES, ids=[story.__name__ for story, _ in STORIES])
+
+
+def broken_rules(page: Page) -> list[object]:
+    """What axe-core finds on the page as it is."""
+    page.evaluate(AXE)
+    return list(page.evaluate(RUN_AXE))
+
+
+@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@BY_STORY
+def test_axe_finds_nothing(
+    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...],
+    scheme: str, viewport: dict[str, int],
+) -> None:  # fmt: skip
+    visitors.expected = ("404",)
+    story(live)
+    page = visitors.come(color_scheme=scheme, viewport=viewport)
+    for path in paths:
+        page.goto(path)
+        assert broken_rules(page) == [], path
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_in_what_opens(live: LiveHouse, visitors: Visitors, scheme: str) -> None:
+    visitors.expected = ("422",)
+    unmarked(live)
+    page = visitors.come(color_scheme=scheme)
+    page.goto("/today")
+    page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+    page.locator("[popovertarget]").first.click()
+    assert broken_rules(page) == []
+    page.goto("/data")
+    page.locator("#log").set_input_files(
+        {"name": "log.csv", "mimeType": "text/csv", "buffer": b"date,what,step,value\n2027-01-04,flew,,\n"}
+    )
+    page.get_by_role("button", name="Check and bring in").click()
+    page.locator("table").wait_for()
+    assert broken_rules(page) == []
+
+
+def test_axe_would_find_something(live: LiveHouse, visitors: Visitors) -> None:
+    page = visitors.come()
+    page.goto(f"{live.url}/start")
+    page.evaluate("document.querySelector('label[for=zone]').remove()")
+    assert [rule[0] for rule in broken_rules(page)] == ["select-name"]  # type: ignore[index]  # [id, nodes, why]
+
+
+@BY_STORY
+def test_pages_reflow_at_320_pixels(
+    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...]
+) -> None:
+    visitors.expected = ("404",)
+    story(live)
+    page = visitors.come(viewport=NARROW)
+    for path in paths:
+        page.goto(path)
+        assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"], path
+
+
+@BY_STORY
+def test_targets_are_large_enough_for_a_finger(
+    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...]
+) -> None:
+    visitors.expected = ("404",)
+    story(live)
+    page = visitors.come()
+    for path in paths:
+        page.goto(path)
+        page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+        assert page.evaluate(SMALL_TARGETS, LEAST) == [], path
+
+
+def test_the_main_targets_are_larger_still(live: LiveHouse, visitors: Visitors) -> None:
+    unmarked(live)
+    page = visitors.come()
+    page.goto("/today")
+    for selector in (".keep", ".places a"):
+        boxes = [target.bounding_box() for target in page.locator(selector).all()]
+        assert boxes
+        assert all(box and box["width"] >= 56 and box["height"] >= 56 for box in boxes)
+
+
+def test_the_content_security_policy_stops_inline_scripts(live: LiveHouse, visitors: Visitors) -> None:
+    visitors.expected = ("Content Security Policy",)
+    page = visitors.come()
+    page.goto(f"{live.url}/start")
+    page.evaluate("""() => {
+        const script = document.createElement('script');
+        script.textContent = 'window.ran = true';
+        document.body.append(script);
+    }""")
+    assert page.evaluate("window.ran ?? false") is False

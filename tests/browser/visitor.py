@@ -1,0 +1,52 @@
+"""People who visit the pages: with or without JavaScript, on a phone or at a desk, by day or by night."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page
+
+PHONE = {"width": 360, "height": 740}
+DESK = {"width": 1280, "height": 800}
+NARROW = {"width": 320, "height": 640}
+
+
+class Visitors:
+    """Opens pages and listens for what goes wrong in them.
+
+    Attributes:
+        expected: Parts of console messages that a test brings about on purpose.
+    """
+
+    def __init__(self, browser: Browser, url: str) -> None:
+        self._browser = browser
+        self._url = url
+        self._contexts: list[BrowserContext] = []
+        self._errors: list[str] = []
+        self.expected: tuple[str, ...] = ()
+
+    def come(self, **choices: Any) -> Page:  # noqa: ANN401  as Playwright takes them
+        """A new person with a new browser profile, on a phone if nothing else is said."""
+        context = self._browser.new_context(**({"viewport": PHONE, "base_url": self._url} | choices))
+        context.set_default_timeout(10_000)
+        self._contexts.append(context)
+        return self.open_tab(context)
+
+    def open_tab(self, context: BrowserContext) -> Page:
+        """Another tab of the same person."""
+        page = context.new_page()
+        page.on("console", self._hear)
+        page.on("pageerror", lambda error: self._errors.append(str(error)))
+        return page
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self._errors.append(message.text)
+
+    def leave(self) -> None:
+        """Close every page; errors that were not expected fail the test."""
+        for context in self._contexts:
+            context.close()
+        unexpected = [text for text in self._errors if not any(part in text for part in self.expected)]
+        assert not unexpected
