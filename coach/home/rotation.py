@@ -74,6 +74,7 @@ class Turn:
         number: The turn's number, from 0; a week that does not count leaves it for the next week.
         areas: Positions of the areas, from 1; none in a catch-up week, a free one, or before the start.
         minutes: Minutes of each of them.
+        content: The turn that stands here after all swaps: its own number where none moved it.
         catch_up: Whether the week is for the area with the most minutes left in its pass.
         waits: Whether the week does not count, every day of it being paused or lapsed: the areas keep their
             turn for the next week.
@@ -83,6 +84,7 @@ class Turn:
     number: int
     areas: tuple[int, ...]
     minutes: tuple[int, ...]
+    content: int
     catch_up: bool = False
     waits: bool = False
 
@@ -107,8 +109,8 @@ def turn_of(rotation: Rotation, week: date, number: int, away: Away = never) -> 
         number: Its turn's number; before the start it is negative and no area has a turn.
         away: Whether a date was paused or lapsed (or never happened in the household's zone).
     """
-    turn = Turn(week, number, (), (), waits=not counts(rotation, week, away))
     content = _content(rotation, number)
+    turn = Turn(week, number, (), (), content, waits=number >= 0 and not counts(rotation, week, away))
     if number < 0 or content in rotation.skipped:
         return turn
     if rotation.mode is Mode.CONTINUOUS:

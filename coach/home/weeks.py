@@ -66,6 +66,11 @@ def last_day(week: date) -> date:
     return week + _TO_LAST
 
 
+def fourth_day(week: date) -> date:
+    """The day that decides to which month, and to which year's ISO weeks, the week belongs."""
+    return week + _TO_FOURTH
+
+
 def days_of(week: date) -> tuple[date, ...]:
     """The seven days of the week that begins on `week`."""
     return tuple(week + timedelta(days=ahead) for ahead in range(DAYS_IN_WEEK))
@@ -77,7 +82,7 @@ def place_in_month(week: date) -> MonthPlace:
     For weeks that start on Monday that is the month of the week's Thursday (ISO 8601 gives weeks to years in
     the same way), for Sunday weeks the month of its Wednesday.
     """
-    fourth = week + _TO_FOURTH
+    fourth = fourth_day(week)
     number = (fourth.day - 1) // DAYS_IN_WEEK + 1
     days_left = monthrange(fourth.year, fourth.month)[1] - fourth.day
     return MonthPlace(fourth.year, fourth.month, number, number + days_left // DAYS_IN_WEEK)
@@ -94,7 +99,7 @@ def weeks_of_month(year: int, month: int, starts: WeekStart) -> tuple[date, ...]
     except ValueError:
         raise Malformed(f"There is no month {month} of the year {year}.") from None
     week = week_of(first, starts)
-    if (week + _TO_FOURTH).month != month:
+    if fourth_day(week).month != month:
         week += WEEK
     return tuple(week + number * WEEK for number in range(place_in_month(week).length))
 
@@ -105,7 +110,7 @@ def week_name(week: date) -> str:
     It is the ISO week of the week's fourth day. So a Monday week has its ISO name, and a Sunday week the name
     of the ISO week that begins on the day after: the two share six days.
     """
-    year, number, _ = (week + _TO_FOURTH).isocalendar()
+    year, number, _ = fourth_day(week).isocalendar()
     return f"{year:04d}-W{number:02d}"
 
 
