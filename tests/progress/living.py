@@ -26,7 +26,7 @@ def on(day: int) -> date:
     return FIRST + timedelta(days=day - 1)
 
 
-def a_step(name: str, lessons: int = 0, **keys: object) -> Step:
+def a_step(name: str, lessons: int = 0, **keys: Any) -> Step:  # noqa: ANN401  keys of every kind
     """A step as its file would define it; with so many lessons, numbered from 1."""
     texts = tuple(Lesson(f"{name} {number}", "...") for number in range(1, lessons + 1))
     return step_from(name, {"title": f"The {name}"} | keys, texts)
