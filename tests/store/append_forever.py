@@ -1,4 +1,4 @@
-"""A program that appends rows and says so after each, until it is killed: `append_forever.py URL FIRST`."""
+"""A program that writes to log and plan and says so, until it is killed: `append_forever.py URL FIRST`."""
 
 from __future__ import annotations
 
@@ -7,14 +7,16 @@ from contextlib import closing
 from itertools import count
 
 from coach.store.opening import open_store
-from store.tern_street import add, kept
+from store.tern_street import HOME, NOW, dinner, kept
 
 
 def main(url: str, first: int) -> None:
-    """Append one row for each number from the first on, and say each number once its row is written."""
+    """Write one transaction for each number from the first on, and say each number once it is written."""
     with closing(open_store(url)) as store:
         for number in count(first):
-            add(store, kept(number), kept(number, "door-shelf"), request_id=f"r{number}")
+            with store.writing(HOME) as writing:
+                writing.append([kept(number), kept(number, "door-shelf")], NOW, f"r{number}")
+                writing.put_plan([dinner(number)], NOW, f"r{number}")
             sys.stdout.write(f"{number}\n")
             sys.stdout.flush()
 

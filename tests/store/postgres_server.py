@@ -60,7 +60,8 @@ class PostgresServer:
     def new_database(self) -> str:
         """Create an empty database and give its name."""
         name = f"test_{next(self._numbers)}"
-        self.run_sql(f"CREATE DATABASE {name}")
+        # A language of its own, as most servers have one: what needs another order has to ask for it.
+        self.run_sql(f"CREATE DATABASE {name} TEMPLATE template0 LOCALE_PROVIDER icu ICU_LOCALE 'en'")
         return name
 
     def drop_database(self, name: str) -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from coach.errors import SteadingError
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion
+from coach.services.ports import CourseVersion, PlanRow
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
 from store.tern_street import HOUSEHOLD, NOW, day, saved
@@ -33,16 +33,41 @@ rows = st.lists(
     ),
     max_size=4,
 )
+whats = st.sampled_from(["dinner", "todo"])
+keys = st.sampled_from(["", "2027-01-04", "2027-01-05 é", "B", "a", "\ufffd", "🐕"])
+plan_rows = st.lists(
+    st.builds(PlanRow, days, whats, keys, st.sampled_from(["", "1", '"soup"'])), min_size=1, max_size=4
+)
+requests = st.none() | st.sampled_from(["r1", "r2"])
 acts = st.one_of(
     st.just(lambda writing: writing.create(HOUSEHOLD)),
     st.just(lambda writing: writing.clear()),
     st.builds(
         lambda added, request: lambda writing: writing.append(added, NOW, request),
         rows,
-        st.none() | st.sampled_from(["r1", "r2"]),
+        requests,
     ),
-    st.sampled_from(["UTC", "Pacific/Apia"]).map(
-        lambda zone: lambda writing: writing.settings(zone, time(15))
+    st.builds(
+        lambda added, request: lambda writing: writing.put_plan(added, NOW, request),
+        plan_rows,
+        requests,
+    ),
+    st.builds(
+        lambda number, name: lambda writing: writing.save_plan(name, saved(number)),
+        st.integers(1, 12),
+        st.sampled_from(["rotation", "passes"]),
+    ),
+    st.builds(
+        lambda added, course: (
+            lambda writing: writing.replace_log(replace(HOUSEHOLD, course=course), added, NOW)
+        ),
+        rows,
+        st.sampled_from(["three-weeks", "other"]),
+    ),
+    st.builds(
+        lambda zone, week: lambda writing: writing.settings(zone, time(15), week),
+        st.sampled_from(["UTC", "Pacific/Apia"]),
+        st.none() | st.sampled_from(["monday", "sunday"]),
     ),
     st.builds(
         lambda on, digest: lambda writing: writing.add_course(CourseVersion(on, digest, "{}")),
@@ -67,6 +92,17 @@ def everything(reading: Reading) -> list[object]:
         *(list(reading.rows(day(number))) for number in (1, 6, 13)),
         list(reading.courses()),
         *(reading.standing(day(number), digest) for number in (1, 6, 13) for digest in ("d1", "d2")),
+        *planned(reading),
+    ]
+
+
+def planned(reading: Reading) -> list[object]:
+    """All that can be read of a household's plan."""
+    return [
+        reading.plan_many(["dinner", "todo", "due"]),
+        *(list(reading.plan("todo", *bounds)) for bounds in (("", None), (None, "a"), ("B", "\ufffd"))),
+        *(list(reading.plan_history("todo", key, 3)) for key in ("", "a")),
+        *(reading.saved_plan("rotation", day(number), "d1") for number in (6, 13)),
     ]
 
 

@@ -13,7 +13,7 @@ import pytest
 from coach.errors import StoreError
 from coach.store.backup import ASIDE, backup, restore
 from coach.store.opening import open_store
-from store.tern_street import HOME, NOW, add, begin, kept, rows_of, version_of
+from store.tern_street import HOME, NOW, add, begin, dinner, kept, plan_of, put, rows_of, version_of
 
 if TYPE_CHECKING:
     from coach.store.households import SqlStore
@@ -42,11 +42,13 @@ def refuse(url: str, source: Path, said: str, live: Path) -> None:
 def test_a_backup_comes_back_whole(sqlite_store: SqlStore, sqlite_url: str, target: Path) -> None:
     begin(sqlite_store)
     add(sqlite_store, kept(1), request_id="r1")
-    before = rows_of(sqlite_store)
+    put(sqlite_store, dinner(1))
+    before = rows_of(sqlite_store), plan_of(sqlite_store)
     backup(sqlite_url, target)
     add(sqlite_store, kept(2))
+    put(sqlite_store, dinner(1, "stew"))
     restore(sqlite_url, target)
-    assert rows_of(sqlite_store) == before
+    assert (rows_of(sqlite_store), plan_of(sqlite_store)) == before
     assert not add(sqlite_store, kept(1), request_id="r1")
 
 

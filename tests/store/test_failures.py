@@ -20,7 +20,8 @@ from coach.progress.log import Row, What
 from coach.store import households
 from coach.store.failures import database_name, sentence
 from coach.store.opening import open_store
-from store.tern_street import HOME, NOW, add, begin, day, kept, rows_of, saved, version_of
+from store.plan_tables import holding, said_by_the_log
+from store.tern_street import HOME, NOW, add, begin, day, dinner, kept, put, rows_of, saved, todo, version_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -60,6 +61,18 @@ def test_a_full_disk_is_named_and_nothing_is_half_written(sqlite_store: SqlStore
     assert version_of(sqlite_store) == before
     with sqlite_store.reading(HOME) as reading:
         assert reading.standing(day(9), "d1") == saved(5)
+
+
+def test_a_disk_that_is_full_half_way_through_a_plan_leaves_the_one_before(
+    sqlite_store: SqlStore, tmp_path: Path
+) -> None:
+    begin(sqlite_store)
+    put(sqlite_store, todo("0"), dinner(1))
+    before = holding(sqlite_store.engine)
+    on_connecting(sqlite_store, f"PRAGMA max_page_count = {pages(tmp_path / 'home.db') + 40}")
+    with pytest.raises(StoreError, match="full"):
+        put(sqlite_store, *[todo(f"{number}", "") for number in range(5000)], dinner(1, "stew"))
+    assert holding(sqlite_store.engine) == said_by_the_log(sqlite_store.engine) == before
 
 
 def test_after_a_full_disk_the_same_request_can_be_sent_again(sqlite_store: SqlStore, tmp_path: Path) -> None:

@@ -9,12 +9,11 @@ import pytest
 from sqlalchemy import text
 
 from coach.store import statements
+from store.sqlite_machine import query_plan, steps_taken
 from store.tern_street import HOME, NOW, add, begin, day, kept, rows_of, saved
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-    from sqlalchemy.sql import Executable
 
     from coach.store.households import SqlStore
 
@@ -38,28 +37,15 @@ def old_store(request: pytest.FixtureRequest, sqlite_store: SqlStore) -> SqlStor
     return sqlite_store
 
 
-def plan(store: SqlStore, statement: Executable, values: dict[str, object]) -> str:
-    """How SQLite says it will find the rows."""
-    asked: list[str] = []
-    with store.engine.connect() as connection:
-        driver = connection.connection.driver_connection
-        assert driver is not None
-        driver.set_trace_callback(asked.append)
-        connection.execute(statement, {"household": HOME, **values})
-        driver.set_trace_callback(None)
-        steps = connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {asked[-1]}").all()
-    return "; ".join(step[3] for step in steps)
-
-
 def test_rows_since_a_date_are_found_by_household_and_date(old_store: SqlStore) -> None:
-    found = plan(old_store, statements.ROWS_SINCE, {"since": SINCE})
+    found = query_plan(old_store, statements.ROWS_SINCE, {"since": SINCE})
     assert "SEARCH log USING INDEX ix_log_household_id_date (household_id=? AND date>?)" in found
 
 
 def test_the_other_reads_of_a_page_are_found_by_their_keys(old_store: SqlStore) -> None:
-    standing = plan(old_store, statements.STANDING, {"before": SINCE, "standing_digest": "d1"})
-    household = plan(old_store, statements.HOUSEHOLD, {})
-    request = plan(old_store, statements.REQUEST, {"request": "r1"})
+    standing = query_plan(old_store, statements.STANDING, {"before": SINCE, "standing_digest": "d1"})
+    household = query_plan(old_store, statements.HOUSEHOLD, {})
+    request = query_plan(old_store, statements.REQUEST, {"request": "r1"})
     assert (
         "SEARCH standing USING INDEX sqlite_autoindex_standing_1 (household_id=? AND through<?)" in standing
     )
@@ -89,23 +75,5 @@ def test_a_day_takes_no_more_steps_after_ten_years_than_after_a_week(
         last_week = range(TEN_YEARS - 7, TEN_YEARS + 1)
         writing.append([kept(n, f"step-{s}") for n in last_week for s in range(STEPS)], NOW)
         writing.save_standing(saved(TEN_YEARS - 9))
-    assert steps_taken(old_store, act, HOME) <= steps_taken(old_store, act, "new") * 1.1
-
-
-def steps_taken(store: SqlStore, act: Callable[[SqlStore, str], object], household_id: str) -> int:
-    """Instructions of SQLite's own machine for one act."""
-    taken = 0
-
-    def count() -> int:
-        nonlocal taken
-        taken += 1
-        return 0
-
-    store.engine.dispose()
-    with store.engine.connect() as connection:
-        driver = connection.connection.driver_connection
-        assert driver is not None
-        driver.set_progress_handler(count, 1)
-    assert act(store, household_id)
-    assert taken > 0
-    return taken
+    old = steps_taken(old_store, lambda: act(old_store, HOME))
+    assert old <= steps_taken(old_store, lambda: act(old_store, "new")) * 1.1

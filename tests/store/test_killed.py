@@ -13,7 +13,8 @@ from pathlib import Path
 import pytest
 
 from coach.store.opening import open_store
-from store.tern_street import begin, kept, rows_of
+from store.plan_tables import holding, said_by_the_log
+from store.tern_street import begin, dinner, kept, plan_of, rows_of
 
 TESTS = Path(__file__).parent.parent
 PROGRAM = Path(__file__).parent / "append_forever.py"
@@ -43,10 +44,13 @@ def test_no_acknowledged_row_is_lost_when_the_program_is_killed(sqlite_url: str,
             assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         with closing(open_store(sqlite_url)) as store:
             written = rows_of(store)[1:]
+            dinners = plan_of(store)
+            assert holding(store.engine) == said_by_the_log(store.engine)
         # The last request may have been written and not yet said; a request is there whole or not at all.
         number = len(written) // 2 + 1
         assert written == [kept(n, step) for n in range(1, number) for step in ("bed-made", "door-shelf")]
         assert acknowledged < number <= acknowledged + 2
+        assert dinners == [(dinner(n).key, '"soup"') for n in range(1, number)]
 
 
 @pytest.mark.postgres
@@ -55,6 +59,8 @@ def test_a_worker_that_is_killed_leaves_nothing_half_written_in_postgresql(postg
         begin(store)
         acknowledged = append_until_killed(postgresql_url, 1, 40)
         written = rows_of(store)[1:]
+        assert holding(store.engine) == said_by_the_log(store.engine)
+        assert len(plan_of(store)) == len(written) // 2
     assert written == [
         kept(n, step) for n in range(1, len(written) // 2 + 1) for step in ("bed-made", "door-shelf")
     ]

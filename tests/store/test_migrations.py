@@ -21,7 +21,7 @@ from coach.store.engine import make_engine, ways
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
 from coach.store.tables import METADATA
-from store.tern_street import HOME, add, begin, kept, rows_of
+from store.tern_street import HOME, add, begin, day, dinner, kept, plan_of, put, rows_of, saved
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -71,6 +71,44 @@ def test_a_database_as_an_earlier_version_left_it_keeps_its_rows(
         assert kept(1) in rows_of(store)
         assert not add(store, kept(1), request_id="first-request")
         assert add(store, kept(2))
+
+
+def test_a_database_of_the_second_version_keeps_its_plan(sqlite_url: str, tmp_path: Path) -> None:
+    with closing(sqlite3.connect(tmp_path / "home.db")) as connection:
+        connection.executescript((DUMPS / "0002.sql").read_text("utf-8"))
+    with closing(open_store(sqlite_url)) as store:
+        assert plan_of(store) == [("2027-01-04", '"stew"')]
+        assert plan_of(store, "todo") == [("a", '"Fix the tap"')]
+        assert not put(store, dinner(3), request_id="first-plan")
+        with store.reading(HOME) as reading:
+            assert list(reading.plan_history("dinner", "2027-01-05")) == [dinner(2, ""), dinner(2, "rice")]
+            assert reading.saved_plan("rotation", day(9), "d1") == saved(1, state='{"turn": 2}')
+
+
+def test_a_household_of_the_first_version_can_plan(url: str) -> None:
+    engine = make_engine(url)
+    stop_at(engine, "0001")
+    with ways(engine).writing.begin() as connection:
+        connection.execute(
+            text(
+                "INSERT INTO household VALUES ('home', 'three-weeks', 'UTC', '03:00', 'sunday', 7, "
+                "'2027-01-04 07:30:00')"
+            )
+        )
+        connection.execute(
+            text(
+                "INSERT INTO log VALUES ('home', 1, '2027-01-04', 'kept', 'bed-made', '', "
+                "'2027-01-04 07:30:00', 'r1')"
+            )
+        )
+    engine.dispose()
+    with closing(open_store(url)) as store:
+        household = store.version(HOME)
+        assert household is not None
+        assert household.week_starts == "sunday"
+        assert put(store, dinner(1), request_id="r1")
+        assert plan_of(store) == [("2027-01-04", '"soup"')]
+        assert rows_of(store) == [kept(1)]
 
 
 def test_migrating_again_changes_nothing(sql_store: SqlStore) -> None:
@@ -138,8 +176,29 @@ def test_a_row_of_the_log_cannot_be_changed_even_by_hand(sql_store: SqlStore) ->
     assert rows_of(sql_store)[0].value == "standard"
 
 
-def test_a_row_of_no_household_is_refused_by_the_database(sql_store: SqlStore) -> None:
-    statement = text("INSERT INTO standing VALUES (:household, '2027-01-04', 'd1', '{}')")
+def test_a_row_of_the_plan_cannot_be_changed_even_by_hand(sql_store: SqlStore) -> None:
+    begin(sql_store)
+    put(sql_store, dinner(1))
+    with (
+        pytest.raises(DBAPIError, match="rows of the plan are never changed"),
+        ways(sql_store.engine).writing.begin() as connection,
+    ):
+        connection.execute(text("UPDATE plan_log SET value = 'stew'"))
+    with sql_store.reading(HOME) as reading:
+        assert list(reading.plan_history("dinner", "2027-01-04")) == [dinner(1)]
+
+
+@pytest.mark.parametrize(
+    "values",
+    [
+        "standing VALUES (:household, '2027-01-04', 'd1', '{}')",
+        "plan_log VALUES (:household, 1, '2027-01-04', 'todo', 'a', '1', '2027-01-04 07:30:00', NULL)",
+        "plan_value VALUES (:household, 'todo', 'a', '1', 1)",
+        "plan_state VALUES (:household, 'rotation', '2027-01-04', 'd1', '{}')",
+    ],
+)
+def test_a_row_of_no_household_is_refused_by_the_database(sql_store: SqlStore, values: str) -> None:
+    statement = text(f"INSERT INTO {values}")
     with (
         pytest.raises(DBAPIError, match=r"(?i)foreign key"),
         ways(sql_store.engine).writing.begin() as connection,

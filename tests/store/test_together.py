@@ -15,7 +15,21 @@ from sqlalchemy import text
 
 from coach.errors import AlreadyStarted
 from coach.store.opening import open_store
-from store.tern_street import HOME, HOUSEHOLD, NOW, add, begin, kept, rows_of, version_of
+from store.plan_tables import holding, said_by_the_log
+from store.tern_street import (
+    HOME,
+    HOUSEHOLD,
+    NOW,
+    add,
+    begin,
+    dinner,
+    kept,
+    plan_of,
+    put,
+    rows_of,
+    todo,
+    version_of,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -90,6 +104,32 @@ def test_no_row_of_many_writers_is_lost(two_workers: list[SqlStore]) -> None:
     assert list(seqs) == list(range(1, WRITERS * 20 + 2))
 
 
+def test_one_request_for_the_plan_that_reaches_two_workers_is_written_once(
+    two_workers: list[SqlStore],
+) -> None:
+    begin(two_workers[0])
+
+    def write(writer: int) -> bool:
+        return put(two_workers[writer % 2], dinner(1, f"dish {writer}"), request_id="r1")
+
+    answers = at_once(write)
+    assert sorted(answers) == [False] * (WRITERS - 1) + [True]
+    assert plan_of(two_workers[1]) == [("2027-01-04", f'"dish {answers.index(True)}"')]
+
+
+def test_many_who_plan_the_same_leave_what_the_last_one_wrote(two_workers: list[SqlStore]) -> None:
+    begin(two_workers[0])
+
+    def write(writer: int) -> None:
+        for number in range(1, 11):
+            shared = dinner(number, f"dish {writer}" if (writer + number) % 3 else "")
+            put(two_workers[writer % 2], shared, todo(f"{writer}-{number}"))
+
+    at_once(write)
+    assert holding(two_workers[0].engine) == said_by_the_log(two_workers[0].engine)
+    assert len(plan_of(two_workers[1], "todo")) == WRITERS * 10
+
+
 def test_every_writer_sees_a_version_of_its_own(store: Store) -> None:
     begin(store)
 
@@ -125,9 +165,7 @@ def test_rows_written_while_the_log_is_replaced_are_lost_only_with_the_old_log(
     def write(writer: int) -> None:
         if writer == 0:
             with two_workers[0].writing(HOME) as writing:
-                writing.clear()
-                writing.create(HOUSEHOLD)
-                writing.append([kept(1, "imported")], NOW)
+                writing.replace_log(HOUSEHOLD, [kept(1, "imported")], NOW)
         else:
             add(two_workers[writer % 2], kept(2, f"step-{writer}"), request_id="shared")
 
