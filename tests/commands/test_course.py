@@ -1,0 +1,69 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+from xml.etree import ElementTree as ET
+
+from commands.running import coach
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def begun(folder: Path) -> Path:
+    course = folder / "mine"
+    assert coach("course", "new", course).returncode == 0
+    return course
+
+
+def test_a_new_course_passes_the_check_without_a_warning(tmp_path: Path) -> None:
+    ended = coach("course", "check", begun(tmp_path))
+    assert ended.returncode == 0
+    assert "no faults, 0 warnings" in ended.stdout
+
+
+def test_a_folder_with_something_in_it_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("mine")
+    ended = coach("course", "new", tmp_path)
+    assert ended.returncode == 2
+    assert [path.name for path in tmp_path.iterdir()] == ["notes.txt"]
+
+
+def test_every_fault_is_named_with_file_and_line(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    first, second = sorted(course.glob("*.md"))[:2]
+    first.write_text(first.read_text().replace("+++\n", '+++\nslott = "morning"\n', 1))
+    second.write_text(second.read_text().replace("+++\n", '+++\nafter = ["nowhere"]\nafter_any = []\n', 1))
+    ended = coach("course", "check", course)
+    assert ended.returncode == 1
+    assert f"{first.name}:2: " in ended.stdout
+    assert second.name in ended.stdout
+    assert ended.stderr == ""
+
+
+def test_a_ramp_that_takes_too_long_is_refused(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    settings = course / "course.toml"
+    settings.write_text(settings.read_text().replace("ramp_days = 21", "ramp_days = 1"))
+    ended = coach("course", "check", course)
+    assert ended.returncode == 1
+    assert "by the end of day 1" in ended.stdout
+
+
+def test_no_folder_is_bad_arguments() -> None:
+    assert coach("course", "check", "nowhere").returncode == 2
+
+
+def test_the_table_says_when_steps_come_and_settle() -> None:
+    lines = coach("course", "show").stdout.splitlines()
+    assert lines[2].split()[0] == "bed-made"
+    assert lines[2].endswith("day 1   day 2")
+    assert sum("day 21" in line for line in lines) == 2
+
+
+def test_the_picture_is_an_svg_with_every_step(tmp_path: Path) -> None:
+    picture = tmp_path / "path.svg"
+    assert coach("course", "draw", picture).returncode == 0
+    root = ET.parse(picture).getroot()  # noqa: S314  our own file
+    space = "{http://www.w3.org/2000/svg}"
+    assert root.tag == f"{space}svg"
+    assert len(root.findall(f"{space}text")) == 16

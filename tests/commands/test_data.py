@@ -1,0 +1,50 @@
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from commands.running import coach
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LOG = "date,what,step,value\n2027-01-04,start,bed-made,standard\n2027-01-04,kept,bed-made,\n"
+
+
+def home(folder: Path) -> tuple[str, str]:
+    return "--database", f"sqlite:///{folder / 'home.db'}"
+
+
+def imported(folder: Path, text: str = LOG) -> int:
+    return coach("import", "-", *home(folder), "--today", "2027-01-10", text=text).returncode
+
+
+def test_what_is_imported_is_exported(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def test_one_bad_row_leaves_everything_as_it_was(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    assert imported(tmp_path, LOG + "2027-01-05,kept,no-such-step,\n") == 2
+    assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def test_a_backup_brings_back_what_was_there(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    copy = tmp_path / "copy.db"
+    assert coach("backup", copy, *home(tmp_path)).returncode == 0
+    assert imported(tmp_path, LOG + "2027-01-05,kept,bed-made,\n") == 0
+    assert coach("restore", copy, *home(tmp_path)).returncode == 0
+    assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def test_a_file_that_is_no_backup_is_refused_and_nothing_is_lost(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    (tmp_path / "letter.txt").write_text("Dear neighbours")
+    assert coach("restore", tmp_path / "letter.txt", *home(tmp_path)).returncode == 2
+    assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def test_nothing_to_export_before_the_start_is_said_in_one_line(tmp_path: Path) -> None:
+    ended = coach("export", *home(tmp_path))
+    assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)

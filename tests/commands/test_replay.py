@@ -1,0 +1,88 @@
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from commands.running import coach
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+LOG = """date,what,step,value
+2027-01-04,zone,,Europe/Lisbon
+2027-01-04,start,bed-made,standard
+2027-01-04,kept,bed-made,
+2027-01-05,small,bed-made,
+2027-01-06,kept,kitchen-closed,
+2027-01-06,missed,bed-made,
+"""
+
+
+def written(folder: Path, text: str = LOG) -> Path:
+    log = folder / "log.csv"
+    log.write_text(text, encoding="utf-8")
+    return log
+
+
+def test_it_prints_the_standing_as_one_json_object(tmp_path: Path) -> None:
+    ended = coach("replay", written(tmp_path), "--course", "three-weeks", "--on", "2027-01-07")
+    assert json.loads(ended.stdout) == {
+        "on": "2027-01-07",
+        "day": 4,
+        "phase": "ramping",
+        "introduced": None,
+        "checklist": ["bed-made", "kitchen-closed"],
+        "steps": {
+            "bed-made": {
+                "state": "settled",
+                "introduced_on": "2027-01-04",
+                "settled_on": "2027-01-05",
+                "kept": 2,
+                "due": 3,
+                # .086781 after two kept (1 - .955625**2), times 0.5**(1/46) for the missed one.
+                "strength": 0.085483,
+            },
+            "kitchen-closed": {
+                "state": "practising",
+                "introduced_on": "2027-01-06",
+                "settled_on": None,
+                "kept": 1,
+                "due": 1,
+                "strength": 0.044375,
+            },
+        },
+    }
+    assert ended.stdout.count("\n") == 1
+
+
+def test_each_day_is_one_line(tmp_path: Path) -> None:
+    ended = coach("replay", written(tmp_path), "--course", "three-weeks", "--on", "2027-01-07", "--each-day")
+    days = [json.loads(line) for line in ended.stdout.splitlines()]
+    assert [day["on"] for day in days] == ["2027-01-04", "2027-01-05", "2027-01-06", "2027-01-07"]
+
+
+def test_the_log_can_come_from_the_input() -> None:
+    ended = coach("replay", "-", "--course", "three-weeks", "--on", "2027-01-04", text=LOG)
+    assert json.loads(ended.stdout)["introduced"] == "bed-made"
+
+
+def test_every_row_that_cannot_be_read_is_named_with_its_line(tmp_path: Path) -> None:
+    log = written(tmp_path, LOG + "2027-02-30,kept,bed-made,\n2027-01-07,done,bed-made,\n")
+    ended = coach("replay", log, "--course", "three-weeks", "--on", "2027-01-07")
+    assert ended.returncode == 2
+    assert ended.stdout == ""
+    assert [line.split(": ")[1] for line in ended.stderr.splitlines()] == ["log.csv:8", "log.csv:9"]
+
+
+def test_a_date_that_is_no_day_is_refused_in_one_line(tmp_path: Path) -> None:
+    log = written(tmp_path)
+    before = coach("replay", log, "--course", "three-weeks", "--on", "2027-01-03")
+    unreadable = coach("replay", log, "--course", "three-weeks", "--on", "4.1.2027")
+    assert (before.returncode, unreadable.returncode) == (2, 2)
+    assert "before the start" in before.stderr
+    assert unreadable.stderr.count("\n") == 1
+
+
+def test_a_course_nobody_has_is_refused_in_one_line(tmp_path: Path) -> None:
+    ended = coach("replay", written(tmp_path), "--course", "nowhere", "--on", "2027-01-07")
+    assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
