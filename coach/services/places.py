@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Unknown
 from coach.services.planning import Planning, planning, replanned
+from coach.services.situation import today_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -43,7 +44,7 @@ def places(context: Context, household: str) -> Places:
     home = context.store.version(household)
     if home is None:
         return Places(started=False, open=())
-    version = (home.version, context.library.digest())
+    version = (home.version, today_of(context, home), context.library.digest())
     found: Places = context.memo.get(("places", household), version, lambda: _places(context, household))
     return found
 
