@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from coach.errors import OutOfRange
 from coach.home.packing import LeftTask, fitting, left_in_pass, total
 from coach.home.plan import Way, plan_for
-from coach.home.rotation import Away, Turn, never, number_of, turn_of, turns
+from coach.home.rotation import Turn, never, number_of, turn_of, turns
 from coach.home.weeks import last_day, week_of
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from coach.home.areas import Area
     from coach.home.plan import Plan
+    from coach.home.rotation import Away
 
     Done = Mapping[date, Collection[str]]
 
