@@ -69,6 +69,12 @@ def back(house: LiveHouse) -> None:
     house.sleep(20)
 
 
+def rebuilding(house: LiveHouse) -> None:
+    """The day after a return, with steps that rest."""
+    back(house)
+    house.live(1)
+
+
 def stuck(house: LiveHouse) -> None:
     """With a step that does not settle."""
     house.start()
@@ -82,6 +88,7 @@ STORIES: list[Story] = [
     (unmarked, ("/today", "/path", "/steps/clear-surface")),
     (away, ("/today", "/away")),
     (back, ("/today", "/path")),
+    (rebuilding, ("/today",)),
     (stuck, ("/today", "/steps/bed-made")),
 ]
 BY_STORY = pytest.mark.parametrize(("story", "paths"), STORIES, ids=[story.__name__ for story, _ in STORIES])
