@@ -83,6 +83,8 @@ class Proposal:
     Attributes:
         days: A day for each job, in their order.
         loads: Minutes of each day, under the proposal.
+        proven: Whether it is known to be the best. With many jobs of odd minutes the search may be cut short;
+            what it found is proposed then, and is never worse than what was.
     """
 
     week: Week
@@ -90,6 +92,7 @@ class Proposal:
     before: Burden
     after: Burden
     loads: tuple[int, ...]
+    proven: bool
 
     @property
     def moves(self) -> Mapping[str, int]:
@@ -124,11 +127,12 @@ def balance(week: Week) -> Proposal:
     Of proposals that are equal in all three, the first job stays if it can, else goes to the earliest day
     possible; then the second, and so on. So the same week always gets the same proposal.
     """
-    days = _best_days(week) if week.jobs else ()
-    return Proposal(week, days, burden(week, week.days), burden(week, days), loads_of(week, days))
+    days, proven = _best_days(week) if week.jobs else ((), True)
+    before, after = burden(week, week.days), burden(week, days)
+    return Proposal(week, days, before, after, loads_of(week, days), proven)
 
 
-def _best_days(week: Week) -> tuple[int, ...]:
+def _best_days(week: Week) -> tuple[tuple[int, ...], bool]:
     """Solve stage by stage, each one holding what the stages before it have reached."""
     from coach.home.stages import Stages  # noqa: PLC0415  SciPy takes half a second to load
 
@@ -138,4 +142,4 @@ def _best_days(week: Week) -> tuple[int, ...]:
     stages.least(stages.moved)
     for first in range(0, len(week.jobs), _TIED_AT_ONCE):
         stages.least(stages.ties(range(first, min(first + _TIED_AT_ONCE, len(week.jobs)))))
-    return stages.days
+    return stages.days, stages.proven

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
+from coach.home.balance import burden
 from coach.home.weeks import DAYS_IN_WEEK
 
 if TYPE_CHECKING:
@@ -24,12 +25,17 @@ if TYPE_CHECKING:
 # Every aim takes whole numbers only, so that a bound between two of them allows for the solver's tolerance.
 _SLACK = 0.25
 
+# Far beyond what the weeks of a home need. It counts nodes of the search for all aims together, not seconds,
+# so that the same week always gets the same proposal.
+_NODES = 2000
+
 
 class Stages:
     """A week's programme, with the aims reached so far as constraints.
 
     Attributes:
-        days: The day of each job in the latest solution.
+        days: The day of each job in the best solution so far.
+        proven: Whether the searches all ran to their end.
         overload: The aim of the least minutes beyond those available.
         heaviest: The aim of the least minutes on the heaviest day.
         moved: The aim of the fewest jobs moved.
@@ -37,6 +43,9 @@ class Stages:
 
     def __init__(self, week: Week) -> None:
         self.days = week.days
+        self.proven = True
+        self._nodes = _NODES
+        self._week = week
         self._jobs = week.jobs
         self._places = len(week.jobs) * DAYS_IN_WEEK
         self._bounds = self._bounds_of(week)
@@ -48,23 +57,28 @@ class Stages:
         )
 
     def least(self, aim: Numbers) -> None:
-        """Make an aim as small as it can be, and keep it so.
-
-        Raises:
-            RuntimeError: The solver gave up, though leaving the jobs where they are always is a solution.
-        """
+        """Make an aim as small as it can be, and keep it so; once a search was cut short, leave it."""
+        if not self.proven:
+            return
         whole = np.zeros(aim.size)
         whole[: self._places] = 1
-        # HiGHS is content with a ten-thousandth of the best unless told otherwise.
-        options = {"mip_rel_gap": 0.0}
+        # HiGHS is content with a ten-thousandth off the best unless told otherwise.
+        options = {"mip_rel_gap": 0.0, "node_limit": self._nodes}
         solved = milp(
             aim, integrality=whole, bounds=self._bounds, constraints=self._constraints, options=options
         )
-        if not solved.success:
-            raise RuntimeError(f"The week could not be balanced: {solved.message}")
-        chosen = solved.x[: self._places].reshape(-1, DAYS_IN_WEEK).argmax(axis=1)
-        self.days = tuple(int(day) for day in chosen)
-        self._constraints.append(LinearConstraint(aim, ub=round(float(aim @ solved.x)) + _SLACK))
+        self.proven = bool(solved.success)
+        self._nodes = max(1, self._nodes - int(solved.mip_node_count or 0))
+        if solved.x is not None:
+            self._take(solved.x)
+            self._constraints.append(LinearConstraint(aim, ub=round(float(aim @ solved.x)) + _SLACK))
+
+    def _take(self, solution: Numbers) -> None:
+        """Take a solution's days unless those there are already are better."""
+        chosen = solution[: self._places].reshape(-1, DAYS_IN_WEEK).argmax(axis=1)
+        days = tuple(int(day) for day in chosen)
+        if burden(self._week, days) <= burden(self._week, self.days):
+            self.days = days
 
     def ties(self, jobs: Sequence[int]) -> Numbers:
         """The aim that each of these jobs stays, else goes to the earliest day, the first ones before all."""
