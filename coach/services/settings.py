@@ -11,6 +11,8 @@ from coach.services.results import Settings
 from coach.services.situation import notice_course, situation
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from coach.services.ports import Context
     from coach.services.situation import Situation
 
@@ -52,15 +54,22 @@ def change(
         notice_course(context, where.home, writing, where.today)
         new_zone = checked_zone(zone) if zone is not None else where.home.zone
         hour = hour_of(day_starts) if day_starts is not None else where.home.day_starts
-        rows = [Row(where.today, What.ZONE, value=new_zone)] if new_zone != where.home.zone else []
+        on = _last_word(where)
+        rows = [Row(on, What.ZONE, value=new_zone)] if new_zone != where.home.zone else []
         if hour != where.home.day_starts:
-            rows.append(Row(where.today, What.DAY_STARTS, value=f"{hour:%H:%M}"))
+            rows.append(Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"))
         if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
             rows.append(Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling)))
         if rows:
             writing.append(rows, context.clock())
             writing.settings(new_zone, hour)
         return _view(situation(context, writing))
+
+
+def _last_word(where: Situation) -> date:
+    """Today, or the date of an earlier change made where it was later already: the last word must hold."""
+    kinds = {What.ZONE, What.DAY_STARTS}
+    return max([where.today, *(row.date for row in where.book.decisions if row.what in kinds)])
 
 
 def _ceiling(minutes: int | str) -> int | None:
