@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.check import warnings
-from coach.course.reader import COURSE_FILE, read_cautions, read_course
+from coach.course.reader import COURSE_FILE, read_course
 from coach.course.recurrence import in_words
 from coach.errors import Fault
 from coach.progress.ramp import ramp, ramp_fault
-from coach.services.library import shipped_lessons
+from coach.services.library import known_cautions
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,14 +41,8 @@ def check(folder: Path) -> Checked:
     reason = ramp_fault(reading.course)
     if reason:
         return Checked(None, (Fault(COURSE_FILE, None, reason),), ())
-    doubts = warnings(reading.course, _caution_keys(folder), reading.drafts)
+    doubts = warnings(reading.course, known_cautions(folder), reading.drafts)
     return Checked(reading.course, (), doubts)
-
-
-def _caution_keys(folder: Path) -> frozenset[str]:
-    """The cautions beside the course's folder and those shipped with Steading."""
-    places = (folder.resolve().parent / "cautions.toml", shipped_lessons() / "cautions.toml")
-    return frozenset(key for place in places if place.is_file() for key in read_cautions(place))
 
 
 @dataclass(frozen=True, slots=True)

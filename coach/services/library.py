@@ -132,7 +132,7 @@ class FolderLibrary:
             courses=self._courses(),
             catalogue=MappingProxyType({step.id: step for step in read_catalogue(self._part("catalogue"))}),
             texts=[text for name in TEXT_FOLDERS for text in read_texts(self._part(name))],
-            cautions=read_cautions(self._part("cautions.toml")),
+            cautions=known_cautions(self._folder),
         )
 
     def _part(self, name: str) -> Path:
@@ -147,6 +147,20 @@ class FolderLibrary:
                 (Fault(str(self._folder), None, f"No course is here: no folder has a {COURSE_FILE}."),)
             )
         return {folder.resolve().name: checked_course(folder) for folder in courses}
+
+
+def known_cautions(folder: Path) -> dict[str, Caution]:
+    """The cautions shipped with Steading, with those in a `cautions.toml` beside a folder and inside it.
+
+    Raises:
+        FaultyFile: One of the files has faults; all are named.
+    """
+    places = (shipped_lessons(), folder.resolve().parent, folder)
+    found: dict[str, Caution] = {}
+    for file in (place / "cautions.toml" for place in places):
+        if file.is_file():
+            found |= read_cautions(file)
+    return found
 
 
 def checked_course(folder: Path) -> Course:
