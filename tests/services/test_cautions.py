@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 def written(place: Path, key: str, title: str) -> None:
     place.mkdir(exist_ok=True)
     (place / "cautions.toml").write_text(
-        f'[{key}]\ntitle = "{title}"\ntext = "Keep both feet on the rungs."\nsource = "common practice, no source"\n'
+        f'[{key}]\ntitle = "{title}"\ntext = "Both feet stay on the rungs."\nsource = "common practice"\n'
     )
 
 
