@@ -10,6 +10,7 @@ from coach.course.course_table import course_faults, course_values
 from coach.course.drafts import Draft, draft, faults_together, repeated_ids
 from coach.course.front_matter import decoded, id_of, is_lesson_name
 from coach.course.model import Course
+from coach.course.rooms import RoomKind, faults_between, is_room_file, room_kind
 from coach.course.texts import TextFile, cautions_of, text_file
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, FaultyFile
@@ -28,6 +29,7 @@ __all__ = [
     "read_catalogue",
     "read_cautions",
     "read_course",
+    "read_rooms",
     "read_texts",
 ]
 
@@ -110,6 +112,25 @@ def read_texts(folder: Path) -> tuple[TextFile, ...]:
     if faults:
         raise FaultyFile(tuple(faults))
     return tuple(texts)
+
+
+def read_rooms(folder: Path) -> tuple[RoomKind, ...]:
+    """Read a folder of starter lists for rooms, in file-name order.
+
+    Raises:
+        FaultyFile: Some files have faults; all are named.
+    """
+    kinds: list[tuple[str, RoomKind]] = []
+    faults: list[Fault] = []
+    for file, content in _contents(folder, is_room_file).items():
+        try:
+            kinds.append((file, room_kind(file, _readable(content))))
+        except FaultyFile as error:
+            faults.extend(error.faults)
+    faults += faults_between(kinds)
+    if faults:
+        raise FaultyFile(tuple(faults))
+    return tuple(kind for _, kind in kinds)
 
 
 def read_cautions(path: Path) -> dict[str, Caution]:

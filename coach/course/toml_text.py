@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 _KEY = r"""[A-Za-z0-9_-]+|"[^"]*"|'[^']*'"""
 _DOTTED = rf"\s*((?:{_KEY})(?:\s*\.\s*(?:{_KEY}))*)\s*"
-_HEADER = re.compile(rf"\s*\[{{1,2}}{_DOTTED}\]")
+_HEADER = re.compile(rf"\s*(\[{{1,2}}){_DOTTED}\]")
 _PAIR = re.compile(rf"{_DOTTED}=(.*)")
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
 _AT_END = " (at end of document)"
@@ -38,7 +39,7 @@ class TomlText:
         """The line of a key, given by its path (`hold.over`), or else of the table it is in.
 
         Args:
-            path: The key's path.
+            path: The key's path; tables of a list headed `[[detail]]` are `detail.1`, `detail.2` and so on.
             value: A text within the key's value whose own line is wanted, such as one name of a list.
         """
         lines = dict(_key_lines(self.text, self.first_line))
@@ -80,12 +81,18 @@ def _place(message: str, text: str) -> tuple[int, str]:
 def _key_lines(text: str, first_line: int) -> Iterator[tuple[str, int]]:
     """Every key's path and line, the later ones first, so that in a dict the earlier win."""
     found, table, string_end = [], "", None
+    listed: Counter[str] = Counter()
     for number, line in enumerate(text.split("\n"), first_line):
         if string_end is not None:
             string_end = None if string_end in line else string_end
         elif header := _HEADER.match(line):
-            table = _path(header[1]) + "."
-            found.append((table[:-1], number))
+            name = _path(header[2])
+            found.append((name, number))
+            if header[1] == "[[":
+                listed[name] += 1
+                name = f"{name}.{listed[name]}"
+                found.append((name, number))
+            table = f"{name}."
         elif pair := _PAIR.match(line):
             found.append((table + _path(pair[1]), number))
             string_end = next((mark for mark in ('"""', "'''") if pair[2].count(mark) == 1), None)

@@ -11,7 +11,14 @@ from threading import Lock
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_cautions, read_texts
+from coach.course.reader import (
+    COURSE_FILE,
+    load_course,
+    read_catalogue,
+    read_cautions,
+    read_rooms,
+    read_texts,
+)
 from coach.errors import Fault, FaultyFile, Unknown
 from coach.progress.ramp import ramp_fault
 
@@ -20,6 +27,7 @@ if TYPE_CHECKING:
 
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
+    from coach.course.rooms import RoomKind
 
 log = logging.getLogger(__name__)
 
@@ -45,10 +53,11 @@ class _Content:
     catalogue: Mapping[str, Step]
     texts: Sequence[TextFile]
     cautions: Mapping[str, Caution]
+    rooms: Sequence[RoomKind]
 
 
 class FolderLibrary:
-    """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `cautions.toml`.
+    """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `areas`, `cautions.toml`.
 
     Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder
     lacks comes from the lessons shipped with Steading. If a file changes the folder is read again within a
@@ -94,6 +103,10 @@ class FolderLibrary:
         """The cautions by key."""
         return self._fresh().cautions
 
+    def rooms(self) -> Sequence[RoomKind]:
+        """The kinds of rooms with their starter lists, in file order."""
+        return self._fresh().rooms
+
     def digest(self) -> str:
         """Changes with any file of the folder."""
         return str(hash(self._fresh().signature))
@@ -133,6 +146,7 @@ class FolderLibrary:
             catalogue=MappingProxyType({step.id: step for step in read_catalogue(self._part("catalogue"))}),
             texts=[text for name in TEXT_FOLDERS for text in read_texts(self._part(name))],
             cautions=known_cautions(self._folder),
+            rooms=read_rooms(self._part("areas")),
         )
 
     def _part(self, name: str) -> Path:

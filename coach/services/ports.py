@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
+    from coach.course.rooms import RoomKind
     from coach.progress.log import Row
 
 
@@ -204,6 +205,9 @@ class Library(Protocol):
 
     def cautions(self) -> Mapping[str, Caution]:
         """The cautions by key."""
+
+    def rooms(self) -> Sequence[RoomKind]:
+        """The kinds of rooms with their starter lists, in file order."""
 
 
 @dataclass(frozen=True, slots=True)
