@@ -1,0 +1,118 @@
+"""A week's dinners planned in one form: all of them or, with a fault in any, none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from coach.errors import Unknown
+from coach.home.weeks import week_name, week_of
+from coach.services import dinner_rows as rows
+from coach.services import favourites
+from coach.services.dinner import dinner_row, planned_on, week
+from coach.services.faults import FieldFault, Unfit
+from coach.services.planning import replanned
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from coach.services.dinner_results import DinnerWeek
+    from coach.services.dinner_rows import Planned, TypedDinner
+    from coach.services.planning import Planning
+    from coach.services.ports import Context, PlanRow
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One date of the form.
+
+    Attributes:
+        typed: What stands in its fields.
+        seen: What the form showed when it was opened (`DinnerDay.seen`); a date that was left as it was is
+            not written, so that two people can plan different days at once.
+        favourite: The id of a dish that is kept, to be put on this date.
+        keep: Whether the dish is to be kept as a favourite.
+    """
+
+    typed: TypedDinner = field(default_factory=rows.TypedDinner)
+    seen: str = ""
+    favourite: str = ""
+    keep: bool = False
+
+
+def plan_week(context: Context, household: str, entries: Mapping[date, Entry]) -> DinnerWeek:
+    """Plan the dinners of several dates.
+
+    Returns:
+        The week of the first of them, or this week.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unfit: A dinner cannot be used, or is planned for a date that is over; nothing was written.
+    """
+    shown: list[str] = []
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        shown.append(week_name(week_of(min(entries, default=plan.today), plan.starts)))
+        form = _Form(plan)
+        for on, entry in sorted(entries.items()):
+            form.take(on, entry)
+        if form.faults:
+            raise Unfit(form.faults)
+        return form.rows
+
+    replanned(context, household, decide)
+    return week(context, household, shown[0])
+
+
+class _Form:
+    """The form as it is read, date by date.
+
+    Attributes:
+        rows: What is to be written.
+        faults: What speaks against it, each with its date before the field's name.
+    """
+
+    def __init__(self, plan: Planning) -> None:
+        self.rows: list[PlanRow] = []
+        self.faults: list[FieldFault] = []
+        self._plan = plan
+        self._known = dict(plan.values(favourites.KIND))
+
+    def take(self, on: date, entry: Entry) -> None:
+        """Read one date."""
+        planned, faults = self._read(entry)
+        same = not faults and not entry.favourite and rows.seen(planned) == entry.seen
+        if not same and (fault := rows.date_fault(on, self._plan.today)):
+            faults = (FieldFault("dish", fault), *faults)
+        self.faults += [fault.within(on.isoformat()) for fault in faults]
+        if faults:
+            return
+        if not same:
+            self._write(on, planned)
+        if entry.keep and planned is not None:
+            self._keep(planned)
+
+    def _read(self, entry: Entry) -> tuple[Planned | None, tuple[FieldFault, ...]]:
+        if not entry.favourite:
+            return (None, ()) if entry.typed.dish.is_blank else rows.read_dinner(entry.typed)
+        typed, faults = rows.read_dinner(entry.typed)
+        if not entry.typed.dish.is_blank and (faults or rows.seen(typed) != entry.seen):
+            return None, (FieldFault("favourite", "Choose a favourite or type a dish, not both."),)
+        try:
+            dish = favourites.kept_dish(self._plan, entry.favourite)
+        except Unknown as error:
+            return None, (FieldFault("favourite", str(error)),)
+        return rows.Planned(dish, typed.time, (None,) * len(dish.frozen)), ()
+
+    def _write(self, on: date, planned: Planned | None) -> None:
+        before = planned_on(self._plan, on)
+        after = planned and rows.with_the_left(planned, before)
+        if after != before:
+            self.rows.append(dinner_row(self._plan, on, after))
+
+    def _keep(self, planned: Planned) -> None:
+        row = favourites.kept_row(self._plan, self._known, planned.dish)
+        self._known[row.key] = {"dish": planned.dish.name}
+        self.rows.append(row)

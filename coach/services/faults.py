@@ -1,0 +1,35 @@
+"""Faults of what a person typed, each with the field it stands beside."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+@dataclass(frozen=True, slots=True)
+class FieldFault:
+    """What is wrong with one field, as a sentence that says how to mend it."""
+
+    field: str
+    reason: str
+
+    def within(self, part: str) -> FieldFault:
+        """The same fault in a part of a larger form."""
+        return replace(self, field=f"{part}-{self.field}")
+
+
+class Unfit(Malformed):
+    """Fields that cannot be used; nothing was written.
+
+    Attributes:
+        faults: All that is wrong, in the order of the form.
+    """
+
+    def __init__(self, faults: Iterable[FieldFault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(" ".join(dict.fromkeys(fault.reason for fault in self.faults)))
