@@ -17,14 +17,14 @@ ELSEWHERE = re.compile(r"""(?:src|href|url\()\s*=?\s*["'(]*\s*(?:https?:)?//""")
 
 
 def test_a_file_asked_for_with_its_digest_is_kept_for_good(house: House) -> None:
-    answer = house.http.get(static("look.css"))
+    answer = house.http.get(static("ground.css"))
     assert answer.headers["cache-control"] == "public, max-age=31536000, immutable"
 
 
 def test_a_file_asked_for_without_is_asked_about_again(house: House) -> None:
-    answer = house.http.get("/static/look.css")
+    answer = house.http.get("/static/ground.css")
     assert answer.headers["cache-control"] == "no-cache"
-    again = house.http.get("/static/look.css", headers={"if-none-match": answer.headers["etag"]})
+    again = house.http.get("/static/ground.css", headers={"if-none-match": answer.headers["etag"]})
     assert (again.status_code, again.content) == (304, b"")
 
 
@@ -44,7 +44,7 @@ def test_every_file_a_page_names_is_there(house: House) -> None:
     page = read(house.http.get("/today").text)
     named = [link.attributes["href"] for link in page.every("link")]
     named += [script.attributes["src"] for script in page.every("script")]
-    named += [f"/static/{url}" for url in re.findall(r'url\("([^"]+)"\)', (STATIC / "look.css").read_text())]
+    named += [f"/static/{url}" for url in re.findall(r'url\("([^"]+)"\)', (STATIC / "ground.css").read_text())]
     assert len(named) >= 7
     for address in named:
         assert house.http.get(address).status_code == 200, address
