@@ -57,6 +57,7 @@ class RoomKind:
         words: What a room of this kind may be called.
         detail: Detail tasks in order.
         declutter: Declutter tasks in order.
+        beside: The kind of room it is best taken together with, or none.
     """
 
     id: str
@@ -64,6 +65,7 @@ class RoomKind:
     words: tuple[str, ...]
     detail: tuple[RoomTask, ...]
     declutter: tuple[RoomTask, ...] = ()
+    beside: str | None = None
 
     @property
     def minutes(self) -> int:
@@ -91,6 +93,7 @@ def _tasks(keys: Mapping[str, Check]) -> Check:
 ROOM_KEYS: dict[str, Check] = {
     "title": filled_text,
     "words": list_of(filled_text),
+    "beside": filled_text,
     "detail": _tasks(TASK_KEYS),
     "declutter": _tasks({key: TASK_KEYS[key] for key in ("title", "minutes", "caution")}),
 }
@@ -119,11 +122,16 @@ def room_kind(file: str, content: bytes) -> RoomKind:
         words=tuple(values["words"]),
         detail=tuple(RoomTask(**task) for task in values["detail"]),
         declutter=tuple(RoomTask(**task) for task in values.get("declutter", ())),
+        beside=values.get("beside"),
     )
 
 
 def faults_between(kinds: Sequence[tuple[str, RoomKind]]) -> Iterator[Fault]:
-    """Words that two kinds claim, which nobody could match; each kind comes with its file's name."""
+    """Words that two kinds claim, and kinds that are named and not there; each comes with its file's name."""
+    known = {kind.id for _, kind in kinds}
+    for file, kind in kinds:
+        if kind.beside is not None and kind.beside not in known:
+            yield Fault(file, None, f"“beside” names “{kind.beside}”, and no kind of room has that id")
     owners: dict[tuple[str, ...], str] = {}
     for file, kind in kinds:
         for word in kind.words:

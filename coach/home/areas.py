@@ -38,6 +38,7 @@ class DetailTask:
         minutes: Minutes it takes, 1 to 1440.
         every_days: It is done at most once in so many days, if that is given.
         caution: A key of the cautions, or none.
+        source: Where its interval comes from, or none.
     """
 
     id: str
@@ -45,6 +46,7 @@ class DetailTask:
     minutes: int
     every_days: int | None = None
     caution: str | None = None
+    source: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

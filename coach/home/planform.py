@@ -37,7 +37,7 @@ def _area_values(area: Area) -> dict[str, Any]:
 
 def _task_values(tasks: Iterable[DetailTask]) -> list[list[Any]]:
     """Tasks as short lists: a home may have hundreds, and every change keeps them all."""
-    return [[task.id, task.title, task.minutes, task.every_days, task.caution] for task in tasks]
+    return [[task.id, task.title, task.minutes, task.every_days, task.caution, task.source] for task in tasks]
 
 
 def _rotation_values(rotation: Rotation) -> dict[str, Any]:
