@@ -44,7 +44,9 @@ def test_every_file_a_page_names_is_there(house: House) -> None:
     page = read(house.http.get("/today").text)
     named = [link.attributes["href"] for link in page.every("link")]
     named += [script.attributes["src"] for script in page.every("script")]
-    named += [f"/static/{url}" for url in re.findall(r'url\("([^"]+)"\)', (STATIC / "ground.css").read_text())]
+    named += [
+        f"/static/{url}" for url in re.findall(r'url\("([^"]+)"\)', (STATIC / "ground.css").read_text())
+    ]
     assert len(named) >= 7
     for address in named:
         assert house.http.get(address).status_code == 200, address

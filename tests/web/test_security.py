@@ -66,7 +66,9 @@ def test_another_site_may_link_to_a_page(house: House) -> None:
     assert house.http.get("/today", headers={"sec-fetch-site": "cross-site"}).status_code == 200
 
 
-@pytest.mark.parametrize("path", ["/today", "/api/today", "/moon", "/api/moon", "/static/ground.css", "/start"])
+@pytest.mark.parametrize(
+    "path", ["/today", "/api/today", "/moon", "/api/moon", "/static/ground.css", "/start"]
+)
 def test_every_answer_carries_the_strict_headers(house: House, path: str) -> None:
     headers = house.http.get(path).headers
     policy = headers["content-security-policy"]
