@@ -27,7 +27,7 @@ _SLACK = 0.25
 
 # Far beyond what the weeks of a home need. It counts nodes of the search for all aims together, not seconds,
 # so that the same week always gets the same proposal.
-_NODES = 2000
+_NODES = 1000
 
 
 class Stages:

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING, Any
 
 from coach.home.areas import Area, DetailTask
 from coach.home.plan import Plan
 from coach.home.rotation import Rotation
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 MONDAY = date(2027, 1, 4)
 
@@ -45,6 +49,6 @@ def plan(*areas: Area, rotation: Rotation | None = None) -> Plan:
     return Plan(MONDAY, chosen, rotation or Rotation(len(chosen), MONDAY))
 
 
-def ids(tasks: object) -> list[str]:
-    """The ids of tasks or of tasks left in a pass."""
-    return [getattr(one, "task", one).id for one in tasks]  # type: ignore[attr-defined]  # any of the two
+def ids(tasks: Iterable[Any]) -> list[str]:
+    """The ids of steps, of tasks, or of tasks left in a pass."""
+    return [getattr(one, "task", one).id for one in tasks]
