@@ -11,7 +11,7 @@ from web.markup import Element, read
 if TYPE_CHECKING:
     from web.house import House
 
-PAGES = ["/today", "/path", "/steps/bed-made", "/steps/new", "/catalogue", "/away", "/settings", "/data"]
+PAGES = ["/today", "/path", "/steps/bed-made", "/new-step", "/catalogue", "/away", "/settings", "/data"]
 BEGIN = {"first": "clear-surface", "zone": "Europe/Lisbon", "day_starts": "04:00", "pace": "gentle"}
 
 
@@ -161,9 +161,9 @@ def test_words_on_arrival_come_from_a_list_and_never_from_the_address(house: Hou
 
 def test_an_own_step_is_added_and_a_nameless_one_asked_again(house: House) -> None:
     assert (
-        send(house, "/steps/new", title="Feed the dog", after="bed-made") == "/steps/feed-the-dog?said=added"
+        send(house, "/new-step", title="Feed the dog", after="bed-made") == "/steps/feed-the-dog?said=added"
     )
-    answer = house.http.post("/steps/new", data={"title": " ", "cue": "after tea"})
+    answer = house.http.post("/new-step", data={"title": " ", "cue": "after tea"})
     assert answer.status_code == 422
     assert read(answer.text).one(id="cue").attributes["value"] == "after tea"
 

@@ -93,7 +93,7 @@ def test_too_much_in_one_request_is_a_413(house: House) -> None:
     big = "x" * 100_000
     program = house.http.post("/api/steps", json={"title": big})
     assert (program.status_code, program.json()["type"]) == (413, "/problems/too-large")
-    assert house.http.post("/steps/new", data={"title": big}).status_code == 413
+    assert house.http.post("/new-step", data={"title": big}).status_code == 413
 
 
 def test_a_large_request_without_a_length_is_stopped_too(house: House) -> None:
@@ -130,7 +130,7 @@ def test_head_is_answered_for_pages_and_feeds_without_a_body(house: House) -> No
 
 def test_markup_in_a_name_is_shown_as_text(house: House) -> None:
     house.http.patch("/api/steps/bed-made", json={"title": "<script>alert(1)</script>", "cue": "<b>x</b>"})
-    for path in ("/today", "/path", "/steps/bed-made", "/steps/new"):
+    for path in ("/today", "/path", "/steps/bed-made", "/new-step"):
         text = house.http.get(path).text
         assert "<script>alert" not in text
         assert "&lt;script&gt;" in text

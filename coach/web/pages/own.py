@@ -1,4 +1,4 @@
-"""`/steps/new`: a step of the household's own."""
+"""`/new-step`: a step of the household's own."""
 
 from typing import Annotated, Any
 
@@ -13,7 +13,7 @@ from coach.web.pages.steps import rule
 from coach.web.pages.ways import see
 from coach.web.rendering import page
 
-router = APIRouter(prefix="/steps")
+router = APIRouter(prefix="/new-step")
 
 
 class OwnStep(BaseModel):
@@ -64,13 +64,13 @@ def _page(
     return page(request, "own.html", values, 422 if trouble else 200)
 
 
-@router.get("/new")
+@router.get("")
 def ask(request: Request, context: ContextDep, household: HouseholdDep) -> Response:
     """The form."""
-    return _page(request, context, household, OwnStep())
+    return _page(request, context, household, OwnStep(waits=True))
 
 
-@router.post("/new")
+@router.post("")
 def add(
     request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[OwnStep, Form()]
 ) -> Response:

@@ -5,6 +5,5 @@ from fastapi import APIRouter
 from coach.web.pages import away, catalogue, data, own, path, problems, settings, start, steps, today
 
 router = APIRouter(include_in_schema=False)
-# Own steps stand before the steps: `/steps/new` is no step.
 for _part in (start, today, path, own, steps, catalogue, away, settings, data, problems):
     router.include_router(_part.router)
