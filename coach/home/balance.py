@@ -140,6 +140,6 @@ def _best_days(week: Week) -> tuple[tuple[int, ...], bool]:
     stages.least(stages.overload)
     stages.least(stages.heaviest)
     stages.least(stages.moved)
-    for first in range(0, len(week.jobs), _TIED_AT_ONCE):
+    for first in range(0, len(week.jobs), _TIED_AT_ONCE) if stages.proven else ():
         stages.least(stages.ties(range(first, min(first + _TIED_AT_ONCE, len(week.jobs)))))
     return stages.days, stages.proven

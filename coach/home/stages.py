@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 # Every aim takes whole numbers only, so that a bound between two of them allows for the solver's tolerance.
 _SLACK = 0.25
 
-# Far beyond what the weeks of a home need. It counts nodes of the search for all aims together, not seconds,
-# so that the same week always gets the same proposal.
-_NODES = 1000
+# Far beyond what the weeks of a home need. It counts nodes of the search, not seconds, so that the same week
+# always gets the same proposal.
+_NODES = 1500
 
 
 class Stages:
@@ -44,7 +44,6 @@ class Stages:
     def __init__(self, week: Week) -> None:
         self.days = week.days
         self.proven = True
-        self._nodes = _NODES
         self._week = week
         self._jobs = week.jobs
         self._places = len(week.jobs) * DAYS_IN_WEEK
@@ -57,18 +56,15 @@ class Stages:
         )
 
     def least(self, aim: Numbers) -> None:
-        """Make an aim as small as it can be, and keep it so; once a search was cut short, leave it."""
-        if not self.proven:
-            return
+        """Make an aim as small as it can be, or as it could be found to be, and keep it so."""
         whole = np.zeros(aim.size)
         whole[: self._places] = 1
         # HiGHS is content with a ten-thousandth off the best unless told otherwise.
-        options = {"mip_rel_gap": 0.0, "node_limit": self._nodes}
+        options = {"mip_rel_gap": 0.0, "node_limit": _NODES}
         solved = milp(
             aim, integrality=whole, bounds=self._bounds, constraints=self._constraints, options=options
         )
-        self.proven = bool(solved.success)
-        self._nodes = max(1, self._nodes - int(solved.mip_node_count or 0))
+        self.proven = self.proven and bool(solved.success)
         if solved.x is not None:
             self._take(solved.x)
             self._constraints.append(LinearConstraint(aim, ub=round(float(aim @ solved.x)) + _SLACK))
