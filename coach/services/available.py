@@ -1,0 +1,60 @@
+"""The minutes a household has on each weekday."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.course.rule import WEEKDAYS
+from coach.errors import Malformed
+from coach.home.load import checked_available
+from coach.services.planning import planning, replanned
+from coach.services.week_facts import AVAILABLE, minutes_available
+from coach.services.week_results import Available
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from coach.services.planning import Planning
+    from coach.services.ports import Context, PlanRow
+
+
+def available(context: Context, household: str) -> Available:
+    """The minutes available by weekday.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with context.store.reading(household) as reading:
+        return _view(planning(context, reading))
+
+
+def set_available(context: Context, household: str, minutes: Mapping[str, int | None]) -> Available:
+    """Say how many minutes there are on weekdays; those not named stay, None takes a number away.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: There is no such weekday, or no such number of minutes.
+    """
+    for weekday in minutes:
+        if weekday not in WEEKDAYS:
+            raise Malformed(
+                f"“{weekday[:20]}” is no weekday. Write {', '.join(WEEKDAYS[:-1])} or {WEEKDAYS[-1]}."
+            )
+    said = {WEEKDAYS.index(day): number for day, number in minutes.items() if number is not None}
+    checked_available(said)
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        known = minutes_available(plan)
+        return [
+            plan.row(AVAILABLE, day, number)
+            for day, number in minutes.items()
+            if known.get(WEEKDAYS.index(day)) != number
+        ]
+
+    replanned(context, household, decide)
+    return available(context, household)
+
+
+def _view(plan: Planning) -> Available:
+    known = minutes_available(plan)
+    return Available({weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)})  # type: ignore[misc]  # names of weekdays

@@ -1,0 +1,172 @@
+"""Jobs moved to other days: the rows that move them, what was moved last, and its undoing."""
+
+from __future__ import annotations
+
+import json
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from coach.course.recurrence import falls, in_words, next_fall
+from coach.errors import Malformed, NotEditable
+from coach.home.moving import moved
+from coach.home.weeks import last_day, week_of
+from coach.progress.log import Row, What
+from coach.services.job_facts import job_place
+from coach.services.planning import planning
+from coach.services.situation import notice_course, save_standings
+from coach.services.week_results import MovedJob
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from datetime import date
+
+    from coach.progress.standing import StepStanding
+    from coach.services.planning import Planning
+    from coach.services.ports import Context
+
+MOVED = "moved"
+_SHOWN_FOR = timedelta(days=7)
+
+
+def move(context: Context, household: str, step: str, on: date, to: date) -> None:
+    """Move a job to another day of a week, from today on: the same number of weeks or months apart as before.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        step: The job.
+        on: A date on which it falls.
+        to: Another date of the same week.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step.
+        NotEditable: The week is over, or the job cannot be moved now.
+        Malformed: The other date is not one of the same week, or the job does not fall on the first.
+    """
+
+    def decide(plan: Planning) -> dict[str, str]:
+        place = job_place(plan, step)
+        week = week_of(on, plan.starts)
+        if last_day(week) < plan.today:
+            raise NotEditable(
+                "This week is over and can only be read. Move the job in this week or a later one."
+            )
+        if week_of(to, plan.starts) != week:
+            raise Malformed(f"{to} is not in the week of {on}. Choose another day of that week.")
+        return {step: _new_rule(place, on, to)}
+
+    rearrange(context, household, decide)
+
+
+def _new_rule(place: StepStanding, on: date, to: date) -> str:
+    step, start = place.step, place.introduced_on
+    if start is None or not falls(step.repeats, start, on):
+        raise Malformed(f"{step.title} does not fall on {on}. Look at the week for its day.")
+    rule = moved(step.repeats, start, on, to)
+    if rule is None:
+        raise NotEditable(
+            f"{step.title} comes {in_words(step.repeats)}, which cannot be moved to {to:%A}. "
+            "Its own page lets you change how often it comes."
+        )
+    return rule
+
+
+def rearrange(context: Context, household: str, decide: Callable[[Planning], Mapping[str, str]]) -> None:
+    """Give jobs other rules from today on, and keep what they had so that it can be undone.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        decide: Given the plan, the new rule of each step; it raises what speaks against it.
+
+    Raises:
+        NotEditable: A job is due today and marked: under its new rule the mark would count for nothing.
+    """
+    _write(context, household, decide, _before)
+
+
+def undo(context: Context, household: str) -> None:
+    """Take back what was moved last; a job whose rule was changed again since stays as it is.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        NotEditable: Nothing is left to undo, or a job is due today and marked.
+    """
+
+    def decide(plan: Planning) -> dict[str, str]:
+        rules = {step: change["from"] for step, change in _standing_moves(plan).items()}
+        if not rules:
+            raise NotEditable("No move is left to undo. A job can be moved to any day in the week.")
+        return rules
+
+    _write(context, household, decide, lambda _plan, _rules: None)
+
+
+def _write(
+    context: Context,
+    household: str,
+    decide: Callable[[Planning], Mapping[str, str]],
+    kept: Callable[[Planning, Mapping[str, str]], object],
+) -> None:
+    with context.store.writing(household) as writing:
+        plan = planning(context, writing)
+        notice_course(context, plan.where.home, writing, plan.today)
+        rules = decide(plan)
+        _refuse_marked(plan, rules)
+        if rules:
+            rows = [Row(plan.today, What.ADJUST, step, _adjustment(rule)) for step, rule in rules.items()]
+            writing.append(rows, context.clock())
+            writing.put_plan([plan.row(MOVED, "", kept(plan, rules))], context.clock())
+            save_standings(context, writing)
+
+
+def _adjustment(rule: str) -> str:
+    return json.dumps({"repeats": rule}, separators=(",", ":"))
+
+
+def _refuse_marked(plan: Planning, rules: Mapping[str, str]) -> None:
+    standing = plan.where.standing
+    for step, rule in rules.items():
+        place = standing.steps[step]
+        due_today = place.open_since == standing.on and step in standing.marks
+        if due_today and place.introduced_on and not falls(rule, place.introduced_on, standing.on):
+            raise NotEditable(
+                f"{place.step.title} is marked today, and on another day that mark would not count. "
+                "Move it tomorrow, or take the mark back first."
+            )
+
+
+def _before(plan: Planning, rules: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    steps = plan.where.standing.steps
+    return {step: {"from": steps[step].step.repeats, "to": rule} for step, rule in rules.items()}
+
+
+def _standing_moves(plan: Planning) -> dict[str, Any]:
+    """The moves made last whose jobs still have the rules they got; none once they are a week old."""
+    rows = plan.reading.plan_history(MOVED, "", 1)
+    if not rows or not rows[0].value or plan.today - rows[0].date >= _SHOWN_FOR:
+        return {}
+    steps = plan.where.standing.steps
+    return {
+        step: change
+        for step, change in json.loads(rows[0].value).items()
+        if step in steps and steps[step].step.repeats == change["to"]
+    }
+
+
+def moved_last(plan: Planning) -> tuple[MovedJob, ...]:
+    """What was moved last and can be undone."""
+    steps = plan.where.standing.steps
+    return tuple(_moved_job(plan, steps[step]) for step in _standing_moves(plan))
+
+
+def _moved_job(plan: Planning, place: StepStanding) -> MovedJob:
+    step, start = place.step, place.introduced_on
+    today = plan.today - timedelta(days=1)
+    return MovedJob(
+        step=step.id,
+        title=step.title,
+        repeats_text=in_words(step.repeats),
+        next=next_fall(step.repeats, start, today) if start else None,
+    )

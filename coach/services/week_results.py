@@ -1,0 +1,171 @@
+"""What the services of the week answer: plain values that pages and JSON render alike."""
+
+# Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal
+
+WeekdayName = Literal["MO", "TU", "WE", "TH", "FR", "SA", "SU"]
+ClosedName = Literal["kept", "small", "missed", "excused", "forgotten"]
+RestName = Literal["away", "lapsed", "before-start", "no-day"]
+
+
+@dataclass(frozen=True, slots=True)
+class DueStep:
+    """A step due on a date.
+
+    Attributes:
+        minutes: Minutes it adds to the date; none for the area's hour where the area has its own.
+        since: The date it was due on.
+        closed: How that occurrence closed, or its mark today; `forgotten` is without an outcome (a pause,
+            a return, another day chosen). None while it is open or still to come.
+        closed_on: The date on which it closed.
+        days: The dates of the week it could be moved to.
+    """
+
+    step: str
+    title: str
+    minutes: int
+    since: dt.date
+    closed: ClosedName | None = None
+    closed_on: dt.date | None = None
+    days: tuple[dt.date, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WeekDay:
+    """One date of a week.
+
+    Attributes:
+        past: Whether it lies before today.
+        rest: Why nothing is due: `away`, `lapsed`, `before-start`, or `no-day` for a date that never happens
+            in the household's zone.
+        habits: The steps due that fall more often than weekly.
+        habit_minutes: Their minutes together.
+        habits_kept: How many of them are kept.
+        jobs: The weekday jobs due.
+        earlier: Jobs due before this date: those marked on it, and today those still open.
+        area_minutes: Minutes of the week's area.
+        minutes: All minutes due on the date; jobs of earlier dates were counted on theirs.
+        available: Minutes the household has; none on past days and where it has not said.
+        overload: Minutes beyond those available.
+        overload_text: The overload in words, where there is one.
+        can_wait: Jobs of an overloaded day that may be done later, the longest first.
+    """
+
+    date: dt.date
+    weekday: WeekdayName
+    past: bool
+    today: bool
+    rest: RestName | None
+    habits: tuple[DueStep, ...]
+    habit_minutes: int
+    habits_kept: int
+    jobs: tuple[DueStep, ...]
+    earlier: tuple[DueStep, ...]
+    area_minutes: int
+    minutes: int
+    available: int | None
+    overload: int
+    overload_text: str | None
+    can_wait: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MovedJob:
+    """A job that was moved, with its rule in words and the date on which it comes next."""
+
+    step: str
+    title: str
+    repeats_text: str
+    next: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """A week with everything due in it.
+
+    Attributes:
+        week: Its name in ISO 8601's form.
+        editable: Whether it is the current week or one to come.
+        earlier: The name of the week before, if there is one to look at.
+        later: The name of the week after.
+        lapsed: Whether the list waits to be taken up, so that the coming days may hold less than is shown.
+        days: Its seven dates.
+        moved: What was moved last and can be undone.
+    """
+
+    week: str
+    first: dt.date
+    last: dt.date
+    current: bool
+    editable: bool
+    earlier: str | None
+    later: str | None
+    lapsed: bool
+    days: tuple[WeekDay, ...]
+    moved: tuple[MovedJob, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayMinutes:
+    """A date's minutes beside those available."""
+
+    date: dt.date
+    weekday: WeekdayName
+    minutes: int
+    available: int | None
+    overload: int
+    overload_text: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The minutes of a week's dates; of a proposal, from today on.
+
+    Attributes:
+        overload: Minutes beyond those available, over all dates.
+        heaviest: Minutes of the heaviest date.
+    """
+
+    week: str
+    overload: int
+    heaviest: int
+    days: tuple[DayMinutes, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A job that balance would move to another date of the week, with the rule it would have."""
+
+    step: str
+    title: str
+    minutes: int
+    on: dt.date
+    to: dt.date
+    repeats: str
+    repeats_text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """What balance proposes for a week; nothing changes until it is accepted.
+
+    Attributes:
+        proven: Whether it is known to be the best there is.
+        text: In a sentence, what it would bring.
+    """
+
+    week: str
+    moves: tuple[Move, ...]
+    before: Load
+    after: Load
+    proven: bool
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Available:
+    """Minutes available on each weekday, Monday first; none where the household has not said."""
+
+    minutes: dict[WeekdayName, int | None]
