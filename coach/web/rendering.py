@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from coach.web.navigation import bar, is_current
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
@@ -85,6 +87,8 @@ def environment() -> Environment:
     env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
     env.globals |= {
         "static": static,
+        "bar": bar,
+        "is_current": is_current,
         "MARKS": MARKS,
         "STAMPS": STAMPS,
         "STATES": STATES,
