@@ -1,0 +1,95 @@
+"""The desk: what is late, what comes before the next desk-work day, and what comes later."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from coach.home.desk import Urgency
+from coach.services.desk_book import DeskBook, desk_book
+from coach.services.desk_results import Desk, DueDateView, SettledView
+from coach.services.due_rows import due_view
+from coach.services.planning import planning
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from coach.home.desk import DueDate
+    from coach.services.ports import Context
+
+LATELY = timedelta(days=14)
+
+
+def desk(context: Context, household: str) -> Desk:
+    """The desk as it stands today.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with context.store.reading(household) as reading:
+        return desk_view(desk_book(planning(context, reading)))
+
+
+def desk_view(book: DeskBook) -> Desk:
+    """The desk that a book amounts to."""
+    now = book.now()
+    return Desk(
+        date=book.today,
+        desk_day=book.is_desk_day,
+        next_desk_day=book.next_desk_day,
+        now=due_dates(now, book.today),
+        coming=due_dates(_next_ones(book.ahead(), now), book.today),
+        settled=_settled(book),
+        dues=tuple(
+            due_view(due) for due in sorted(book.dues.values(), key=lambda due: (due.name.casefold(), due.id))
+        ),
+    )
+
+
+def due_dates(found: Iterable[DueDate], today: date) -> tuple[DueDateView, ...]:
+    """Dates of dues with how they stand in words."""
+    return tuple(
+        DueDateView(
+            due=one.due.id,
+            name=one.due.name,
+            on=one.on,
+            comfortable=one.comfortable,
+            urgency=one.urgency.value,
+            amount=one.due.amount,
+            text=_text(one, today),
+        )
+        for one in found
+    )
+
+
+def _next_ones(ahead: Iterable[DueDate], now: Iterable[DueDate]) -> list[DueDate]:
+    """The next date of each due that is not listed now."""
+    listed = {(one.due.id, one.on) for one in now}
+    first: dict[str, DueDate] = {}
+    for one in ahead:
+        if (one.due.id, one.on) not in listed:
+            first.setdefault(one.due.id, one)
+    return list(first.values())
+
+
+def _text(one: DueDate, today: date) -> str:
+    said = f"{one.on:%A} {one.on.day} {one.on:%B}"
+    year = "" if one.on.year == today.year else f" {one.on.year}"
+    near = {0: "today", 1: "tomorrow"}.get((one.on - today).days)
+    when = f"{near}, {said}{year}" if near else f"{said}{year}"
+    if one.urgency is Urgency.OVERDUE:
+        return f"Was due {said}{year}"
+    if one.urgency is Urgency.LATE:
+        days = "the day" if one.due.needs == 1 else f"the {one.due.needs} days"
+        return f"Due {when}, sooner than {days} it needs"
+    return f"Due {when}"
+
+
+def _settled(book: DeskBook) -> tuple[SettledView, ...]:
+    """What was dealt with lately, the latest first."""
+    found = (
+        SettledView(due_id, value["name"], on, date.fromisoformat(value["settled"]))
+        for (due_id, on), value in book.done.items()
+    )
+    lately = [one for one in found if book.today - one.settled_on <= LATELY]
+    return tuple(sorted(lately, key=lambda one: (one.settled_on, one.on, one.due), reverse=True))

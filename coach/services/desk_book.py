@@ -1,0 +1,81 @@
+"""The dues of a household with what is settled of them, as they stand today."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+from coach.home.desk import Due, DueDate, is_desk_day, listed
+from coach.services.desk_days import desk_days
+from coach.services.due_rows import DONE, KIND, due_of
+from coach.services.ports import dated_keys
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from coach.home.desk import DeskDays
+    from coach.services.planning import Planning
+
+AHEAD = timedelta(days=400)
+
+
+@dataclass(frozen=True, slots=True)
+class DeskBook:
+    """What the desk services work with.
+
+    Attributes:
+        dues: By id.
+        done: What is settled, by id and date, as the plan keeps it.
+        days: The first desk-work day on or after a date.
+    """
+
+    today: date
+    dues: Mapping[str, Due]
+    done: Mapping[tuple[str, date], dict[str, Any]]
+    days: DeskDays
+
+    @property
+    def is_desk_day(self) -> bool:
+        """Whether today is a desk-work day."""
+        return is_desk_day(self.today, self.days)
+
+    @property
+    def next_desk_day(self) -> date | None:
+        """The first desk-work day after today."""
+        return self.days(self.today + timedelta(days=1))
+
+    def listed(self) -> tuple[DueDate, ...]:
+        """What today lists: on a desk-work day all that is late or comes too soon for the next one."""
+        return listed(self.dues.values(), self.done, self.today, self.days)
+
+    def now(self) -> tuple[DueDate, ...]:
+        """What a desk-work day would list if today were one."""
+        return self._if_today_were_one(self.next_desk_day)
+
+    def ahead(self) -> tuple[DueDate, ...]:
+        """Every date that is not settled, for 400 days."""
+        return self._if_today_were_one(self.today + AHEAD)
+
+    def _if_today_were_one(self, following: date | None) -> tuple[DueDate, ...]:
+        def days(day: date) -> date | None:
+            return self.today if day == self.today else following
+
+        return listed(self.dues.values(), self.done, self.today, days)
+
+
+def desk_book(plan: Planning) -> DeskBook:
+    """The dues as they stand in a plan."""
+    dues = {key: due_of(key, value) for key, value in plan.values(KIND)}
+    begun = (due.settled_through or due.on for due in dues.values())
+    first = min((plan.today - AHEAD, *begun))
+    done = {
+        (key[11:], date.fromisoformat(key[:10])): value
+        for key, value in plan.values(DONE, *dated_keys(first, date.max))
+    }
+    return DeskBook(plan.today, dues, done, desk_days(plan))
+
+
+def done_key(on: date, due_id: str) -> str:
+    """The key under which a settled date is kept."""
+    return f"{on}/{due_id}"

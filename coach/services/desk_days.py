@@ -1,0 +1,57 @@
+"""The desk-work days of a household: those of its step for desk work, or every day (home.md §5)."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from coach.course.recurrence import next_fall
+from coach.progress.standing import Stand
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from datetime import date
+
+    from coach.home.desk import DeskDays
+    from coach.services.planning import Planning
+
+STEP = "desk-work"
+_AHEAD = timedelta(days=400)
+_ONE_DAY = timedelta(days=1)
+_WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
+
+
+def desk_days(plan: Planning) -> DeskDays:
+    """The first desk-work day on or after a date, if there is one within the next 400 days.
+
+    Days away are none. Today is one while the step of an earlier day is still open.
+    """
+    following = _following(plan)
+
+    def first(day: date) -> date | None:
+        if day == plan.today and is_open(plan, STEP):
+            return day
+        return next((found for found in following(day) if not plan.away(found)), None)
+
+    return first
+
+
+def is_open(plan: Planning, step: str) -> bool:
+    """Whether a step stands on today's list."""
+    return step in plan.where.standing.checklist
+
+
+def _following(plan: Planning) -> Callable[[date], Iterator[date]]:
+    place = plan.where.standing.steps.get(STEP)
+    start = place.introduced_on if place is not None and place.state in _WORKED_ON else None
+    if place is None or start is None:
+        return lambda day: (day + ahead * _ONE_DAY for ahead in range(_AHEAD.days))
+    rule, since = place.step.repeats, start
+    return lambda day: _falls(rule, since, day)
+
+
+def _falls(rule: str, start: date, day: date) -> Iterator[date]:
+    found = next_fall(rule, start, day - _ONE_DAY)
+    while found is not None and found - day < _AHEAD:
+        yield found
+        found = next_fall(rule, start, found)

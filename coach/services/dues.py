@@ -1,0 +1,170 @@
+"""Dues: written down, changed, settled, and taken off."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from coach.errors import NotEditable, Unknown
+from coach.home.desk import ONE_DAY
+from coach.services.desk import desk
+from coach.services.desk_book import AHEAD, desk_book, done_key
+from coach.services.due_rows import DONE, KIND, MOST, due_json, due_of, read_due
+from coach.services.numbering import free_ids
+from coach.services.planning import replanned
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+
+    from coach.home.desk import Due
+    from coach.services.desk_results import Desk
+    from coach.services.due_rows import TypedDue
+    from coach.services.planning import Planning
+    from coach.services.ports import Context, PlanRow
+
+
+def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
+    """Write a due down.
+
+    Returns:
+        Its id, and the desk as it then stands.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unfit: It cannot be kept.
+        NotEditable: There are too many.
+    """
+    ids: list[str] = []
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        row = added_row(plan, typed)
+        ids.append(row.key)
+        return [row]
+
+    replanned(context, household, decide)
+    return ids[0], desk(context, household)
+
+
+def added_row(plan: Planning, typed: TypedDue) -> PlanRow:
+    """The row that writes a due down."""
+    book = desk_book(plan)
+    if len(book.dues) >= MOST:
+        raise NotEditable(f"There are {MOST} dues already. Take one off before you write down another.")
+    taken = {*book.dues, *(due_id for due_id, _ in book.done)}
+    due_id = next(free_ids(plan.today, taken))
+    return plan.row(KIND, due_id, due_json(read_due(typed, due_id, plan.today)))
+
+
+def change(context: Context, household: str, due_id: str, typed: TypedDue) -> Desk:
+    """Change a due. With another date or rule it begins anew; what was settled stays settled.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such due.
+        Unfit: It cannot be kept so.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        old = _kept(plan, due_id)
+        new = read_due(typed, due_id, plan.today)
+        if (new.on, new.repeats) == (old.on, old.repeats):
+            new = replace(new, settled_through=old.settled_through)
+            new = new if new.needs != old.needs else replace(new, entered=old.entered)
+        return [] if new == old else [plan.row(KIND, due_id, due_json(new))]
+
+    return _decided(context, household, decide)
+
+
+def remove(context: Context, household: str, due_id: str) -> Desk:
+    """Take a due off, with all its dates to come.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such due.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        _kept(plan, due_id)
+        return [plan.row(KIND, due_id, None)]
+
+    return _decided(context, household, decide)
+
+
+def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
+    """Say that a date of a due is dealt with; twice is the same as once.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such due, or it is not due then.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        book = desk_book(plan)
+        if (due_id, on) in book.done:
+            return []
+        due = _kept(plan, due_id)
+        ahead = [one.on for one in book.ahead() if one.due.id == due_id]
+        if on not in ahead:
+            raise Unknown(f"“{due.name}” is not due on {on}, or not within the next {AHEAD.days} days.")
+        return [_done_row(plan, due, on), *_after(plan, due, on, is_first=on == ahead[0])]
+
+    return _decided(context, household, decide)
+
+
+def _done_row(plan: Planning, due: Due, on: date) -> PlanRow:
+    value = {"name": due.name, "settled": plan.today.isoformat(), "due": due_json(due)}
+    return plan.row(DONE, done_key(on, due.id), value)
+
+
+def _after(plan: Planning, due: Due, on: date, *, is_first: bool) -> list[PlanRow]:
+    """What becomes of a due of which a date is settled: a single one is taken off, others go on."""
+    if due.repeats is None:
+        return [plan.row(KIND, due.id, None)]
+    if not is_first:
+        return []
+    return [plan.row(KIND, due.id, due_json(replace(due, settled_through=on)))]
+
+
+def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
+    """Say that a date of a due is not dealt with after all.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: It was not settled, or its due has been taken off.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        key = done_key(on, due_id)
+        value = plan.value(DONE, key)
+        if value is None:
+            raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
+        settled = due_of(due_id, value["due"])
+        return [plan.row(DONE, key, None), *_reopened(plan, settled, on)]
+
+    return _decided(context, household, decide)
+
+
+def _reopened(plan: Planning, settled: Due, on: date) -> list[PlanRow]:
+    """What becomes of a due of which a date was settled by mistake."""
+    if settled.repeats is None:
+        return [plan.row(KIND, settled.id, due_json(settled))]
+    value = plan.value(KIND, settled.id)
+    if value is None:
+        raise Unknown(f"“{settled.name}” has been taken off. Write it down again if it is still due.")
+    due = due_of(settled.id, value)
+    if due.settled_through is None or due.settled_through < on:
+        return []
+    return [plan.row(KIND, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
+
+
+def _kept(plan: Planning, due_id: str) -> Due:
+    value = plan.value(KIND, due_id)
+    if value is None:
+        raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
+    return due_of(due_id, value)
+
+
+def _decided(context: Context, household: str, decide: Callable[[Planning], list[PlanRow]]) -> Desk:
+    replanned(context, household, decide)
+    return desk(context, household)

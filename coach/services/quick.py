@@ -1,0 +1,118 @@
+"""The quick line: read, said back, and then saved as a due, a to-do, an errand or a put-off job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed
+from coach.home.quickline import QuickKind, QuickLine, read_line, said_back
+from coach.home.todos import PLACE_LENGTH, ToDoKind, titles_in
+from coach.progress.days import iso_date
+from coach.services.desk_results import QuickRead, QuickSaved
+from coach.services.due_rows import TypedDue
+from coach.services.dues import added_row
+from coach.services.faults import FieldFault, Unfit
+from coach.services.planning import planning, replanned
+from coach.services.todos import added_rows
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from coach.services.planning import Planning
+    from coach.services.ports import Context, PlanRow
+
+_TO_DO_KINDS = {
+    QuickKind.TO_DO: ToDoKind.OPEN,
+    QuickKind.PUT_OFF: ToDoKind.PUT_OFF,
+    QuickKind.ERRAND: ToDoKind.ERRAND,
+}
+_FIELDS = {"name": "title"}
+
+
+@dataclass(frozen=True, slots=True)
+class TypedQuick:
+    """A quick line as it was said back, and perhaps mended.
+
+    Attributes:
+        on: YYYY-MM-DD, or empty.
+    """
+
+    kind: str
+    title: str
+    on: str = ""
+    place: str = ""
+
+
+def read(context: Context, household: str, line: str) -> QuickRead:
+    """Read a quick line; nothing is written.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: It cannot be read; the text says how to mend it.
+    """
+    with context.store.reading(household) as reading:
+        today = planning(context, reading).today
+    found = read_line(line, today)
+    return QuickRead(line, found.kind.value, found.title, found.on, found.place, said_back(found))
+
+
+def save(context: Context, household: str, typed: TypedQuick) -> QuickSaved:
+    """Save what was said back.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unfit: It cannot be kept; nothing was written.
+        NotEditable: There are too many.
+    """
+    line = _line(typed)
+    saved: list[PlanRow] = []
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        saved[:] = [_row(plan, line)]
+        return saved
+
+    replanned(context, household, decide)
+    return QuickSaved(line.kind.value, saved[0].key, line.title, line.on)
+
+
+def _line(typed: TypedQuick) -> QuickLine:
+    """What is to be saved; a date or a place that its kind has no room for goes into its words."""
+    if typed.kind not in set(QuickKind):
+        raise Unfit([FieldFault("kind", f"Choose one of {', '.join(QuickKind)}.")])
+    kind, title, on = QuickKind(typed.kind), " ".join(typed.title.split()), _date(typed.on)
+    place = " ".join(typed.place.split())
+    if not title:
+        raise Unfit([FieldFault("title", "What is to be done? Write it down in a few words.")])
+    if kind is QuickKind.DUE and on is None:
+        raise Unfit([FieldFault("on", "When is it due? Give the date, or save it as a to-do.")])
+    if len(place) > PLACE_LENGTH:
+        raise Unfit(
+            [FieldFault("place", f"The place has {len(place)} characters. Keep it to {PLACE_LENGTH}.")]
+        )
+    if place and kind is not QuickKind.ERRAND:
+        title, place = f"{title}, at {place}", ""
+    if on and kind is not QuickKind.DUE:
+        title, on = f"{title}, by {on:%A} {on.day} {on:%B} {on.year}", None
+    return QuickLine(kind, title, on, place or None)
+
+
+def _date(typed: str) -> date | None:
+    try:
+        return iso_date(typed.strip()) if typed.strip() else None
+    except Malformed as error:
+        raise Unfit([FieldFault("on", str(error))]) from None
+
+
+def _row(plan: Planning, line: QuickLine) -> PlanRow:
+    try:
+        if line.kind is QuickKind.DUE:
+            return added_row(plan, TypedDue(name=line.title, on=str(line.on)))
+        [row] = added_rows(plan, titles_in(line.title), _TO_DO_KINDS[line.kind], line.place)
+    except Unfit as error:
+        raise Unfit(
+            replace(fault, field=_FIELDS.get(fault.field, fault.field)) for fault in error.faults
+        ) from None
+    except Malformed as error:
+        raise Unfit([FieldFault("title", str(error))]) from None
+    return row

@@ -1,0 +1,208 @@
+"""To-dos: written down one by one or many at once, put off, taken along as errands, done."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed, NotEditable, Unknown
+from coach.home.todos import ToDo, ToDoKind, checked_todo, errands_by_place, put_off, titles_in
+from coach.services import todo_rows as rows
+from coach.services.desk_results import ToDos
+from coach.services.numbering import free_ids
+from coach.services.planning import planning, replanned
+from coach.services.ports import dated_keys
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from coach.services.desk_results import ToDoKindName
+    from coach.services.planning import Planning
+    from coach.services.ports import Context, PlanRow
+
+    Decide = Callable[[Planning, ToDo], list[PlanRow]]
+
+
+def todos(context: Context, household: str) -> ToDos:
+    """Everything to be done that has no date.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with context.store.reading(household) as reading:
+        return _view(planning(context, reading))
+
+
+def add(
+    context: Context,
+    household: str,
+    lines: str,
+    kind: ToDoKindName = "open",
+    place: str | None = None,
+) -> ToDos:
+    """Write to-dos down, one on each line.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        lines: What was typed or pasted.
+        kind: Of all of them.
+        place: Where they lead, if they are errands.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: There is nothing, too many at once, or one that cannot be kept; nothing was written.
+        NotEditable: With them there would be too many.
+    """
+    titles = titles_in(lines)
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        return added_rows(plan, titles, ToDoKind(kind), place)
+
+    return _decided(context, household, decide)
+
+
+def added_rows(
+    plan: Planning, titles: tuple[str, ...], kind: ToDoKind, place: str | None = None
+) -> list[PlanRow]:
+    """The rows that write to-dos down."""
+    here = rows.open_todos(plan)
+    if len(here) + len(titles) > rows.MOST:
+        raise NotEditable(
+            f"There are {len(here):,} things to do already, and {rows.MOST:,} is the most. "
+            "Finish some or take some off first; nothing was added."
+        )
+    done_today = (key[11:] for key, _ in plan.values(rows.DONE, *dated_keys(plan.today, plan.today)))
+    ids = islice(free_ids(plan.today, [*here, *done_today]), len(titles))
+    added = (
+        checked_todo(ToDo(todo_id, title, plan.today, kind, _place(kind, place)))
+        for todo_id, title in zip(ids, titles, strict=True)
+    )
+    return [plan.row(rows.KIND, todo.id, rows.todo_json(todo)) for todo in added]
+
+
+def change(
+    context: Context,
+    household: str,
+    todo_id: str,
+    title: str | None = None,
+    kind: ToDoKindName | None = None,
+    place: str | None = None,
+) -> ToDos:
+    """Change a to-do: its words, whether it is put off or an errand, and where to; None leaves a part.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such to-do open.
+        Malformed: It cannot be kept so.
+    """
+
+    def decide(plan: Planning, todo: ToDo) -> list[PlanRow]:
+        words = todo.title if title is None else " ".join(title.split())
+        where = todo.place if place is None else place
+        kind_now = ToDoKind(kind) if kind else todo.kind
+        new = checked_todo(replace(todo, title=words, kind=kind_now, place=_place(kind_now, where)))
+        return [] if new == todo else [plan.row(rows.KIND, todo_id, rows.todo_json(new))]
+
+    return _changed(context, household, todo_id, decide)
+
+
+def finish(context: Context, household: str, todo_id: str) -> ToDos:
+    """Say that a to-do is done; twice is the same as once.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such to-do.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        if any(todo.id == todo_id for todo in rows.done_lately(plan)):
+            return []
+        todo = _open(plan, todo_id)
+        key = rows.done_key(todo, plan.today)
+        return [plan.row(rows.KIND, todo_id, None), plan.row(rows.DONE, key, rows.todo_json(todo))]
+
+    return _decided(context, household, decide)
+
+
+def unfinish(context: Context, household: str, todo_id: str) -> ToDos:
+    """Say that a to-do done in the last two weeks is not done after all.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: It was not done lately.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        todo = next((one for one in rows.done_lately(plan) if one.id == todo_id), None)
+        if todo is None or todo.done is None:
+            _open(plan, todo_id)
+            return []
+        key = rows.done_key(todo, todo.done)
+        return [plan.row(rows.DONE, key, None), plan.row(rows.KIND, todo_id, rows.todo_json(todo))]
+
+    return _decided(context, household, decide)
+
+
+def remove(context: Context, household: str, todo_id: str) -> ToDos:
+    """Take a to-do off without doing it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such to-do open.
+    """
+    return _changed(context, household, todo_id, lambda plan, _: [plan.row(rows.KIND, todo_id, None)])
+
+
+def pick(context: Context, household: str, todo_id: str) -> ToDos:
+    """Pick a put-off job for its next day, in place of the oldest.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such to-do open.
+        Malformed: It is not put off.
+    """
+
+    def decide(plan: Planning, todo: ToDo) -> list[PlanRow]:
+        if todo.kind is not ToDoKind.PUT_OFF:
+            raise Malformed(f"“{todo.title}” is not put off. Put it off first, then pick it.")
+        return [plan.row(rows.PICKED, "", todo_id)]
+
+    return _changed(context, household, todo_id, decide)
+
+
+def _place(kind: ToDoKind, place: str | None) -> str | None:
+    """Where an errand leads; other to-dos lead nowhere."""
+    words = " ".join((place or "").split())
+    return words or None if kind is ToDoKind.ERRAND else None
+
+
+def _open(plan: Planning, todo_id: str) -> ToDo:
+    value = plan.value(rows.KIND, todo_id)
+    if value is None:
+        raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
+    return rows.todo_of(todo_id, value)
+
+
+def _changed(context: Context, household: str, todo_id: str, decide: Decide) -> ToDos:
+    return _decided(context, household, lambda plan: decide(plan, _open(plan, todo_id)))
+
+
+def _decided(context: Context, household: str, decide: Callable[[Planning], list[PlanRow]]) -> ToDos:
+    replanned(context, household, decide)
+    return todos(context, household)
+
+
+def _view(plan: Planning) -> ToDos:
+    here = tuple(rows.open_todos(plan).values())
+    waiting = put_off(here)
+    picked = rows.picked_of(plan, waiting)
+    return ToDos(
+        date=plan.today,
+        open=tuple(rows.todo_view(todo) for todo in here if todo.kind is ToDoKind.OPEN),
+        put_off=tuple(rows.todo_view(todo) for todo in waiting),
+        picked=rows.todo_view(picked) if picked else None,
+        errands=tuple(rows.place_view(errands) for errands in errands_by_place(here)),
+        done=tuple(rows.todo_view(todo) for todo in rows.done_lately(plan)),
+    )
