@@ -6,38 +6,30 @@ import re
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from enum import StrEnum
-from typing import TYPE_CHECKING
 
 from dateutil.parser import parse
-from dateutil.relativedelta import relativedelta
 
 from coach.errors import Malformed
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
 MOST_CHARACTERS = 250
 _MOST_DATE_WORDS = 4
-_LEADING = frozenset({"on", "by", "until", "before", "due", "next", "this"})
+_LEADING = frozenset({"on", "by", "until", "before", "due", "next", "this", "the"})
 _NEAR = {"today": 0, "tonight": 0, "tomorrow": 1}
 _WEEKDAY = r"(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun)(?:day)?\.?,?"
 _MONTH = (
     r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?|"
     r"oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)\.?,?"
 )
-_DAY = r"\d{1,2}(?:st|nd|rd|th)?"
-_YEAR = r"\d{4}"
-_ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
-_WITH_YEAR = re.compile(rf".*\b{_YEAR}|\d{{1,2}}([/.-])\d{{1,2}}\1\d{{2,4}}", re.IGNORECASE)
+_DAY = r"[0-9]{1,2}(?:st|nd|rd|th)?"
+_YEAR = r"[0-9]{4}"
+_ISO = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_NUMBERS = re.compile(r"[0-9]{1,2}([/.-])[0-9]{1,2}\1([0-9]{4}|[0-9]{2})|[0-9]{1,2}/[0-9]{1,2}")
+_ENDS_ON_YEAR = re.compile(rf".*\b{_YEAR}")
 _WEEKDAY_ALONE = re.compile(_WEEKDAY, re.IGNORECASE)
-_DATES = re.compile(
-    rf"{_WEEKDAY}"
-    rf"|(?:{_WEEKDAY} )?{_DAY} (?:of )?{_MONTH}(?: {_YEAR})?"
-    rf"|(?:{_WEEKDAY} )?{_MONTH} {_DAY},?(?: {_YEAR})?"
-    rf"|\d{{1,2}}/\d{{1,2}}(?:/\d{{2,4}})?|\d{{1,2}}\.\d{{1,2}}\.\d{{2,4}}|\d{{1,2}}-\d{{1,2}}-\d{{4}}"
-    rf"|{_ISO.pattern}",
-    re.IGNORECASE,
+_IN_WORDS = re.compile(
+    rf"(?:{_WEEKDAY} )?(?:{_DAY} (?:of )?{_MONTH}|{_MONTH} {_DAY},?)(?: {_YEAR})?", re.IGNORECASE
 )
+_FORMS = (_WEEKDAY_ALONE, _IN_WORDS, _NUMBERS, _ISO)
 _KIND = re.compile(r"(?P<kind>due|to-?do|errand|put[ -]off|later)\s*:\s*(?P<rest>.*)", re.IGNORECASE)
 _PLACE = re.compile(r"(?P<title>.*\S)\s+(?:at|from|@)\s+(?:the\s+)?(?P<place>\S.*)", re.IGNORECASE)
 
@@ -114,15 +106,15 @@ def _apart(text: str, today: date, *, day_first: bool) -> tuple[str, date | None
     words = text.split()
     for count in range(min(_MOST_DATE_WORDS, len(words)), 0, -1):
         ending = " ".join(words[-count:])
-        if ending.lower() in _NEAR or _DATES.fullmatch(ending):
+        if ending.lower() in _NEAR or any(form.fullmatch(ending) for form in _FORMS):
             on = _date_of(ending, today, day_first=day_first)
             return " ".join(_without_leading(words[:-count])), on
     return text, None
 
 
 def _without_leading(words: list[str]) -> list[str]:
-    """The words without those that lead up to a date, such as “by”; a title of nothing else stays."""
-    while len(words) > 1 and words[-1].lower() in _LEADING:
+    """The words without those that only lead up to a date, such as “by”."""
+    while words and words[-1].lower() in _LEADING:
         words = words[:-1]
     return words
 
@@ -131,29 +123,38 @@ def _date_of(ending: str, today: date, *, day_first: bool) -> date:
     near = _NEAR.get(ending.lower())
     if near is not None:
         return today + timedelta(days=near)
+    if _WEEKDAY_ALONE.fullmatch(ending):
+        # The library knows “thu” and “thursday” but not “thurs”.
+        return _parsed(ending[:3], today, day_first=day_first)
     if _ISO.fullmatch(ending):
         return _parsed(ending, today, day_first=False)
-    if _WEEKDAY_ALONE.fullmatch(ending) or _WITH_YEAR.fullmatch(ending):
+    if numbers := _NUMBERS.fullmatch(ending):
+        ending, has_year = _with_whole_year(ending, numbers[2], today), numbers[2] is not None
+    else:
+        has_year = _ENDS_ON_YEAR.fullmatch(ending) is not None
+    if has_year:
         return _parsed(ending, today, day_first=day_first)
-    found = (on for on in _in_coming_years(ending, today, day_first=day_first) if on >= today)
-    on = next(found, None)
-    if on is None:
-        raise _no_such_date(ending)
-    return on
+    return _next_one(ending, today, day_first=day_first)
 
 
-def _in_coming_years(ending: str, today: date, *, day_first: bool) -> Iterator[date]:
-    """What a date without its year is in this year and the eight after, one of which is a leap year."""
-    for ahead in range(9):
-        new_year = date(today.year, 1, 1) + relativedelta(years=ahead)
+def _with_whole_year(numbers: str, year: str | None, today: date) -> str:
+    """A date in numbers with the century of today; the library would take the machine's clock for it."""
+    if year is None or len(year) > len("27"):
+        return numbers
+    return f"{numbers[: -len(year)]}{today.year // 100}{year}"
+
+
+def _next_one(ending: str, today: date, *, day_first: bool) -> date:
+    """The next date of that day and month, this year or in the eight after, one of which is a leap year."""
+    gap = " " if " " in ending else "/"
+    for year in range(today.year, today.year + 9):
         try:
-            yield _parsed(
-                f"{ending} {new_year.year}" if " " in ending else f"{ending}/{new_year.year}",
-                new_year,
-                day_first=day_first,
-            )
+            on = _parsed(f"{ending}{gap}{year}", today, day_first=day_first)
         except Malformed:
             continue
+        if on >= today:
+            return on
+    raise _no_such_date(ending)
 
 
 def _parsed(text: str, default: date, *, day_first: bool) -> date:
