@@ -2,8 +2,8 @@
 
 Sources: Lally et al. 2010, Eur J Soc Psychol 40:998, doi 10.1002/ejsp.674 (automaticity grows as
 y = a - b·e^(-c·x); time to 95 % of the plateau 18 to 254 days, median 66; one missed opportunity made no
-material difference). The values at 7, 15, 28 and 66 repetitions follow from it by arithmetic. The decay
-of 0.015 a missed occurrence is a design choice after Fredslund & Leppin 2019, doi 10.1136/bmjopen-2018-024043.
+material difference). The values at 7, 15, 28 and 66 repetitions follow from it by arithmetic. The decay of
+0.015 a missed occurrence is a design choice after Fredslund & Leppin 2019, doi 10.1136/bmjopen-2018-024043.
 """
 
 from __future__ import annotations

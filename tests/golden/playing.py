@@ -3,44 +3,18 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, cast
 
 from coach.services import data, marks, settings, start, steps, today
 from coach.services.ports import Context
 from coach.store.memory import MemoryStore
+from services.house import HOME, Shelf
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable
 
-    from coach.course.model import Caution, Course, Step
-    from coach.course.reader import TextFile
     from coach.services.results import MarkName
     from golden.story import Story, Tap
-
-HOME = "home"
-
-
-@dataclass(frozen=True, slots=True)
-class OneCourse:
-    """A library of a single course, with nothing beside it."""
-
-    held: Course
-
-    def course(self, _name: str) -> Course:
-        return self.held
-
-    def catalogue(self) -> Mapping[str, Step]:
-        return {}
-
-    def texts(self) -> Sequence[TextFile]:
-        return ()
-
-    def digest(self) -> str:
-        return self.held.digest
-
-    def cautions(self) -> Mapping[str, Caution]:
-        return {}
 
 
 def _start(context: Context, tap: Tap) -> None:
@@ -72,7 +46,10 @@ DOING: dict[str, Callable[[Context, Tap], object]] = {
 
 def played(story: Story) -> str:
     """The log, as CSV, of a household that taps what the story says, when it says so."""
-    store, library = MemoryStore(), OneCourse(story.course)
+    store, library = MemoryStore(), Shelf(story.course)
+    clock = [story.taps()[0].at]
+    context = Context(store, library, lambda: clock[0])
     for tap in story.taps():
-        DOING[tap.what](Context(store, library, lambda at=tap.at: at), tap)  # type: ignore[misc]
-    return data.export(Context(store, library, lambda: story.taps()[-1].at), HOME)
+        clock[0] = tap.at
+        DOING[tap.what](context, tap)
+    return data.export(context, HOME)
