@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from coach.home.planform import plan_from_values, plan_values
@@ -108,12 +109,13 @@ def brought_back(plan: Planning) -> Kept | None:
 
     Undoing once more goes further back, and undoing after a new change takes back that change first.
     """
-    rows = list(_newest_first(plan))
-    if not rows:
+    rows = _newest_first(plan)
+    newest = next(rows, None)
+    if newest is None:
         return None
-    last = _read(rows[0])
-    before = last.undid + 1
-    if before > len(rows):
+    last = _read(newest)
+    before = list(islice(rows, last.undid + 1))
+    if len(before) < last.undid:
         return None
-    target = _read(rows[before]) if before < len(rows) else Kept(None)
-    return replace(target, next_task=last.next_task, undid=before + 1 + target.undid)
+    target = _read(before[-1]) if len(before) > last.undid else Kept(None)
+    return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)

@@ -1,0 +1,219 @@
+"""The areas changed: named, ordered, merged, split, added and removed, and put as a whole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed, Unknown
+from coach.home import division
+from coach.home.areas import Area, DetailTask, all_tasks, checked, position_of
+from coach.home.proposal import area_of, free_id, in_room
+from coach.services.area_changes import Change, redivide
+from coach.services.areas import all_areas, rooms_named
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterable, Sequence
+
+    from coach.services.area_results import Areas
+    from coach.services.ports import Context
+
+Divided = tuple[Area, ...]
+
+
+def add_area(context: Context, household: str, name: str, rooms: Sequence[str] = ()) -> Areas:
+    """Add an area with the starter lists of its rooms, or of the room its name means; last in the order."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        plain = " ".join(name.split())
+        if not plain:
+            raise Malformed("An area has no name. Give it one, such as “Kitchen”.")
+        named = rooms_named(context.library, rooms or [plain])
+        made = area_of(named, (), found.new_id)
+        area = replace(made, id=_new_id(found, plain), name=plain)
+        return division.add(found.plan.areas, area), f"Added the area {plain}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def _new_id(found: Change, name: str) -> str:
+    return free_id(name, {area.id for area in found.plan.areas})
+
+
+def rename_area(context: Context, household: str, area: str, name: str) -> Areas:
+    """Give an area another name."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area).name
+        plain = " ".join(name.split())
+        return division.rename(found.plan.areas, area, plain), f"Renamed {old} to {plain}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def place_area(context: Context, household: str, area: str, position: int) -> Areas:
+    """Put an area at another place of the order, counted from 0."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        ids = [one.id for one in found.plan.areas if one.id != area]
+        moved = _area(found, area).name
+        ids.insert(max(0, position), area)
+        return division.reorder(found.plan.areas, ids), f"Moved {moved} to place {ids.index(area) + 1}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def set_rooms(context: Context, household: str, area: str, rooms: Sequence[str]) -> Areas:
+    """Say which rooms belong to an area; its tasks stay as they are."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        names = [room.name for room in rooms_named(context.library, rooms)]
+        areas = division.set_rooms(found.plan.areas, area, names)
+        return areas, f"Changed the rooms of {_area(found, area).name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def add_room(context: Context, household: str, area: str, room: str) -> Areas:
+    """Add a room to an area with the starter lists of its kind, after the tasks that are there."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        named = rooms_named(context.library, [room])
+        if not named or named[0].name in old.rooms:
+            raise Malformed(f"Give a name that no room of {old.name} has yet.")
+        brought = area_of(named, (), found.new_id)
+        one, other = (_by_room(old), _by_room(brought)) if old.rooms else (old, brought)
+        joined = replace(
+            one,
+            rooms=one.rooms + other.rooms,
+            detail=one.detail + other.detail,
+            declutter=one.declutter + other.declutter,
+        )
+        return _with(found, joined), f"Added {brought.name} to {old.name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def remove_room(context: Context, household: str, area: str, room: str) -> Areas:
+    """Take a room out of an area, with the tasks that name it."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        if room not in old.rooms:
+            raise Unknown(f"{old.name} has no room “{room}”.")
+        gone = {task.id for task in all_tasks([old]) if _room_of(task, [room])}
+        left = replace(
+            old,
+            rooms=tuple(one for one in old.rooms if one != room),
+            detail=tuple(task for task in old.detail if task.id not in gone),
+            declutter=tuple(task for task in old.declutter if task.id not in gone),
+        )
+        return _with(found, _plain(left)), f"Removed {room} from {old.name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def remove_area(context: Context, household: str, area: str) -> Areas:
+    """Take an area out, with its tasks."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        return division.remove(found.plan.areas, area), f"Removed the area {_area(found, area).name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def merge_areas(context: Context, household: str, into: str, other: str, name: str | None = None) -> Areas:
+    """Make one area of two; the tasks of an area with one room say which, so that they stay told apart."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        kept_name, gone = _area(found, into).name, _area(found, other).name
+        told_apart = tuple(_by_room(area) if area.id in {into, other} else area for area in found.plan.areas)
+        return division.merge(told_apart, into, other, name), f"Merged {gone} into {kept_name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def split_area(
+    context: Context,
+    household: str,
+    area: str,
+    name: str,
+    rooms: Collection[str],
+    tasks: Collection[str] = (),
+) -> Areas:
+    """Make two areas of one.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        area: The area to split.
+        name: Of the new one, which comes right after it.
+        rooms: The rooms that go over, with the tasks that name them.
+        tasks: Ids of further tasks that go over.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such area, room or task.
+        Malformed: Nothing goes over, or nothing stays, or the name cannot be.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        for room in rooms:
+            if room not in old.rooms:
+                raise Unknown(f"{old.name} has no room “{room}”.")
+        over = set(tasks) | {task.id for task in all_tasks([old]) if _room_of(task, rooms)}
+        if not over and not rooms:
+            raise Malformed("Choose a room or a task for the new area.")
+        plain = " ".join(name.split())
+        new = Area(_new_id(found, plain), plain, tuple(room for room in old.rooms if room in rooms))
+        parts = division.split(found.plan.areas, area, new, over)
+        return tuple(_plain(one) for one in parts), f"Split {plain} from {old.name}"
+
+    redivide(context, household, decide)
+    return all_areas(context, household)
+
+
+def _with(found: Change, changed: Area) -> Divided:
+    return checked(changed if area.id == changed.id else area for area in found.plan.areas)
+
+
+def _area(found: Change, area: str) -> Area:
+    return found.plan.areas[position_of(found.plan.areas, area)]
+
+
+def _room_of(task: DetailTask, rooms: Iterable[str]) -> str | None:
+    return next((room for room in rooms if task.title.startswith(f"{room}: ")), None)
+
+
+def _by_room(area: Area) -> Area:
+    """An area of one room with that room in its tasks' titles."""
+    if len(area.rooms) != 1:
+        return area
+    (room,) = area.rooms
+
+    def said(task: DetailTask) -> DetailTask:
+        return task if _room_of(task, [room]) else replace(task, title=in_room(task.title, room))
+
+    return _retitled(area, said)
+
+
+def _plain(area: Area) -> Area:
+    """An area of one room without that room in its tasks' titles."""
+    if len(area.rooms) != 1:
+        return area
+    before = f"{area.rooms[0]}: "
+    return _retitled(area, lambda task: replace(task, title=task.title.removeprefix(before)))
+
+
+def _retitled(area: Area, said: Callable[[DetailTask], DetailTask]) -> Area:
+    return replace(area, detail=tuple(map(said, area.detail)), declutter=tuple(map(said, area.declutter)))

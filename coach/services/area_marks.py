@@ -1,0 +1,75 @@
+"""Marking a task of an area done on a date, and taking that back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.errors import NotEditable, Unknown
+from coach.home.areas import place_of
+from coach.services.area_changes import put
+from coach.services.area_passes import DONE
+from coach.services.area_plans import kept
+from coach.services.area_words import NOT_SET_UP
+from coach.services.areas import this_week
+from coach.services.ports import PlanRow
+from coach.services.situation import EDITABLE_DAYS, is_editable
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from coach.services.area_results import AreaWeekView
+    from coach.services.planning import Planning
+    from coach.services.ports import Context
+
+
+def mark_task(
+    context: Context, household: str, on: date, task: str, request_id: str | None = None
+) -> AreaWeekView:
+    """Mark a task done on a date; the same mark again changes nothing.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or they have no such task.
+        NotEditable: The date cannot be changed.
+    """
+    return _marked(context, household, on, task, "true", request_id)
+
+
+def unmark_task(
+    context: Context, household: str, on: date, task: str, request_id: str | None = None
+) -> AreaWeekView:
+    """Take that back; without a mark nothing changes.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or they have no such task.
+        NotEditable: The date cannot be changed.
+    """
+    return _marked(context, household, on, task, "", request_id)
+
+
+def _marked(
+    context: Context, household: str, on: date, task: str, value: str, request_id: str | None
+) -> AreaWeekView:
+    key = f"{on}/{task}"
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        _check(plan, on, task)
+        held = dict(plan.reading.plan(DONE, key, key))
+        # Dated on the day it is about, so that kept passes through that day are thrown away.
+        return [] if held.get(key, "") == value else [PlanRow(on, DONE, key, value)]
+
+    put(context, household, decide, request_id)
+    return this_week(context, household)
+
+
+def _check(plan: Planning, on: date, task: str) -> None:
+    held = kept(plan).plan
+    if held is None:
+        raise Unknown(NOT_SET_UP)
+    place_of(held.areas, task)
+    if not is_editable(on, plan.today, plan.where.standing.started):
+        raise NotEditable(
+            f"{on} cannot be changed. Tasks can be marked for today, {plan.today}, and the {EDITABLE_DAYS} "
+            "days before it."
+        )

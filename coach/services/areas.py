@@ -1,0 +1,200 @@
+"""The areas of a home: what a household sees of them, a proposal to begin with, and the set-up."""
+
+from __future__ import annotations
+
+from itertools import count
+from typing import TYPE_CHECKING, TypeVar
+
+from coach.course.rooms import kind_of
+from coach.errors import NotEditable, NotStarted, Unknown
+from coach.home.packing import visits
+from coach.home.plan import Plan
+from coach.home.proposal import Room, proposed
+from coach.home.rotation import MINUTES_A_WEEK, MOST_AREAS, Rotation
+from coach.services.area_changes import put, task_ids
+from coach.services.area_plans import Kept, brought_back, kept, kept_row
+from coach.services.area_results import (
+    Areas,
+    AreaWeekView,
+    Proposal,
+    ProposedArea,
+    ProposedTask,
+    RoomChoice,
+    RotationView,
+)
+from coach.services.area_view import areas_view, rotation_view, week_view
+from coach.services.area_week import AreaNow, area_now
+from coach.services.area_words import NOT_SET_UP
+from coach.services.planning import Planning, planning
+from coach.services.situation import today_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Iterable, Sequence
+
+    from coach.home.areas import Area, DetailTask
+    from coach.services.ports import Context, Library, PlanRow
+
+Result = TypeVar("Result")
+
+WEEKS_AHEAD = 12
+
+
+def _remembered(
+    context: Context, household: str, key: Hashable, work: Callable[[Planning], Result]
+) -> Result:
+    """What `work` gives, worked out anew after something was written, on a new day or with new lessons."""
+    home = context.store.version(household)
+    if home is None:
+        raise NotStarted("This household has not started. Choose a first step on the start page.")
+    version = (home.version, today_of(context, home), context.library.digest())
+
+    def compute() -> Result:
+        with context.store.reading(household) as reading:
+            return work(planning(context, reading))
+
+    return context.memo.get((key, household), version, compute)
+
+
+def all_areas(context: Context, household: str) -> Areas:
+    """The areas with their lists; none before the set-up.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    return _remembered(context, household, "areas", lambda plan: areas_view(context.library, plan))
+
+
+def this_week(context: Context, household: str) -> AreaWeekView:
+    """This week's area.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
+    """
+    return _remembered(
+        context, household, "area-week", lambda plan: week_view(context.library, plan, _now(plan))
+    )
+
+
+def rotation(context: Context, household: str, weeks: int = WEEKS_AHEAD) -> RotationView:
+    """The weeks to come, from this one on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
+        Malformed: The calendar has not that many weeks.
+    """
+    return _remembered(
+        context, household, ("rotation", weeks), lambda plan: rotation_view(plan, _now(plan), weeks)
+    )
+
+
+def _now(plan: Planning) -> AreaNow:
+    now = area_now(plan)
+    if now is None:
+        raise Unknown(NOT_SET_UP)
+    return now
+
+
+def rooms(context: Context) -> tuple[RoomChoice, ...]:
+    """The kinds of rooms that have starter lists."""
+    return tuple(
+        RoomChoice(kind.id, kind.title, kind.words, kind.minutes, len(kind.detail), len(kind.declutter))
+        for kind in context.library.rooms()
+    )
+
+
+def propose(context: Context, names: Sequence[str], areas: int | None = None) -> Proposal:
+    """A division of a home with these rooms; nothing is kept.
+
+    Args:
+        context: Store, lessons and clock.
+        names: The rooms as the household names them.
+        areas: How many areas are wanted; none: as many as take about four weeks each.
+
+    Raises:
+        Malformed: There is no room, or so many areas cannot be made of them.
+    """
+    named = rooms_named(context.library, names)
+    numbers = count(1)
+    found = proposed(named, context.library.rooms(), lambda: str(next(numbers)), areas)
+    return Proposal(
+        rooms=tuple(room.name for room in named),
+        without_list=tuple(room.name for room in named if room.kind is None),
+        areas=tuple(_proposed_area(area) for area in found),
+        most=min(len(named), MOST_AREAS),
+    )
+
+
+def rooms_named(library: Library, names: Iterable[str]) -> list[Room]:
+    """Rooms with their kinds; spaces are put straight and empty names left out."""
+    kinds = library.rooms()
+    plain = (" ".join(name.split()) for name in names)
+    return [Room(name, kind_of(name, kinds)) for name in plain if name]
+
+
+def _proposed_area(area: Area) -> ProposedArea:
+    minutes = [task.minutes for task in area.detail]
+    return ProposedArea(
+        name=area.name,
+        rooms=area.rooms,
+        minutes=sum(minutes),
+        visits=visits(minutes, MINUTES_A_WEEK),
+        detail=tuple(map(_proposed_task, area.detail)),
+        declutter=tuple(map(_proposed_task, area.declutter)),
+    )
+
+
+def _proposed_task(task: DetailTask) -> ProposedTask:
+    return ProposedTask(task.title, task.minutes, task.every_days, task.source, task.caution)
+
+
+def set_up(context: Context, household: str, names: Sequence[str], areas: int | None = None) -> Areas:
+    """Divide the home as proposed for these rooms; the rotation begins in this week with the first area.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        NotEditable: The home is divided into areas already.
+        Malformed: As for the proposal.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        held = kept(plan)
+        if held.plan is not None:
+            raise NotEditable("The home is divided into areas already. Change them, or take that back.")
+        new_id, last = task_ids(held)
+        named = rooms_named(context.library, names)
+        divided = proposed(named, context.library.rooms(), new_id, areas)
+        return [kept_row(plan, begun(plan, divided, last()))]
+
+    put(context, household, decide)
+    return all_areas(context, household)
+
+
+def begun(plan: Planning, divided: tuple[Area, ...], next_task: int) -> Kept:
+    """The plan of a home that has just been divided."""
+    turns = Rotation(len(divided), plan.today, starts=plan.starts)
+    said = (
+        "Divided the home into 1 area" if len(divided) == 1 else f"Divided the home into {len(divided)} areas"
+    )
+    return Kept(Plan(plan.today, divided, turns), said, next_task)
+
+
+def undo(context: Context, household: str) -> Areas:
+    """Take the last change back: of the areas, their tasks, their turns or how they are worked in.
+
+    Doing it again takes back the change before that.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        NotEditable: Nothing is left to take back.
+    """
+
+    def decide(plan: Planning) -> list[PlanRow]:
+        back = brought_back(plan)
+        if back is None:
+            raise NotEditable("There is no change of the areas left to take back.")
+        return [kept_row(plan, back)]
+
+    put(context, household, decide)
+    return all_areas(context, household)
