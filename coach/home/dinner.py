@@ -31,7 +31,7 @@ _POUNDS_A_DAY = 4
 _MINUTES_A_POUND = 30
 _LEAST_MINUTES = 60
 _MOST_POUNDS = 1000
-_NUMBER = r"([0-9]{1,6}(?:[.,][0-9]{1,6})?)"
+_NUMBER = r"([0-9]{1,6}(?:[.,][0-9]{1,12})?|[.,][0-9]{1,12})"
 _ONE_UNIT = re.compile(rf"{_NUMBER}\s*(kg|kilos?|kilograms?|lbs?|pounds?)\.?", re.IGNORECASE)
 _POUNDS_AND_OUNCES = re.compile(
     rf"([0-9]{{1,6}})\s*(?:lbs?|pounds?)\.?\s*{_NUMBER}\s*(?:oz|ounces?)\.?", re.IGNORECASE

@@ -18,7 +18,7 @@ _UNITS = (
     "bags?|bunch(?:es)?|heads?|cloves?|slices?|loaf|loaves|bottles?|boxes|box"
 )
 _AMOUNT = re.compile(
-    rf"(?P<number>\d{{1,6}}(?:[.,]\d{{1,4}})?|\d{{1,3}}/[1-9]\d{{0,2}})"
+    r"(?P<number>(?:[0-9]{1,3} )?[0-9]{1,3}/[1-9][0-9]{0,2}|[0-9]{1,6}(?:[.,][0-9]{1,4})?)"
     rf"(?:\s*(?P<unit>{_UNITS})(?=\s)|(?=\s))\s*(?:of\s+)?(?P<name>\S.*)",
     re.IGNORECASE,
 )
@@ -68,7 +68,8 @@ def ingredient_of(line: str) -> Ingredient | None:
     match = _AMOUNT.fullmatch(text)
     if match is None:
         return Ingredient(None, "", text) if text else None
-    return Ingredient(Fraction(match["number"].replace(",", ".")), match["unit"] or "", match["name"])
+    amount = sum(Fraction(part.replace(",", ".")) for part in match["number"].split())
+    return Ingredient(Fraction(amount), match["unit"] or "", match["name"])
 
 
 def shopping_list(
