@@ -11,6 +11,7 @@ from fastapi.responses import JSONResponse, RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from coach import errors
+from coach.services.faults import Unfit
 from coach.web import rendering
 
 if TYPE_CHECKING:
@@ -108,6 +109,9 @@ def of_error(error: errors.SteadingError) -> Problem:
         return problem(name, f"Nothing was taken over: the file has {count}.", faults=faults)
     if isinstance(error, errors.NotStarted):
         return problem(name, str(error) or None, start=START)
+    if isinstance(error, Unfit):
+        fields = [{"field": fault.field, "reason": fault.reason} for fault in error.faults]
+        return problem(name, str(error), fields=fields)
     return problem(name, str(error) or None)
 
 
