@@ -122,6 +122,8 @@ def task_faults(task: DetailTask) -> Iterator[str]:
         yield f"“{task.title}” needs 1 to {MOST_MINUTES} minutes, not {task.minutes}."
     if task.every_days is not None and not 1 <= task.every_days <= MOST_DAYS:
         yield f"“{task.title}” can come every 1 to {MOST_DAYS} days, not every {task.every_days}."
+    if task.source is not None:
+        yield from _name_faults("A source", task.source, TITLE_LENGTH)
 
 
 def _name_faults(noun: str, name: str, most: int) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 from coach.errors import Malformed, Unknown
 from coach.home import division
@@ -41,41 +41,51 @@ def _new_id(found: Change, name: str) -> str:
     return free_id(name, {area.id for area in found.plan.areas})
 
 
-def rename_area(context: Context, household: str, area: str, name: str) -> Areas:
-    """Give an area another name."""
+class AreaChanges(TypedDict, total=False):
+    """What changes about an area; what is left out stays as it is.
+
+    Attributes:
+        rooms: The names of its rooms; its tasks stay as they are.
+        position: Its new place in the order, counted from 0.
+    """
+
+    name: str
+    rooms: Sequence[str]
+    position: int
+
+
+def change_area(context: Context, household: str, area: str, changes: AreaChanges) -> Areas:
+    """Give an area another name, other rooms, or another place in the order.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such area.
+        Malformed: The name cannot be.
+    """
 
     def decide(found: Change) -> tuple[Divided, str]:
-        old = _area(found, area).name
-        plain = " ".join(name.split())
-        return division.rename(found.plan.areas, area, plain), f"Renamed {old} to {plain}"
+        areas, old = found.plan.areas, _area(found, area)
+        said = f"Changed {old.name}"
+        if "position" in changes:
+            areas = _placed(areas, area, changes["position"])
+            said = f"Moved {old.name} to place {position_of(areas, area) + 1}"
+        if "rooms" in changes:
+            names = [room.name for room in rooms_named(context.library, changes["rooms"])]
+            areas = division.set_rooms(areas, area, names)
+            said = f"Changed the rooms of {old.name}"
+        if "name" in changes:
+            areas = division.rename(areas, area, " ".join(changes["name"].split()))
+            said = f"Renamed {old.name} to {areas[position_of(areas, area)].name}"
+        return areas, said
 
     redivide(context, household, decide)
     return all_areas(context, household)
 
 
-def place_area(context: Context, household: str, area: str, position: int) -> Areas:
-    """Put an area at another place of the order, counted from 0."""
-
-    def decide(found: Change) -> tuple[Divided, str]:
-        ids = [one.id for one in found.plan.areas if one.id != area]
-        moved = _area(found, area).name
-        ids.insert(max(0, position), area)
-        return division.reorder(found.plan.areas, ids), f"Moved {moved} to place {ids.index(area) + 1}"
-
-    redivide(context, household, decide)
-    return all_areas(context, household)
-
-
-def set_rooms(context: Context, household: str, area: str, rooms: Sequence[str]) -> Areas:
-    """Say which rooms belong to an area; its tasks stay as they are."""
-
-    def decide(found: Change) -> tuple[Divided, str]:
-        names = [room.name for room in rooms_named(context.library, rooms)]
-        areas = division.set_rooms(found.plan.areas, area, names)
-        return areas, f"Changed the rooms of {_area(found, area).name}"
-
-    redivide(context, household, decide)
-    return all_areas(context, household)
+def _placed(areas: Divided, area: str, position: int) -> Divided:
+    ids = [one.id for one in areas if one.id != area]
+    ids.insert(max(0, position), area)
+    return division.reorder(areas, ids)
 
 
 def add_room(context: Context, household: str, area: str, room: str) -> Areas:

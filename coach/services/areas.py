@@ -15,6 +15,7 @@ from coach.services.area_changes import put, task_ids
 from coach.services.area_plans import Kept, brought_back, kept, kept_row
 from coach.services.area_results import (
     Areas,
+    AreaView,
     AreaWeekView,
     Proposal,
     ProposedArea,
@@ -62,6 +63,19 @@ def all_areas(context: Context, household: str) -> Areas:
         NotStarted: The household has not chosen its first step.
     """
     return _remembered(context, household, "areas", lambda plan: areas_view(context.library, plan))
+
+
+def one_area(context: Context, household: str, area: str) -> AreaView:
+    """One area with its lists.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such area.
+    """
+    for found in all_areas(context, household).areas:
+        if found.area == area:
+            return found
+    raise Unknown(f"There is no area “{area}”.")
 
 
 def this_week(context: Context, household: str) -> AreaWeekView:

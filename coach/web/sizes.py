@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 KIB = 1024
 USUAL = 64 * KIB
 LARGER = {
+    "/api/areas": KIB * KIB,
     "/api/log.csv": 16 * KIB * KIB,
     "/data/import": 16 * KIB * KIB,
     "/data/restore": 512 * KIB * KIB,
