@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
+LONGEST_YEARS = 100
 QUOTES = "Look for a double quote that is not closed, or not doubled inside a value."
 
 
@@ -187,6 +188,8 @@ def _check_start(row: Row, known: _Known) -> None:
     first = known.course.step(row.step)
     if row.date > known.today:
         raise Malformed(f"The start on {row.date} lies in the future.")
+    if known.today.year - row.date.year > LONGEST_YEARS:
+        raise Malformed(f"The start on {row.date} lies more than {LONGEST_YEARS} years back. Check its year.")
     if row.step and (first is None or not first.is_root):
         roots = ", ".join(root.id for root in known.course.roots)
         raise Malformed(f"“{row.step}” is no step to begin with. Choose one of: {roots}.")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Fault, FaultyFile, Malformed
 from coach.progress.csvform import ReadLog, check_log, read_log, write_log
-from coach.progress.days import FIRST_HOUR, FIRST_ZONE, hour_of
+from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
 from coach.progress.log import Row, What
 from coach.services.ports import Household
 from coach.services.results import Imported
@@ -78,9 +78,11 @@ def _refuse(faults: tuple[Fault, ...]) -> None:
 
 
 def _home(context: Context, household: str, rows: Sequence[Row]) -> Household:
-    """The household's own row for a log: the zone and the hour that its last rows put in force."""
+    """The household's own row for a log: the zone and the hour that its last rows so far put in force."""
     zone, hour = FIRST_ZONE, FIRST_HOUR
-    for row in sorted(rows, key=lambda row: row.date):
+    # Somewhere on earth it may be tomorrow already; what is dated later has not been decided yet.
+    latest = (context.pretend or context.clock().date()) + ONE_DAY
+    for row in sorted((row for row in rows if row.date <= latest), key=lambda row: row.date):
         if row.what is What.ZONE:
             zone = row.value
         elif row.what is What.DAY_STARTS:

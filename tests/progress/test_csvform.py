@@ -166,6 +166,10 @@ PLANTS = '2027-01-06,add,plants,"{""title"": ""Plants""}"'
         ([], ["None: A log has one row of “start”; this one has 0."]),
         ([START, "2027-01-05,start,bed,"], ["3: A log has one row of “start”; this one has 2."]),
         (["2027-01-30,start,bed,"], ["2: The start on 2027-01-30 lies in the future."]),
+        (
+            ["0027-01-04,start,bed,"],
+            ["2: The start on 0027-01-04 lies more than 100 years back. Check its year."],
+        ),
         (["2027-01-04,start,cups,"], ["2: “cups” is no step to begin with. Choose one of: bed."]),
         (["2027-01-04,start,attic,"], ["2: “attic” is no step to begin with. Choose one of: bed."]),
         (["2027-01-04,start,bed,fast"], ["2: There is no pace “fast”. Choose one of: standard, gentle."]),

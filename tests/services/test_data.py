@@ -61,6 +61,14 @@ def test_a_long_log_is_kept_with_its_standings() -> None:
     assert today.today(house.context, HOME) == today.today(house.without_cache(), HOME)
 
 
+def test_the_zone_in_force_is_the_logs_last_one_so_far() -> None:
+    house = House()
+    moves = "2027-01-04,zone,,Europe/Lisbon\n2027-01-04,day-starts,,05:00\n2029-01-04,zone,,Pacific/Apia\n"
+    data.load(house.context, HOME, START + moves)
+    found = settings.settings(house.context, HOME)
+    assert (found.zone, found.day_starts) == ("Europe/Lisbon", "05:00")
+
+
 @pytest.mark.parametrize(
     ("rows", "lines"),
     [
