@@ -57,10 +57,12 @@ def test_nothing_is_planned_before_the_start(store: Store) -> None:
         assert reading.saved_plan("rotation", day(9), "d1") is None
 
 
-@pytest.mark.parametrize("write", WRITES)
-def test_nothing_is_planned_for_a_household_that_has_not_started(store: Store, write: str) -> None:
+@pytest.mark.parametrize("write", [*WRITES.values(), lambda writing: writing.put_plan([], NOW)])
+def test_nothing_is_planned_for_a_household_that_has_not_started(
+    store: Store, write: Callable[[Writing], object]
+) -> None:
     with store.writing(HOME) as writing, pytest.raises(NotStarted):
-        WRITES[write](writing)
+        write(writing)
     begin(store)
     assert plan_of(store) == []
 

@@ -130,7 +130,6 @@ def fill(store: Store, household_id: str = HOME) -> None:
     keep(store, saved(1), household_id=household_id)
     with store.writing(household_id) as writing:
         writing.save_standing(saved(1))
-        writing.settings("Europe/Lisbon", time(3), "sunday")
 
 
 NEW_START = Row(day(2), What.START, "door-shelf", "gentle")
@@ -172,11 +171,12 @@ def test_a_replaced_log_brings_the_values_of_its_household(store: Store, before:
     assert rows_of(store) == [NEW_START]
 
 
-def test_a_replaced_log_gives_a_later_version(store: Store) -> None:
+@pytest.mark.parametrize("rows", [[], [NEW_START]])
+def test_a_replaced_log_gives_a_later_version(store: Store, rows: list[Row]) -> None:
     fill(store)
     before = version_of(store)
     with store.writing(HOME) as writing:
-        writing.replace_log(HOUSEHOLD, [NEW_START], NOW)
+        writing.replace_log(HOUSEHOLD, rows, NOW)
     assert version_of(store) > before
 
 
@@ -204,6 +204,7 @@ def test_clear_deletes_the_plan_of_one_household(store: Store) -> None:
     assert found(store, day(9)) is None
     assert put(store, todo("a"), request_id="p1")
     assert plan_of(store, household_id="other") == SOUP
+    assert not put(store, dinner(2), request_id="p1", household_id="other")
     assert found(store, day(9), household_id="other") == saved(1)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import closing
 from random import Random
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import event, text
@@ -59,14 +60,32 @@ def test_what_holds_can_be_made_again_after_an_import_and_an_error(sql_store: Sq
 
 
 def test_the_rows_of_a_plan_are_numbered_without_a_gap(sql_store: SqlStore) -> None:
-    begin(sql_store)
+    for household_id in (HOME, "other"):
+        begin(sql_store, household_id)
     for number in range(1, 4):
-        put(sql_store, dinner(number), todo(f"{number}"), request_id=f"r{number}")
-        put(sql_store, dinner(number), request_id=f"r{number}")
+        for household_id in (HOME, "other", HOME):
+            put(
+                sql_store,
+                dinner(number),
+                todo(f"{number}"),
+                request_id=f"r{number}",
+                household_id=household_id,
+            )
     with sql_store.engine.connect() as connection:
-        written = connection.execute(text("SELECT seq, request_id FROM plan_log ORDER BY seq")).all()
+        written = connection.execute(
+            text("SELECT seq, request_id FROM plan_log WHERE household_id = 'home' ORDER BY seq")
+        ).all()
     requests = ["r1", None, "r2", None, "r3", None]
     assert [tuple(row) for row in written] == list(enumerate(requests, start=1))
+
+
+def test_the_instant_of_writing_is_kept_in_utc(sqlite_store: SqlStore) -> None:
+    begin(sqlite_store)
+    with sqlite_store.writing(HOME) as writing:
+        writing.put_plan([dinner(1)], NOW.astimezone(ZoneInfo("Pacific/Auckland")))
+    with sqlite_store.engine.connect() as connection:
+        written = connection.execute(text("SELECT logged_at FROM plan_log")).scalar_one()
+    assert written == f"{NOW:%Y-%m-%d %H:%M:%S.%f}"
 
 
 def test_several_kinds_are_read_by_one_statement(sql_store: SqlStore) -> None:
