@@ -13,7 +13,7 @@ from coach.errors import Malformed
 from coach.home.rotation import MOST_MINUTES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
     from datetime import datetime
 
     from coach.course.model import Step
@@ -107,14 +107,6 @@ def _line(line_id: str, title: str, minutes: int) -> JobLine:
     if not 0 <= minutes <= MOST_MINUTES:
         raise Malformed(f"“{title[:40]}” needs a number of minutes from 0 to {MOST_MINUTES}, not {minutes}.")
     return JobLine(line_id, title, minutes)
-
-
-def reordered(ids: Iterable[str], line_id: str, places: int) -> list[str]:
-    """The ids with one of them moved up (-1) or down (1), if there is a place to move to."""
-    order = list(ids)
-    place = order.index(line_id)
-    order.insert(max(0, place + places), order.pop(place))
-    return order
 
 
 @dataclass(frozen=True, slots=True)

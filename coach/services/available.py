@@ -8,7 +8,7 @@ from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed
 from coach.home.load import checked_available
 from coach.services.planning import planning, replanned
-from coach.services.week_facts import AVAILABLE, minutes_available
+from coach.services.week_facts import AVAILABLE, by_weekday, minutes_available
 from coach.services.week_results import Available
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def available(context: Context, household: str) -> Available:
         NotStarted: The household has not chosen its first step.
     """
     with context.store.reading(household) as reading:
-        return _view(planning(context, reading))
+        return Available(by_weekday(planning(context, reading)))
 
 
 def set_available(context: Context, household: str, minutes: Mapping[str, int | None]) -> Available:
@@ -53,8 +53,3 @@ def set_available(context: Context, household: str, minutes: Mapping[str, int | 
 
     replanned(context, household, decide)
     return available(context, household)
-
-
-def _view(plan: Planning) -> Available:
-    known = minutes_available(plan)
-    return Available({weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)})  # type: ignore[misc]  # names of weekdays

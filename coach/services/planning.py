@@ -7,7 +7,7 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
     available   WEEKDAY (MO..SU)     minutes available on it
     area-days   ""                   the weekdays on which area work is done
     job         STEP                 a weekday job's changed lines and its end
-    tick        DATE/STEP/LINE       a line ticked, or left for later, at the occurrence that opened on that date
+    tick        DATE/STEP/LINE       a line ticked or left, at the occurrence that opened on that date
     timer       DATE/STEP            the instant a job's timer was started
     moved       ""                   the rules of the jobs moved last, before and after, to undo it
     dinner      DATE                 that date's dinner

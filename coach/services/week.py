@@ -12,7 +12,7 @@ from coach.progress.opening import Phase
 from coach.services.job_facts import is_job
 from coach.services.planning import planning
 from coach.services.situation import today_of
-from coach.services.week_facts import FURTHEST, days_to_choose, week_asked_for, week_facts
+from coach.services.week_facts import FURTHEST, by_weekday, days_to_choose, week_asked_for, week_facts
 from coach.services.week_moves import moved_last
 from coach.services.week_results import DayMinutes, DueStep, Load, Week, WeekDay
 from coach.services.week_words import overload_text
@@ -86,6 +86,7 @@ def week_view(plan: Planning, facts: WeekFacts) -> Week:
         later=week_name(first + WEEK) if first + WEEK - plan.today <= FURTHEST else None,
         lapsed=standing.phase is Phase.LAPSED,
         days=tuple(_day(facts, day) for day in facts.days),
+        available=by_weekday(plan),
         moved=() if facts.over else moved_last(plan),
     )
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from coach.course.model import Step
     from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.week_results import WeekdayName
 
 AVAILABLE = "available"
 FURTHEST = timedelta(days=3660)
@@ -118,6 +119,12 @@ def _beside_area(step: Step, area: Mapping[date, int]) -> Step:
 def minutes_available(plan: Planning) -> dict[int, int]:
     """The minutes the household has on weekdays, Monday 0; those it has not said are left out."""
     return {WEEKDAYS.index(key): minutes for key, minutes in plan.values(AVAILABLE)}
+
+
+def by_weekday(plan: Planning) -> dict[WeekdayName, int | None]:
+    """The same for every weekday by its name, Monday first; None where the household has not said."""
+    known = minutes_available(plan)
+    return {weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)}  # type: ignore[misc]  # these names
 
 
 def days_to_choose(facts: WeekFacts, day: DayFacts, step: Step) -> dict[date, str]:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.recurrence import falls, in_words, next_fall
 from coach.errors import Malformed, NotEditable
 from coach.home.moving import moved
-from coach.home.weeks import last_day, week_of
+from coach.home.weeks import last_day, week_name, week_of
 from coach.progress.log import Row, What
 from coach.services.job_facts import job_place
 from coach.services.planning import planning
@@ -28,7 +28,7 @@ MOVED = "moved"
 _SHOWN_FOR = timedelta(days=7)
 
 
-def move(context: Context, household: str, step: str, on: date, to: date) -> None:
+def move(context: Context, household: str, step: str, on: date, to: date) -> str:
     """Move a job to another day of a week, from today on: the same number of weeks or months apart as before.
 
     Args:
@@ -38,16 +38,21 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> Non
         on: A date on which it falls.
         to: Another date of the same week.
 
+    Returns:
+        The name of that week.
+
     Raises:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step.
         NotEditable: The week is over, or the job cannot be moved now.
         Malformed: The other date is not one of the same week, or the job does not fall on the first.
     """
+    weeks: list[date] = []
 
     def decide(plan: Planning) -> dict[str, str]:
         place = job_place(plan, step)
         week = week_of(on, plan.starts)
+        weeks.append(week)
         if last_day(week) < plan.today:
             raise NotEditable(
                 "This week is over and can only be read. Move the job in this week or a later one."
@@ -57,6 +62,7 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> Non
         return {step: _new_rule(place, on, to)}
 
     rearrange(context, household, decide)
+    return week_name(weeks[0])
 
 
 def _new_rule(place: StepStanding, on: date, to: date) -> str:

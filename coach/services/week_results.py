@@ -92,6 +92,7 @@ class Week:
         later: The name of the week after.
         lapsed: Whether the list waits to be taken up, so that the coming days may hold less than is shown.
         days: Its seven dates.
+        available: Minutes the household has on each weekday, Monday first.
         moved: What was moved last and can be undone.
     """
 
@@ -104,6 +105,7 @@ class Week:
     later: str | None
     lapsed: bool
     days: tuple[WeekDay, ...]
+    available: dict[WeekdayName, int | None]
     moved: tuple[MovedJob, ...]
 
 
