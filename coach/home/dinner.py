@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 COOKING_MINUTES = 60
 MOST_COOKING = 1440
 KILOGRAMS_IN_A_POUND = Fraction("0.45359237")
-"""Exact by definition: the international pound of 1959 (NIST Special Publication 811, appendix B)."""
+"""The international pound, exact by definition."""
 
 _OUNCES_IN_A_POUND = 16
 _POUNDS_A_DAY = 4

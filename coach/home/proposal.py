@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 VISITS = 4
 """An area is made as large as about so many weeks of work."""
 
+USUAL_AREAS = 5
+"""A home of so many rooms or more is divided into no fewer areas, so that each has a turn every few weeks."""
+
 STRANGERS_COST = 120**2
 """Two rooms that do not belong together make an area as bad as two hours more would."""
 
@@ -79,7 +82,8 @@ def proposed(
         raise Malformed(f"{len(rooms)} rooms can make 1 to {most} areas, not {areas}. Choose another number.")
     row = in_a_row(rooms, kinds)
     weights = [room.minutes for room in row]
-    count = areas or min(most, -(-sum(weights) // (VISITS * MINUTES_A_WEEK)))
+    by_minutes = -(-sum(weights) // (VISITS * MINUTES_A_WEEK))
+    count = areas or min(most, max(by_minutes, USUAL_AREAS))
     strangers = [one.family != other.family for one, other in pairwise(row)]
     made: list[Area] = []
     for first, last in pairwise(cuts(weights, strangers, count)):

@@ -1,0 +1,31 @@
+"""What households commonly do. These figures of facts.md are common practice and have no source."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from coach.home.areas import Area, DetailTask
+from coach.home.enough import coverage
+from coach.home.rotation import MINUTES_A_WEEK, Rotation, turns
+
+MONDAY = date(2027, 1, 4)
+
+
+def test_five_areas_meet_again_after_five_weeks() -> None:
+    rotation = Rotation(5, MONDAY)
+    met: dict[int, date] = {}
+    for turn in turns(rotation, MONDAY, 0, 50):
+        (area,) = turn.areas
+        assert turn.week - met.get(area, turn.week - timedelta(weeks=5)) == timedelta(weeks=5)
+        met[area] = turn.week
+    assert len(met) == 5
+
+
+def test_an_hour_a_week_is_six_tasks_of_ten_minutes() -> None:
+    assert MINUTES_A_WEEK == 60
+    tasks = tuple(DetailTask(f"t{number}", "Ten minutes", 10) for number in range(6))
+    five = tuple(
+        Area(f"a{number}", f"Area {number}", (), tasks if number == 0 else ()) for number in range(5)
+    )
+    row = coverage(five, Rotation(5, MONDAY), MONDAY)[0]
+    assert (row.minutes, row.visits, row.weeks) == (60, 1, 5)
