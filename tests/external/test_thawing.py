@@ -1,7 +1,7 @@
 """Thawing and keeping times against the figures of the USDA, as facts.md gives them.
 
-Source: USDA, thawing in the refrigerator and in cold water, with its table for turkeys; how long food keeps after
-thawing: USDA and university extensions.
+Source: USDA, thawing in the refrigerator and in cold water, with its table for turkeys; how long food keeps
+after thawing: USDA and university extensions.
 """
 
 from __future__ import annotations
