@@ -38,7 +38,7 @@ def asking(desk: list[date]) -> DeskDays:
 
 
 def dates(due: Due) -> list[date]:
-    last = FIRST + timedelta(days=DAYS)
+    last = FIRST + timedelta(days=DAYS + 45)
     return [due.on] if due.repeats is None else list(dates_of(due.repeats, due.on, due.on, last))
 
 
