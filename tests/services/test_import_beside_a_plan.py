@@ -64,6 +64,7 @@ def test_an_import_keeps_the_plan_and_the_start_of_the_week(context: Context) ->
     assert household.version > before.version
     assert dinners(context) == [("2027-01-05", '"soup"')]
     with context.store.writing(HOME) as writing:
+        assert [version.since for version in writing.courses()] == [date(2027, 1, 4)]
         assert list(writing.plan_history("dinner", "2027-01-05")) == [DINNER]
         assert not writing.put_plan([DINNER], NOW, "p1")
 
