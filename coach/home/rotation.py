@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
@@ -128,6 +129,7 @@ def _content(rotation: Rotation, number: int) -> int:
     return number
 
 
+@lru_cache(maxsize=4096)
 def _areas_of_month_week(areas: int, week: date) -> tuple[int, ...]:
     """Week w of the month is area w's; the last is shared by those that are left, or there are none left."""
     place = place_in_month(week)

@@ -10,8 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.home.rotation import MOST_AREAS, Mode, Rotation, Turn, a_round, shares, turns
-from coach.home.weeks import WeekStart, place_in_month
+from coach.home.areas import Area
+from coach.home.plan import Plan
+from coach.home.replanning import redivided
+from coach.home.rotation import MOST_AREAS, Mode, Rotation, Turn, a_round, number_of, shares, turn_of, turns
+from coach.home.weeks import WEEK, WeekStart, place_in_month
 from property.home_strategies import absences, starts
 
 FOUR_HUNDRED_YEARS = 20_871  # weeks: after 146,097 days the Gregorian calendar begins anew
@@ -87,3 +90,40 @@ def test_a_round_is_the_least_that_serves_every_area(
     taken = a_round(rotation, number)
     assert set(counted(found[:taken])) == set(range(1, areas + 1))
     assert set(counted(found[: taken - 1])) != set(range(1, areas + 1))
+
+
+@given(st.integers(1, MOST_AREAS), starts, st.lists(st.integers(1, 9), max_size=6), st.data())
+def test_areas_that_come_and_go_disturb_no_other_ones_turn(
+    count: int, start: date, edits: list[int], data: st.DataObject
+) -> None:
+    areas = tuple(Area(f"a{place}", f"Area {place}") for place in range(count))
+    plan = Plan(start, areas, Rotation(count, start))
+    week = plan.rotation.first_week
+    for edit, weeks in enumerate(edits):
+        before = [_on_turn(plan, week + ahead * WEEK) for ahead in range(weeks)]
+        assert before == _in_order(plan.areas, before[0], weeks)
+        week += weeks * WEEK
+        turn = turn_of(plan.rotation, week, number_of(plan.rotation, week))
+        following = _in_order(plan.areas, _on_turn(plan, week), len(plan.areas))
+        changed = _edited(plan.areas, f"b{edit}", data)
+        plan = redivided(plan, changed, week + timedelta(days=2), turn)
+        still_there = [area for area in following if area in {one.id for one in changed}]
+        assert _on_turn(plan, week) == (still_there or [changed[0].id])[0]
+
+
+def _edited(areas: tuple[Area, ...], new: str, data: st.DataObject) -> tuple[Area, ...]:
+    """Take one area out or put a new one in, somewhere."""
+    place = data.draw(st.integers(0, len(areas) - 1))
+    more = len(areas) < MOST_AREAS and (len(areas) == 1 or data.draw(st.booleans()))
+    return (*areas[:place], Area(new, new), *areas[place:]) if more else areas[:place] + areas[place + 1 :]
+
+
+def _on_turn(plan: Plan, week: date) -> str:
+    (place,) = turn_of(plan.rotation, week, number_of(plan.rotation, week)).areas
+    return plan.areas[place - 1].id
+
+
+def _in_order(areas: tuple[Area, ...], first: str, count: int) -> list[str]:
+    names = [area.id for area in areas]
+    place = names.index(first)
+    return [names[(place + ahead) % len(names)] for ahead in range(count)]
