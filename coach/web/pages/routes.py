@@ -6,16 +6,23 @@ from coach.web.pages import (
     away,
     catalogue,
     data,
+    desk,
+    dinner,
+    dues,
+    favourites,
     home,
     job_lines,
     jobs,
     own,
     path,
     problems,
+    quick,
     settings,
+    shopping,
     start,
     steps,
     today,
+    todos,
     week,
 )
 
@@ -36,4 +43,7 @@ for _part in (
     job_lines,
     problems,
 ):
+    router.include_router(_part.router)
+# Favourites stand before the dinners: `/dinner/favourites` is no week.
+for _part in (favourites, dinner, shopping, desk, dues, todos, quick):
     router.include_router(_part.router)

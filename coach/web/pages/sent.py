@@ -1,0 +1,19 @@
+"""Forms whose fields no fixed list can name, such as those of a week's dates."""
+
+from typing import Annotated
+
+from fastapi import Depends, Request
+from starlette.datastructures import FormData
+
+
+async def _sent(request: Request) -> FormData:
+    return await request.form()
+
+
+Sent = Annotated[FormData, Depends(_sent)]
+
+
+def text_in(form: FormData, name: str) -> str:
+    """A field's text; empty if it was not sent, or was a file."""
+    value = form.get(name)
+    return value if isinstance(value, str) else ""
