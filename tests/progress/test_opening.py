@@ -118,16 +118,14 @@ def test_nothing_is_held_back_where_no_step_is_active() -> None:
     assert stand(ROOTS, rows, 2).introduced == "cups"
 
 
-def test_the_ceiling_counts_the_minutes_of_active_waiting_steps_alone() -> None:
-    course = a_course(
-        a_step("bed", minutes=4), a_step("cups", minutes=6), a_step("job", minutes=60, waits=False), at_once=3
-    )
-    rows = [*start(), *marks("kept", days(1, 3), "bed")]
-    came = {
-        most: [day.introduced for day in lived(course, [*rows, row(1, "minutes", value=most)], 3).values()]
-        for most in ("10", "9")
-    }
-    assert came == {"10": ["bed", "cups", "job"], "9": ["bed", "job", None]}
+@pytest.mark.parametrize(("most", "came"), [("10", ["bed", "job", "cups"]), ("9", ["bed", "job", None])])
+def test_the_ceiling_counts_the_minutes_of_active_waiting_steps_alone(
+    most: str, came: list[str | None]
+) -> None:
+    job = a_step("job", minutes=60, waits=False)
+    course = a_course(a_step("bed", minutes=4), job, a_step("cups", minutes=6), at_once=3)
+    rows = [*start("bed"), row(1, "minutes", value=most), *marks("kept", days(1, 3), "bed")]
+    assert [day.introduced for day in lived(course, rows, 3).values()] == came
 
 
 def test_a_step_marked_before_its_turn_has_come_and_is_due_although_its_rule_does_not_fall() -> None:

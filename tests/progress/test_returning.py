@@ -275,15 +275,45 @@ def test_the_gap_before_any_mark_is_counted_from_the_day_before_the_start() -> N
     assert comeback.gap == 7
 
 
-def test_a_date_that_never_happened_is_not_counted_in_the_gap() -> None:
-    def at(text: str, what: str, step: str = "", value: str = "") -> Row:
-        return Row(date.fromisoformat(text), row(1, what).what, step, value)
+def in_apia(text: str, what: str, step: str = "", value: str = "") -> Row:
+    """A row of a household in Apia, where there was no 2011-12-30."""
+    return Row(date.fromisoformat(text), row(1, what).what, step, value)
 
-    rows = [at("2011-12-28", "zone", value="Pacific/Apia"), at("2011-12-28", "start", "a")]
-    rows += [at("2011-12-28", "kept", "a"), at("2012-01-06", "resume")]
-    comeback = replay(a_course("a"), rows, date(2012, 1, 6)).comeback
+
+APIA = [
+    in_apia("2011-12-28", "zone", value="Pacific/Apia"),
+    in_apia("2011-12-28", "start", "a"),
+    in_apia("2011-12-28", "kept", "a"),
+]
+
+
+def test_a_date_that_never_happened_is_not_counted_in_the_gap() -> None:
+    comeback = replay(a_course("a"), [*APIA, in_apia("2012-01-06", "resume")], date(2012, 1, 6)).comeback
     assert comeback is not None
     assert comeback.gap == 7  # 29 and 31 December, 1 to 5 January
+
+
+def test_a_resume_dated_by_a_date_that_never_happened_is_no_return() -> None:
+    course = a_course("a", lapse_after=1)
+    rows = [*APIA, in_apia("2011-12-30", "resume")]
+    assert replay(course, rows, date(2011, 12, 31)).phase == "lapsed"
+
+
+def test_a_paused_day_brings_no_resting_step_back() -> None:
+    rows = [*three_for(6), row(15, "resume", value="one"), row(15, "kept", "a")]
+    rows += [row(16, "pause", value=until(17))]
+    rest = {day: standing.resting for day, standing in lived(THREE, rows, 18).items()}
+    assert rest[15] == rest[18] == ("b", "c")
+
+
+def test_a_resting_step_settles_only_once_it_is_back() -> None:
+    course = a_course("a", a_step("b", settles={"kept": 9, "of": 9}), at_once=2)
+    rows = [*start(), *marks("kept", days(1, 6), "a"), *marks("kept", days(2, 6), "b")]
+    rows += [row(15, "resume", value="one"), row(15, "adjust", "b", '{"settles": {"kept": 1, "of": 9}}')]
+    rows += [row(16, "kept", "a")]
+    assert stand(course, rows, 17).resting == ()
+    assert closed(course, rows, 16).records["b"].settled is None
+    assert closed(course, rows, 17).records["b"].settled == on(17)
 
 
 def test_a_step_added_while_away_waits_for_the_return() -> None:
