@@ -47,10 +47,17 @@ def _page(request: Request, week: DinnerWeek, shown: Shown) -> Response:
         "days": week_fields(week, shown.sent, shown.faults),
         "faults": shown.faults,
         "kinds": KINDS,
+        "listed": _listed(week),
         "said": shown.said,
         "trouble": shown.trouble,
     }
     return page(request, "dinner.html", values, 422 if shown.faults or shown.trouble else 200)
+
+
+def _listed(week: DinnerWeek) -> frozenset[tuple[dt.date, int]]:
+    """What the page says of the freezer before the dates themselves, so that it is said once."""
+    moves = (*week.moves.today, *week.moves.tomorrow, *week.moves.behind) if week.current else ()
+    return frozenset((move.date, move.item.number) for move in moves)
 
 
 @router.get("")
