@@ -1,0 +1,212 @@
+"""Jobs moved to other days, balance as a proposal, and the way back."""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TYPE_CHECKING
+
+import pytest
+
+from coach.errors import Malformed, NotEditable, Unknown
+from coach.services import available, balancing, marks, path, pauses, steps, week_moves
+from progress.living import on
+from services.house import HOME
+from services.weekly import day_of, jobs_of, seen, settled
+
+if TYPE_CHECKING:
+    from services.house import House
+
+TUESDAY = 23  # 26 January 2027; rooms is due on 27 (Saturday), filter on 26, accounts on 28
+NEXT_WEEK = "2027-W05"
+PLENTY = dict.fromkeys(("MO", "TU", "WE", "TH", "FR", "SA", "SU"), 30)
+
+
+def rule(house: House, step: str) -> str:
+    return path.step(house.context, HOME, step).repeats
+
+
+def move(house: House, step: str, day: int, to: int) -> str:
+    return week_moves.move(house.context, HOME, step, on(day), on(to))
+
+
+def test_a_moved_job_comes_on_its_new_day_in_every_week() -> None:
+    house = settled(TUESDAY)
+    assert move(house, "rooms", 27, 25) == "2027-W04"
+    assert rule(house, "rooms") == "FREQ=WEEKLY;BYDAY=TH"
+    assert [jobs_of(day_of(house, day)) for day in (25, 27)] == [[("rooms", None)], []]
+    assert jobs_of(day_of(house, 32, NEXT_WEEK)) == [("rooms", None)]
+    assert house.written()[-1] == '23 adjust rooms {"repeats":"FREQ=WEEKLY;BYDAY=TH"}'
+
+
+def test_a_job_moved_to_a_day_gone_by_comes_from_the_next_week_on() -> None:
+    house = settled(TUESDAY)
+    move(house, "rooms", 27, 22)
+    (moved,) = seen(house).moved
+    assert (moved.step, moved.repeats_text, moved.next) == ("rooms", "every Monday", on(29))
+    assert all("rooms" not in {job.step for job in day.jobs} for day in seen(house).days)
+
+
+def test_every_other_week_stays_every_other_week() -> None:
+    house = settled(TUESDAY)
+    move(house, "bags", 35, 30)
+    assert rule(house, "bags") == "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU"
+    assert ("bags", None) in jobs_of(day_of(house, 30, NEXT_WEEK))
+    assert ("bags", None) not in jobs_of(day_of(house, 37, "2027-W06"))
+
+
+def test_a_move_back_to_the_old_day_is_one_tap() -> None:
+    house = settled(TUESDAY)
+    move(house, "rooms", 27, 25)
+    week_moves.undo(house.context, HOME)
+    assert rule(house, "rooms") == "FREQ=WEEKLY;BYDAY=SA"
+    assert seen(house).moved == ()
+    with pytest.raises(NotEditable, match="No move is left"):
+        week_moves.undo(house.context, HOME)
+
+
+def test_a_job_changed_again_since_is_left_as_it_is() -> None:
+    house = settled(TUESDAY)
+    move(house, "rooms", 27, 25)
+    steps.adjust(house.context, HOME, "rooms", {"repeats": "FREQ=WEEKLY;BYDAY=FR"})
+    assert seen(house).moved == ()
+    with pytest.raises(NotEditable):
+        week_moves.undo(house.context, HOME)
+
+
+def test_undoing_is_offered_for_a_week() -> None:
+    house = settled(TUESDAY)
+    move(house, "rooms", 27, 25)
+    assert seen(house.at(TUESDAY + 6)).moved
+    assert not seen(house.at(TUESDAY + 7)).moved
+
+
+def test_a_job_marked_today_is_not_moved_from_under_its_mark() -> None:
+    house = settled(TUESDAY)
+    marks.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
+    before = house.rows()
+    with pytest.raises(NotEditable, match="marked today"):
+        move(house, "desk", TUESDAY, 25)
+    assert house.rows() == before
+    assert day_of(house, TUESDAY).jobs[0].days == ()
+
+
+@pytest.mark.parametrize(
+    ("step", "day", "to", "error", "said"),
+    [
+        ("rooms", 20, 18, NotEditable, "can only be read"),
+        ("rooms", 27, 32, Malformed, "not in the week"),
+        ("rooms", 25, 27, Malformed, "does not fall on 2027-01-28"),
+        ("rooms", 27, 27, NotEditable, "cannot be moved to Saturday"),
+        ("accounts", 28, 27, NotEditable, "the last day of every month, which cannot be moved"),
+        ("bed", 24, 25, Unknown, "more often than weekly"),
+        ("moon", 24, 25, Unknown, "no step “moon”"),
+    ],
+)
+def test_a_move_that_cannot_be_says_why_and_writes_nothing(
+    step: str, day: int, to: int, error: type[Exception], said: str
+) -> None:
+    house = settled(TUESDAY)
+    before = house.rows()
+    with pytest.raises(error, match=said):
+        move(house, step, day, to)
+    assert house.rows() == before
+
+
+def test_the_days_offered_are_those_a_job_can_go_to() -> None:
+    house = settled(TUESDAY)
+    (rooms,) = day_of(house, 27).jobs
+    assert rooms.days == tuple(on(day) for day in range(22, 29) if day != 27)
+    assert day_of(house, 28).jobs[0].days == ()  # the last day of the month is no weekday
+    for to in rooms.days:
+        week_moves.move(house.context, HOME, "rooms", on(27), to)
+        week_moves.undo(house.context, HOME)
+
+
+def test_balance_is_a_proposal_and_changes_nothing() -> None:
+    house = settled(TUESDAY)
+    available.set_available(house.context, HOME, {**PLENTY, "SA": 20, "TH": 90})
+    before, week = house.rows(), seen(house)
+    found = balancing.balance(house.context, HOME)
+    assert [(move.step, move.on, move.to) for move in found.moves] == [("rooms", on(27), on(25))]
+    assert (found.before.overload, found.after.overload, found.proven) == (54, 7, True)
+    assert (house.rows(), seen(house)) == (before, week)
+
+
+def test_an_accepted_proposal_gives_the_week_it_showed_and_is_undone_at_once() -> None:
+    house = settled(TUESDAY)
+    available.set_available(house.context, HOME, {**PLENTY, "SU": 90})
+    found = balancing.balance(house.context, HOME, NEXT_WEEK)
+    balancing.accept(house.context, HOME, NEXT_WEEK, {move.step: move.to for move in found.moves})
+    assert [day.minutes for day in seen(house, NEXT_WEEK).days] == [day.minutes for day in found.after.days]
+    assert {job.step for job in seen(house).moved} == {move.step for move in found.moves}
+    assert balancing.balance(house.context, HOME, NEXT_WEEK).moves == ()
+    week_moves.undo(house.context, HOME)
+    assert [day.minutes for day in seen(house, NEXT_WEEK).days] == [day.minutes for day in found.before.days]
+
+
+def test_a_proposal_is_as_good_as_the_best_of_all_that_could_be() -> None:
+    house = settled(TUESDAY)
+    available.set_available(house.context, HOME, {**PLENTY, "WE": 40})
+    found = balancing.balance(house.context, HOME, NEXT_WEEK)
+    week = seen(house, NEXT_WEEK)
+    fixed = [day.minutes - sum(job.minutes for job in day.jobs) for day in week.days]
+    room = [day.available or 0 for day in week.days]
+    jobs = [(job.minutes, place) for place, day in enumerate(week.days) for job in day.jobs]
+
+    def burden(places: tuple[int, ...]) -> tuple[int, int, int]:
+        loads = list(fixed)
+        for (minutes, _), place in zip(jobs, places, strict=True):
+            loads[place] += minutes
+        over = sum(max(0, load - most) for load, most in zip(loads, room, strict=True))
+        moved = sum(place != own for (_, own), place in zip(jobs, places, strict=True))
+        return over, max(loads), moved
+
+    best = min(burden(places) for places in product(range(7), repeat=len(jobs)))
+    assert (found.after.overload, found.after.heaviest, len(found.moves)) == best
+
+
+def test_days_gone_by_are_neither_weighed_nor_proposed() -> None:
+    house = settled(TUESDAY)
+    found = balancing.balance(house.at(26).context, HOME)
+    assert [day.date for day in found.before.days] == [on(26), on(27), on(28)]
+    assert all(move.to >= on(26) for move in found.moves)
+
+
+def test_no_job_is_proposed_for_a_day_away() -> None:
+    house = settled(TUESDAY)
+    pauses.pause(house.context, HOME, on(29), on(33))
+    found = balancing.balance(house.context, HOME, NEXT_WEEK)
+    assert all(move.to not in {on(day) for day in range(29, 34)} for move in found.moves)
+    assert [day.minutes for day in found.after.days[:5]] == [0] * 5
+
+
+def test_an_even_week_has_nothing_to_propose() -> None:
+    house = settled(TUESDAY)
+    for step in ("rooms", "desk", "bags", "filter", "accounts"):
+        steps.set_aside(house.context, HOME, step)
+    found = balancing.balance(house.context, HOME)
+    assert (found.moves, found.before) == ((), found.after)
+    assert "No other days" in found.text
+
+
+def test_a_proposal_that_has_gone_stale_is_refused_and_nothing_moves() -> None:
+    house = settled(TUESDAY)
+    available.set_available(house.context, HOME, {**PLENTY, "TH": 90})
+    found = balancing.balance(house.context, HOME)
+    moves = {move.step: move.to for move in found.moves}
+    assert moves == {"rooms": on(25)}
+    available.set_available(house.context, HOME, {"TH": 0, "SA": 90})
+    before = house.rows()
+    with pytest.raises(NotEditable, match="heavier"):
+        balancing.accept(house.context, HOME, None, moves)
+    move(house, "rooms", 27, 24)
+    steps.set_aside(house.context, HOME, "rooms")
+    with pytest.raises(NotEditable, match="has changed"):
+        balancing.accept(house.context, HOME, None, moves)
+    assert house.rows()[: len(before)] == before
+    assert len(house.rows()) == len(before) + 2
+
+
+def test_a_week_gone_by_is_not_balanced() -> None:
+    with pytest.raises(NotEditable, match="over"):
+        balancing.balance(settled(TUESDAY).context, HOME, "2027-W03")
