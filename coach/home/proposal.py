@@ -28,7 +28,7 @@ STRANGERS_COST = 120**2
 
 MOST_ROOMS = 60
 NAMED_ROOMS = 3
-RESERVED = frozenset({"week", "weeks", "new", "plan", "undo", "proposal", "rooms"})
+RESERVED = frozenset({"arrange", "new", "plan", "proposal", "rooms", "set-up", "undo", "week", "weeks"})
 """Ids no area gets, since addresses beside the areas have them."""
 
 

@@ -42,6 +42,7 @@ class TaskView:
         task: Its id in marks.
         every_days: It is done at most once in so many days.
         source: Where that interval comes from.
+        caution: The key of its caution, which stands among those of the area.
     """
 
     task: str
@@ -49,7 +50,7 @@ class TaskView:
     minutes: int
     every_days: int | None
     source: str | None
-    caution: CautionView | None
+    caution: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +64,13 @@ class AreaView:
         weeks: Weeks from the start of one pass to the start of the next; 0 without tasks.
         remarks: Tasks that take too long for a week, or come round less often than they ask for, in words.
         next_turn: The first day of the next week in which it has its turn, within a year.
-        patterned: The number of its pattern and colour in pictures, from 1.
+        number: Its place in the order, from 1, which pictures show.
+        cautions: The cautions of its tasks, each once.
     """
 
     area: str
     name: str
+    number: int
     rooms: tuple[str, ...]
     minutes: int
     detail: tuple[TaskView, ...]
@@ -76,7 +79,7 @@ class AreaView:
     weeks: int
     remarks: tuple[str, ...]
     next_turn: dt.date | None
-    patterned: int
+    cautions: tuple[CautionView, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,12 +230,12 @@ class AreaWeekView:
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """An area's part of a week."""
+    """An area's part of a week; `number` is its place in the order of the areas, from 1."""
 
     area: str
     name: str
+    number: int
     minutes: int
-    patterned: int
 
 
 @dataclass(frozen=True, slots=True)

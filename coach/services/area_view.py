@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
+from coach.home.areas import all_tasks
 from coach.home.enough import coverage
 from coach.home.passes import turns_ahead
 from coach.home.plan import SPOT_MINUTES
@@ -31,15 +32,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
-    from coach.home.areas import DetailTask
+    from coach.home.areas import Area, DetailTask
     from coach.home.enough import Coverage
     from coach.home.packing import LeftTask
     from coach.home.passes import AreaWeek, Opening
     from coach.home.plan import Plan
     from coach.home.rotation import Turn
     from coach.services.area_plans import Kept
+    from coach.services.area_results import WeekdayName
     from coach.services.planning import Planning
     from coach.services.ports import Library
+    from coach.services.results import CautionView
 
 A_YEAR = 53
 """Weeks within which every area has a turn: there are at most twelve, and some are skipped."""
@@ -60,7 +63,7 @@ def areas_view(library: Library, plan: Planning) -> Areas:
         minutes_a_week=home.rotation.minutes_a_week,
         way=home.way.value,
         spot_minutes=home.spot_minutes,
-        area_days=area_days(plan),
+        area_days=cast("tuple[WeekdayName, ...]", area_days(plan)),
         declutter_weeks=_declutter_left(opening),
         this_week=tuple(one.area.id for one in opening.areas),
         undo=held.said or None,
@@ -74,7 +77,7 @@ def _before_the_set_up(plan: Planning, held: Kept) -> Areas:
         minutes_a_week=MINUTES_A_WEEK,
         way="list",
         spot_minutes=SPOT_MINUTES,
-        area_days=area_days(plan),
+        area_days=cast("tuple[WeekdayName, ...]", area_days(plan)),
         declutter_weeks=0,
         this_week=(),
         undo=held.said or None,
@@ -87,22 +90,27 @@ def _area(library: Library, home: Plan, found: Coverage, turns: Sequence[Turn]) 
     return AreaView(
         area=area.id,
         name=area.name,
+        number=position,
         rooms=area.rooms,
         minutes=found.minutes,
-        detail=tuple(task_view(library, task) for task in area.detail),
-        declutter=tuple(task_view(library, task) for task in area.declutter),
+        detail=tuple(map(_task, area.detail)),
+        declutter=tuple(map(_task, area.declutter)),
         visits=found.visits,
         weeks=found.weeks,
         remarks=tuple(remarks(found, home.rotation.minutes_a_week)),
         next_turn=next((turn.week for turn in turns if position in turn.areas and not turn.waits), None),
-        patterned=position,
+        cautions=tuple(_cautions(library, area)),
     )
 
 
-def task_view(library: Library, task: DetailTask) -> TaskView:
-    """A task with its caution."""
-    caution = caution_view(library, task.caution)
-    return TaskView(task.id, task.title, task.minutes, task.every_days, task.source, caution)
+def _task(task: DetailTask) -> TaskView:
+    return TaskView(task.id, task.title, task.minutes, task.every_days, task.source, task.caution)
+
+
+def _cautions(library: Library, area: Area) -> Iterator[CautionView]:
+    for key in dict.fromkeys(task.caution for task in all_tasks([area])):
+        if (found := caution_view(library, key)) is not None:
+            yield found
 
 
 def _declutter_left(opening: Opening) -> int:
@@ -192,7 +200,7 @@ def _week_ahead(home: Plan, turn: Turn) -> WeekAhead:
         number=place.number,
         of=place.length,
         areas=tuple(
-            Share(home.areas[position - 1].id, home.areas[position - 1].name, minutes, position)
+            Share(home.areas[position - 1].id, home.areas[position - 1].name, position, minutes)
             for position, minutes in zip(turn.areas, turn.minutes, strict=True)
         ),
         kind=turn_kind(home, turn),

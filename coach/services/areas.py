@@ -6,7 +6,7 @@ from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.rooms import kind_of
-from coach.errors import NotEditable, NotStarted, Unknown
+from coach.errors import NotEditable, Unknown
 from coach.home.packing import visits
 from coach.home.plan import Plan
 from coach.home.proposal import Room, proposed
@@ -27,7 +27,7 @@ from coach.services.area_view import areas_view, rotation_view, week_view
 from coach.services.area_week import AreaNow, area_now
 from coach.services.area_words import NOT_SET_UP
 from coach.services.planning import Planning, planning
-from coach.services.situation import today_of
+from coach.services.week import stamp
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterable, Sequence
@@ -43,17 +43,13 @@ WEEKS_AHEAD = 12
 def _remembered(
     context: Context, household: str, key: Hashable, work: Callable[[Planning], Result]
 ) -> Result:
-    """What `work` gives, worked out anew after something was written, on a new day or with new lessons."""
-    home = context.store.version(household)
-    if home is None:
-        raise NotStarted("This household has not started. Choose a first step on the start page.")
-    version = (home.version, today_of(context, home), context.library.digest())
+    """What `work` gives, worked out anew only after something changed that it depends on."""
 
     def compute() -> Result:
         with context.store.reading(household) as reading:
             return work(planning(context, reading))
 
-    return context.memo.get((key, household), version, compute)
+    return context.memo.get((key, household), stamp(context, household), compute)
 
 
 def all_areas(context: Context, household: str) -> Areas:

@@ -3,6 +3,10 @@
 from fastapi import APIRouter
 
 from coach.web.pages import (
+    area,
+    area_tasks,
+    area_week,
+    areas,
     away,
     catalogue,
     data,
@@ -46,4 +50,7 @@ for _part in (
     router.include_router(_part.router)
 # Favourites stand before the dinners: `/dinner/favourites` is no week.
 for _part in (favourites, dinner, shopping, desk, dues, todos, quick):
+    router.include_router(_part.router)
+# The week stands before the areas: `/areas/week` is no area.
+for _part in (area_week, areas, area, area_tasks):
     router.include_router(_part.router)

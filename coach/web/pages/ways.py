@@ -31,6 +31,9 @@ SAID = {
     "done": "Done.",
     "open-again": "It is open again.",
     "picked": "Picked for the next put-off job.",
+    "divided": "Your home is divided. Change whatever does not fit; every change can be taken back.",
+    "area-changed": "Changed. It holds from this week on.",
+    "undone": "Taken back.",
     "restored-database": "The backup is back in place.",
 }
 

@@ -1,0 +1,124 @@
+"""`/areas/{area}`: one area with its lists, and what can be changed about the whole of it."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Path, Request, Response
+
+from coach.errors import Malformed, SteadingError
+from coach.services import area_division as division
+from coach.services import areas as service
+from coach.services.ports import Context
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.answering import answered
+from coach.web.pages.area_fields import Direction, SplitForm
+from coach.web.pages.areas import refused
+from coach.web.pages.ways import see, words
+
+router = APIRouter(prefix="/areas")
+
+AreaId = Annotated[str, Path(max_length=100)]
+Typed = Annotated[str, Form()]
+PLACES = {"earlier": -1, "later": 1}
+
+
+def area_values(context: Context, household: str, area: str, typed: object = None) -> dict[str, object]:
+    """What the page of an area is given; `typed` is what a form held that could not be taken."""
+    areas = service.all_areas(context, household)
+    return {"area": service.one_area(context, household, area), "areas": areas, "typed": typed}
+
+
+@router.get("/{area}")
+def one(
+    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, said: str | None = None
+) -> Response:
+    """An area with its lists."""
+    return answered(request, "area.html", area_values(context, household, area), words(said))
+
+
+@router.post("/{area}")
+def rename(
+    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, name: Typed = ""
+) -> Response:
+    """Give it another name."""
+    try:
+        division.change_area(context, household, area, {"name": name})
+    except Malformed as error:
+        values = area_values(context, household, area, {"name": name})
+        return answered(request, "area.html", values, error=error)
+    return see(f"/areas/{area}", "area-changed")
+
+
+@router.post("/{area}/place")
+def place(
+    context: ContextDep, household: HouseholdDep, area: AreaId, to: Annotated[Direction, Form()]
+) -> Response:
+    """Move it one place earlier or later in the order."""
+    position = service.one_area(context, household, area).number - 1
+    division.change_area(context, household, area, {"position": position + PLACES[to]})
+    return see("/areas", "area-changed")
+
+
+@router.post("/{area}/rooms")
+def add_room(
+    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, room: Typed = ""
+) -> Response:
+    """Add a room with the starter lists of its kind."""
+    try:
+        division.add_room(context, household, area, room)
+    except Malformed as error:
+        values = area_values(context, household, area, {"room": room})
+        return answered(request, "area.html", values, error=error)
+    return see(f"/areas/{area}", "area-changed")
+
+
+@router.post("/{area}/rooms/remove")
+def remove_room(context: ContextDep, household: HouseholdDep, area: AreaId, room: Typed = "") -> Response:
+    """Take a room out, with the tasks that name it."""
+    division.remove_room(context, household, area, room)
+    return see(f"/areas/{area}", "area-changed")
+
+
+@router.post("/{area}/merge")
+def merge(
+    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, other: Typed = ""
+) -> Response:
+    """Take another area in."""
+    try:
+        division.merge_areas(context, household, area, other)
+    except SteadingError as error:
+        return answered(request, "area.html", area_values(context, household, area), error=error)
+    return see(f"/areas/{area}", "area-changed")
+
+
+@router.get("/{area}/split")
+def ask_split(request: Request, context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
+    """What is to go over to a new area."""
+    values = {"area": service.one_area(context, household, area), "form": SplitForm()}
+    return answered(request, "area_split.html", values)
+
+
+@router.post("/{area}/split")
+def split(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    form: Annotated[SplitForm, Form()],
+) -> Response:
+    """Make a new area of it, right after this one."""
+    try:
+        division.split_area(context, household, area, form.name, form.room, form.task)
+    except Malformed as error:
+        values = {"area": service.one_area(context, household, area), "form": form}
+        return answered(request, "area_split.html", values, error=error)
+    return see("/areas", "area-changed")
+
+
+@router.post("/{area}/remove")
+def remove(request: Request, context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
+    """Take the area out; the last one stays."""
+    try:
+        division.remove_area(context, household, area)
+    except Malformed as error:
+        return refused(request, context, household, error)
+    return see("/areas", "area-changed")

@@ -1,0 +1,139 @@
+"""`/areas/week` and `/areas/weeks`: this week's area to work through, and the weeks to come."""
+
+import datetime as dt
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Path, Request, Response
+
+from coach.errors import Malformed, SteadingError, Unknown
+from coach.services import area_marks as marks
+from coach.services import area_turns as turns
+from coach.services import areas as service
+from coach.services.area_results import AreaWeekView, RotationView
+from coach.services.ports import Context
+from coach.services.week import stamp
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.kept import kept_page
+from coach.web.pages.answering import answered
+from coach.web.pages.area_fields import number
+from coach.web.pages.ways import see, words
+from coach.web.rendering import is_partial, page
+
+router = APIRouter(prefix="/areas")
+
+TaskId = Annotated[str, Path(max_length=100)]
+Typed = Annotated[str, Form()]
+NO_AREAS = "areas_none.html"
+
+
+def _week(found: AreaWeekView, on: dt.date, said: str | None = None) -> dict[str, object]:
+    """What the page of the week is given; `on` is the date that ticks are for."""
+    return {"week": found, "on": on if on in found.days else found.today, "said": said, "trouble": None}
+
+
+@router.get("/week")
+def week(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    on: dt.date | None = None,
+    said: str | None = None,
+) -> Response:
+    """This week's area."""
+    text = words(said)
+    try:
+        found = service.this_week(context, household)
+    except Unknown:
+        return page(request, NO_AREAS, {})
+    if text is not None or on is not None:
+        return page(request, "area_week.html", _week(found, on or found.today, text))
+
+    def render() -> tuple[str, dict[str, object]]:
+        return "area_week.html", _week(found, found.today)
+
+    return kept_page(request, context, ("area-week", household), stamp(context, household), render)
+
+
+@router.post("/week/tasks/{task}")
+def mark(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    task: TaskId,
+    on: Annotated[dt.date, Form()],
+    mark: Annotated[Literal["done", "undo"], Form()],
+) -> Response:
+    """One tap: a task done on a date, or that taken back."""
+    change = marks.mark_task if mark == "done" else marks.unmark_task
+    found = change(context, household, on, task)
+    if is_partial(request):
+        said = "Marked as done." if mark == "done" else "Mark taken back."
+        return page(request, "parts/area_answer.html", _week(found, on, said))
+    return see("/areas/week" if on == found.today else f"/areas/week?on={on}")
+
+
+@router.get("/weeks")
+def weeks(
+    request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
+) -> Response:
+    """The next twelve weeks, as a picture and in words."""
+    text = words(said)
+    try:
+        found = service.rotation(context, household)
+    except Unknown:
+        return page(request, NO_AREAS, {})
+    if text is not None:
+        return answered(request, "area_weeks.html", _weeks(context, household, found), text)
+
+    def render() -> tuple[str, dict[str, object]]:
+        return "area_weeks.html", _weeks(context, household, found)
+
+    return kept_page(request, context, ("area-weeks", household), stamp(context, household), render)
+
+
+def _weeks(context: Context, household: str, found: RotationView) -> dict[str, object]:
+    areas = service.all_areas(context, household)
+    return {"rotation": found, "areas": areas, "said": None, "trouble": None}
+
+
+def _refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
+    values = _weeks(context, household, service.rotation(context, household))
+    return answered(request, "area_weeks.html", values, error=error)
+
+
+@router.post("/weeks/skip")
+def skip(
+    request: Request, context: ContextDep, household: HouseholdDep, week: Annotated[dt.date, Form()]
+) -> Response:
+    """Leave a week free."""
+    try:
+        turns.skip(context, household, week)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")
+
+
+@router.post("/weeks/swap")
+def swap(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    week: Annotated[dt.date, Form()],
+    other: Annotated[dt.date, Form()],
+) -> Response:
+    """Let two weeks change their turns."""
+    try:
+        turns.swap(context, household, week, other)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")
+
+
+@router.post("/weeks/declutter")
+def declutter(request: Request, context: ContextDep, household: HouseholdDep, weeks: Typed = "") -> Response:
+    """Begin declutter weeks, so many or one round of all areas; 0 ends them."""
+    try:
+        turns.declutter(context, household, number("the weeks", weeks) if weeks.strip() else None)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")

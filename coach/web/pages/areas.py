@@ -1,0 +1,146 @@
+"""`/areas`: the home divided into areas, from the first rooms picked to the overview one comes back to."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Request, Response
+
+from coach.errors import Malformed, NotEditable, SteadingError
+from coach.home.floor import floor
+from coach.services import area_division as division
+from coach.services import area_turns as turns
+from coach.services import areas as service
+from coach.services.area_results import Areas
+from coach.services.ports import Context
+from coach.services.week import stamp
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.kept import kept_page
+from coach.web.pages.answering import answered
+from coach.web.pages.area_fields import RoomsForm, TurnsForm
+from coach.web.pages.ways import see, words
+from coach.web.rendering import page
+
+router = APIRouter(prefix="/areas")
+
+MODES = {
+    "continuous": "One after the other, a week each",
+    "month": "By the weeks of the month",
+}
+WAYS = {
+    "list": "A list for the week",
+    "spot": "One short task a day",
+    "both": "The list, and a short task a day",
+}
+
+
+def overview(found: Areas) -> dict[str, object]:
+    """What the page of all areas is given."""
+    drawn = floor([(area.name, area.rooms) for area in found.areas])
+    return {
+        "areas": found,
+        "floor": drawn,
+        "modes": MODES,
+        "ways": WAYS,
+        "typed": None,
+        "new": None,
+    }
+
+
+def _rooms(context: Context, form: RoomsForm) -> dict[str, object]:
+    return {"rooms": service.rooms(context), "form": form}
+
+
+@router.get("")
+def all_areas(
+    request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
+) -> Response:
+    """The areas, or the rooms to pick from."""
+    text, found = words(said), service.all_areas(context, household)
+    if not found.areas:
+        return answered(request, "areas_rooms.html", _rooms(context, RoomsForm()), text)
+    if text is not None:
+        return answered(request, "areas.html", overview(found), text)
+
+    def render() -> tuple[str, dict[str, object]]:
+        return "areas.html", {**overview(found), "said": None, "trouble": None}
+
+    return kept_page(request, context, ("areas", household), stamp(context, household), render)
+
+
+@router.post("/proposal")
+def propose(request: Request, context: ContextDep, form: Annotated[RoomsForm, Form()]) -> Response:
+    """A division of the home with these rooms; nothing is kept."""
+    try:
+        found = service.propose(context, form.names, form.count)
+    except Malformed as error:
+        return answered(request, "areas_rooms.html", _rooms(context, form), error=error)
+    return page(request, "areas_proposal.html", {"proposal": found})
+
+
+@router.post("/rooms")
+def other_rooms(request: Request, context: ContextDep, form: Annotated[RoomsForm, Form()]) -> Response:
+    """Back from a proposal to the rooms, with those picked still picked."""
+    return answered(request, "areas_rooms.html", _rooms(context, form))
+
+
+@router.post("/set-up")
+def set_up(
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
+) -> Response:
+    """Divide the home as proposed."""
+    try:
+        service.set_up(context, household, form.names, form.count)
+    except Malformed as error:
+        return answered(request, "areas_rooms.html", _rooms(context, form), error=error)
+    except NotEditable as error:
+        return refused(request, context, household, error)
+    return see("/areas", "divided")
+
+
+@router.post("/undo")
+def undo(
+    request: Request, context: ContextDep, household: HouseholdDep, back: Annotated[str, Form()] = ""
+) -> Response:
+    """Take the last change back."""
+    try:
+        found = service.undo(context, household)
+    except NotEditable as error:
+        return refused(request, context, household, error)
+    return see("/areas/weeks" if back == "weeks" and found.areas else "/areas", "undone")
+
+
+@router.post("/new")
+def add(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    name: Annotated[str, Form()] = "",
+    rooms: Annotated[str, Form()] = "",
+) -> Response:
+    """Add an area with the starter lists of its rooms, one on each line."""
+    try:
+        found = division.add_area(context, household, name, rooms.splitlines())
+    except Malformed as error:
+        values = overview(service.all_areas(context, household)) | {"new": {"name": name, "rooms": rooms}}
+        return answered(request, "areas.html", values, error=error)
+    return see(f"/areas/{found.areas[-1].area}", "area-changed")
+
+
+@router.post("/arrange")
+def arrange(
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[TurnsForm, Form()]
+) -> Response:
+    """Change how the areas are worked in."""
+    try:
+        turns.arrange(context, household, form.arrangement())
+    except Malformed as error:
+        values = overview(service.all_areas(context, household)) | {"typed": form}
+        return answered(request, "areas.html", values, error=error)
+    return see("/areas", "area-changed")
+
+
+def refused(request: Request, context: ContextDep, household: str, error: SteadingError) -> Response:
+    """The overview with what speaks against a change above it."""
+    areas = service.all_areas(context, household)
+    if not areas.areas:
+        return answered(request, "areas_rooms.html", _rooms(context, RoomsForm()), error=error)
+    return answered(request, "areas.html", overview(areas), error=error)
