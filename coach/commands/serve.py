@@ -18,6 +18,7 @@ from coach.errors import Malformed, StoreError
 from coach.progress.csvform import write_log
 from coach.services import data
 from coach.services.demo import tern_street
+from coach.services.demo_home import furnish
 from coach.settings import read_settings
 from coach.web.deps import HOUSEHOLD
 
@@ -117,3 +118,4 @@ def _furnish(context: Context) -> None:
     today = context.pretend or datetime.now(UTC).date()
     course = context.library.course(context.course)
     data.load(context, HOUSEHOLD, write_log(tern_street(course, today)))
+    furnish(context, HOUSEHOLD, today)

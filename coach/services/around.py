@@ -62,7 +62,7 @@ def _area(context: Context, plan: Planning) -> AreaWeekView | None:
 
 
 def _jobs_today(plan: Planning, area: AreaWeekView | None) -> Iterator[StepStanding]:
-    """The weekday jobs on today's checklist; the hour in the area is told by the area itself, once there is one."""
+    """The weekday jobs on today's checklist; without the area hour, if the area itself is shown."""
     standing = plan.where.standing
     for step_id in standing.checklist:
         place = standing.steps[step_id]

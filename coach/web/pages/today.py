@@ -5,7 +5,8 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
-from coach.services import marks, pauses
+from coach.services import area_marks, marks, pauses
+from coach.services import around as surroundings
 from coach.services import today as service
 from coach.services.results import Day, MarkName
 from coach.web.deps import ContextDep, HouseholdDep
@@ -14,6 +15,7 @@ from coach.web.rendering import MARKS, is_partial, page
 
 router = APIRouter()
 
+SHOWN_TASKS = 3
 On = Annotated[dt.date, Path()]
 StepId = Annotated[str, Path(max_length=100)]
 OTHER_SLOTS = {
@@ -56,13 +58,30 @@ def today(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """Today's lesson and checklist."""
-    return page(request, "today.html", _values(service.today(context, household), words(said)))
+    day = service.today(context, household)
+    found = surroundings.around(context, household)
+    values = {"around": found if found.open else None, "shown_tasks": SHOWN_TASKS}
+    return page(request, "today.html", _values(day, words(said)) | values)
+
+
+@router.post("/today/area/{task}")
+def tick(
+    context: ContextDep,
+    household: HouseholdDep,
+    task: StepId,
+    on: Annotated[dt.date, Form()],
+    mark: Annotated[Literal["done", "undo"], Form()],
+) -> Response:
+    """One tap: a task of this week's area done, or that taken back."""
+    change = area_marks.mark_task if mark == "done" else area_marks.unmark_task
+    change(context, household, on, task)
+    return see("/today")
 
 
 @router.get("/days/{date}")
 def day(request: Request, context: ContextDep, household: HouseholdDep, date: On) -> Response:
     """A day before, to fill in or to read."""
-    return page(request, "today.html", _values(service.day(context, household, date)))
+    return page(request, "today.html", _values(service.day(context, household, date)) | {"around": None})
 
 
 @router.post("/days/{date}/marks/{step}")
