@@ -137,7 +137,7 @@ class DinnerWeek:
     """A week's dinners.
 
     Attributes:
-        week: Its name, such as 2027-W05; `previous` and `next` are those beside it.
+        week: Its name, such as 2027-W05; `earlier` and `later` are those beside it.
         current: Whether it is the week that holds today.
     """
 
@@ -145,8 +145,8 @@ class DinnerWeek:
     first: dt.date
     last: dt.date
     current: bool
-    previous: str
-    next: str
+    earlier: str
+    later: str
     days: tuple[DinnerDay, ...]
     moves: Moves
     favourites: tuple[Favourite, ...]
