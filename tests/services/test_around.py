@@ -1,0 +1,64 @@
+"""What stands around today's habits comes with the pages that are open, and nothing before them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+
+import pytest
+
+from coach.progress.csvform import write_log
+from coach.services import data, places, start
+from coach.services.around import around
+from coach.services.demo import tern_street
+from coach.services.demo_home import furnish
+from coach.services.library import FolderLibrary
+from coach.services.ports import Context
+from coach.store.memory import MemoryStore
+
+TODAY = date(2027, 3, 4)
+HOME = "home"
+
+
+@pytest.fixture
+def context() -> Context:
+    return Context(MemoryStore(), FolderLibrary(), lambda: datetime(2027, 3, 4, 9, tzinfo=UTC), TODAY)
+
+
+@pytest.fixture
+def furnished(context: Context) -> Context:
+    course = context.library.course(context.course)
+    data.load(context, HOME, write_log(tern_street(course, TODAY)))
+    furnish(context, HOME, TODAY)
+    return context
+
+
+def test_on_the_first_day_nothing_stands_around(context: Context) -> None:
+    start.start(context, HOME, "bed-made", "Europe/Lisbon")
+    found = around(context, HOME)
+    assert (found.open, found.area, found.jobs, found.kitchen, found.load) == ((), None, (), None, None)
+
+
+def test_a_page_opened_early_brings_its_part_alone(context: Context) -> None:
+    start.start(context, HOME, "bed-made", "Europe/Lisbon")
+    places.open_early(context, HOME, "dinner")
+    found = around(context, HOME)
+    assert found.kitchen is not None
+    assert (found.area, found.load) == (None, None)
+
+
+def test_a_household_with_a_plan_sees_area_dinner_and_load(furnished: Context) -> None:
+    found = around(furnished, HOME)
+    assert found.area is not None
+    assert found.kitchen is not None
+    assert found.load is not None
+    assert found.area.done_minutes > 0
+    assert found.kitchen.dinner.dinner is not None
+    assert found.load.date == TODAY
+
+
+def test_the_hour_in_the_area_is_told_by_the_area_and_not_as_a_job(furnished: Context) -> None:
+    for ahead in range(7):
+        day = TODAY.replace(day=TODAY.day + ahead)
+        found = around(replace(furnished, pretend=day), HOME)
+        assert "area-hour" not in [job.step for job in found.jobs]
