@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from coach.home.desk import Urgency
+from coach.home.desk import ONE_DAY, DueDate, Urgency
 from coach.services.desk_book import DeskBook, desk_book
 from coach.services.desk_results import Desk, DueDateView, SettledView
 from coach.services.due_rows import due_view
@@ -14,7 +14,6 @@ from coach.services.planning import planning
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from coach.home.desk import DueDate
     from coach.services.ports import Context
 
 LATELY = timedelta(days=14)
@@ -38,7 +37,7 @@ def desk_view(book: DeskBook) -> Desk:
         desk_day=book.is_desk_day,
         next_desk_day=book.next_desk_day,
         now=due_dates(now, book.today),
-        coming=due_dates(_next_ones(book.ahead(), now), book.today),
+        coming=due_dates(_coming(book, now), book.today),
         settled=_settled(book),
         dues=tuple(
             due_view(due) for due in sorted(book.dues.values(), key=lambda due: (due.name.casefold(), due.id))
@@ -62,14 +61,15 @@ def due_dates(found: Iterable[DueDate], today: date) -> tuple[DueDateView, ...]:
     )
 
 
-def _next_ones(ahead: Iterable[DueDate], now: Iterable[DueDate]) -> list[DueDate]:
-    """The next date of each due that is not listed now."""
-    listed = {(one.due.id, one.on) for one in now}
-    first: dict[str, DueDate] = {}
-    for one in ahead:
-        if (one.due.id, one.on) not in listed:
-            first.setdefault(one.due.id, one)
-    return list(first.values())
+def _coming(book: DeskBook, now: Iterable[DueDate]) -> list[DueDate]:
+    """The next date of each due after those listed now; all of them leave time enough."""
+    listed = {one.due.id: one.on + ONE_DAY for one in now}
+    found = (
+        DueDate(due, on, on - timedelta(days=due.needs), Urgency.IN_TIME)
+        for due in book.dues.values()
+        if (on := book.next_open(due, listed.get(due.id)))
+    )
+    return sorted(found, key=lambda one: (one.on, one.due.name, one.due.id))
 
 
 def _text(one: DueDate, today: date) -> str:

@@ -6,18 +6,20 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from coach.home.desk import Due, DueDate, is_desk_day, listed
+from coach.home.desk import ONE_DAY, Due, DueDate, is_desk_day, listed
+from coach.home.repeating import dates_of
 from coach.services.desk_days import desk_days
 from coach.services.due_rows import DONE, KIND, due_of
 from coach.services.ports import dated_keys
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from coach.home.desk import DeskDays
     from coach.services.planning import Planning
 
-AHEAD = timedelta(days=400)
+YEARS_AHEAD = 40
+_AGO = timedelta(days=400)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ class DeskBook:
     @property
     def next_desk_day(self) -> date | None:
         """The first desk-work day after today."""
-        return self.days(self.today + timedelta(days=1))
+        return self.days(self.today + ONE_DAY)
 
     def listed(self) -> tuple[DueDate, ...]:
         """What today lists: on a desk-work day all that is late or comes too soon for the next one."""
@@ -51,24 +53,37 @@ class DeskBook:
 
     def now(self) -> tuple[DueDate, ...]:
         """What a desk-work day would list if today were one."""
-        return self._if_today_were_one(self.next_desk_day)
+        following = self.next_desk_day
 
-    def ahead(self) -> tuple[DueDate, ...]:
-        """Every date that is not settled, for 400 days."""
-        return self._if_today_were_one(self.today + AHEAD)
-
-    def _if_today_were_one(self, following: date | None) -> tuple[DueDate, ...]:
         def days(day: date) -> date | None:
             return self.today if day == self.today else following
 
         return listed(self.dues.values(), self.done, self.today, days)
+
+    def next_open(self, due: Due, since: date | None = None) -> date | None:
+        """The first date of a due that is not settled, from a date on if one is named."""
+        begun = due.on if due.settled_through is None else max(due.on, due.settled_through + ONE_DAY)
+        first = max(begun, since or begun)
+        return next((on for on in _dates(due, first) if (due.id, on) not in self.done), None)
+
+    def is_open(self, due: Due, on: date) -> bool:
+        """Whether a due is due on a date, and that is not settled."""
+        return self.next_open(due, on) == on
+
+
+def _dates(due: Due, first: date) -> Iterator[date]:
+    """The dates of a due from one on, for as long as anybody looks ahead."""
+    if due.repeats is None:
+        return iter([due.on] if due.on >= first else [])
+    last = date(min(first.year + YEARS_AHEAD, date.max.year), 12, 31)
+    return dates_of(due.repeats, due.on, first, last)
 
 
 def desk_book(plan: Planning) -> DeskBook:
     """The dues as they stand in a plan."""
     dues = {key: due_of(key, value) for key, value in plan.values(KIND)}
     begun = (due.settled_through or due.on for due in dues.values())
-    first = min((plan.today - AHEAD, *begun))
+    first = min((plan.today - _AGO, *begun))
     done = {
         (key[11:], date.fromisoformat(key[:10])): value
         for key, value in plan.values(DONE, *dated_keys(first, date.max))

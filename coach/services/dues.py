@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.errors import NotEditable, Unknown
 from coach.home.desk import ONE_DAY
 from coach.services.desk import desk
-from coach.services.desk_book import AHEAD, desk_book, done_key
+from coach.services.desk_book import desk_book, done_key
 from coach.services.due_rows import DONE, KIND, MOST, due_json, due_of, read_due
 from coach.services.numbering import free_ids
 from coach.services.planning import replanned
@@ -104,10 +104,9 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
         if (due_id, on) in book.done:
             return []
         due = _kept(plan, due_id)
-        ahead = [one.on for one in book.ahead() if one.due.id == due_id]
-        if on not in ahead:
-            raise Unknown(f"“{due.name}” is not due on {on}, or not within the next {AHEAD.days} days.")
-        return [_done_row(plan, due, on), *_after(plan, due, on, is_first=on == ahead[0])]
+        if not book.is_open(due, on):
+            raise Unknown(f"“{due.name}” is not due on {on}. The desk shows when it is.")
+        return [_done_row(plan, due, on), *_after(plan, due, on, is_first=book.next_open(due) == on)]
 
     return _decided(context, household, decide)
 
