@@ -145,6 +145,12 @@ def test_swapped_turns_stand_in_each_others_place() -> None:
     assert named(back, 4) == named(plan(), 4)
 
 
+def test_swaps_are_made_one_after_the_other() -> None:
+    once = swapped(plan(), *shown(plan(), 2))
+    twice = swapped(once, *shown(once, 3)[1:])
+    assert named(twice, 4) == ["bath", "stairs", "kitchen", "kitchen"]
+
+
 def test_a_skipped_turn_moves_when_it_is_swapped() -> None:
     now, following, _ = shown(plan(), 3)
     free = skipped(plan(), now)
