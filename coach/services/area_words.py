@@ -65,11 +65,7 @@ def _turn(_plan: Plan, _turn: Turn) -> str:
 
 
 def _shared(plan: Plan, turn: Turn) -> str:
-    parts = [
-        f"{plan.areas[place - 1].name} ({minutes_words(minutes)})"
-        for place, minutes in zip(turn.areas, turn.minutes, strict=True)
-    ]
-    return f"{_month(plan, turn)}, so its last week is shared by {joined(parts)}."
+    return f"{_month(plan, turn)}, so its last week is shared by {len(turn.areas)} of them."
 
 
 def _catch_up(plan: Plan, turn: Turn) -> str:

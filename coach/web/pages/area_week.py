@@ -9,7 +9,7 @@ from coach.errors import Malformed, SteadingError, Unknown
 from coach.services import area_marks as marks
 from coach.services import area_turns as turns
 from coach.services import areas as service
-from coach.services.area_results import AreaWeekView, RotationView
+from coach.services.area_results import AreaWeekView
 from coach.services.ports import Context
 from coach.services.week import stamp
 from coach.web.deps import ContextDep, HouseholdDep
@@ -41,16 +41,16 @@ def week(
 ) -> Response:
     """This week's area."""
     text = words(said)
-    try:
-        found = service.this_week(context, household)
-    except Unknown:
-        return page(request, NO_AREAS, {})
-    if text is not None or on is not None:
-        return page(request, "area_week.html", _week(found, on or found.today, text))
 
     def render() -> tuple[str, dict[str, object]]:
-        return "area_week.html", _week(found, found.today)
+        try:
+            found = service.this_week(context, household)
+        except Unknown:
+            return NO_AREAS, {}
+        return "area_week.html", _week(found, on or found.today, text)
 
+    if text is not None or on is not None:
+        return page(request, *render())
     return kept_page(request, context, ("area-week", household), stamp(context, household), render)
 
 
@@ -78,27 +78,29 @@ def weeks(
 ) -> Response:
     """The next twelve weeks, as a picture and in words."""
     text = words(said)
-    try:
-        found = service.rotation(context, household)
-    except Unknown:
-        return page(request, NO_AREAS, {})
-    if text is not None:
-        return answered(request, "area_weeks.html", _weeks(context, household, found), text)
 
     def render() -> tuple[str, dict[str, object]]:
-        return "area_weeks.html", _weeks(context, household, found)
+        try:
+            return "area_weeks.html", _weeks(context, household) | {"said": text}
+        except Unknown:
+            return NO_AREAS, {}
 
+    if text is not None:
+        return page(request, *render())
     return kept_page(request, context, ("area-weeks", household), stamp(context, household), render)
 
 
-def _weeks(context: Context, household: str, found: RotationView) -> dict[str, object]:
-    areas = service.all_areas(context, household)
-    return {"rotation": found, "areas": areas, "said": None, "trouble": None}
+def _weeks(context: Context, household: str) -> dict[str, object]:
+    return {
+        "rotation": service.rotation(context, household),
+        "areas": service.all_areas(context, household),
+        "said": None,
+        "trouble": None,
+    }
 
 
 def _refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
-    values = _weeks(context, household, service.rotation(context, household))
-    return answered(request, "area_weeks.html", values, error=error)
+    return answered(request, "area_weeks.html", _weeks(context, household), error=error)
 
 
 @router.post("/weeks/skip")

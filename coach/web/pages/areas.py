@@ -54,15 +54,16 @@ def all_areas(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """The areas, or the rooms to pick from."""
-    text, found = words(said), service.all_areas(context, household)
-    if not found.areas:
-        return answered(request, "areas_rooms.html", _rooms(context, RoomsForm()), text)
-    if text is not None:
-        return answered(request, "areas.html", overview(found), text)
+    text = words(said)
 
     def render() -> tuple[str, dict[str, object]]:
-        return "areas.html", {**overview(found), "said": None, "trouble": None}
+        found = service.all_areas(context, household)
+        name = "areas.html" if found.areas else "areas_rooms.html"
+        shown = overview(found) if found.areas else _rooms(context, RoomsForm())
+        return name, {**shown, "said": text, "trouble": None}
 
+    if text is not None:
+        return page(request, *render())
     return kept_page(request, context, ("areas", household), stamp(context, household), render)
 
 
