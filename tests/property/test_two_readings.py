@@ -12,7 +12,7 @@ from property.log_strategies import Case, cases
 from property.second_reading import standings
 
 
-@settings(max_examples=3 * settings().max_examples)
+@settings(max_examples=2 * settings().max_examples)
 @given(cases())
 def test_every_day_of_any_log_stands_the_same_in_both_readings(case: Case) -> None:
     ours = [replay_json(day) for day in each_day(as_course(case.course), as_rows(case.rows), case.until)]
