@@ -57,7 +57,8 @@ def history(days: int) -> list[Row]:
     return rows
 
 
-def _home(folder: Path, days: int) -> FastAPI:
+def a_home(folder: Path, days: int) -> FastAPI:
+    """An application with a household of so many days."""
     app = create_app(Settings(database=f"sqlite:///{folder / f'{days}.db'}", today=TODAY))
     data.load(app.state.context, "home", write_log(history(days)))
     return app
@@ -66,7 +67,7 @@ def _home(folder: Path, days: int) -> FastAPI:
 @pytest.fixture(scope="session")
 def homes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Homes]:
     folder = tmp_path_factory.mktemp("benchmarks")
-    week, ten_years = _home(folder, 7), _home(folder, TEN_YEARS)
+    week, ten_years = a_home(folder, 7), a_home(folder, TEN_YEARS)
     bare = FastAPI()
 
     @bare.get("/bare")

@@ -1,6 +1,8 @@
 """The router of the JSON interface, all under `/api`."""
 
 from fastapi import APIRouter
+from starlette.routing import Match
+from starlette.types import Scope
 
 from coach.web.api import (
     areas,
@@ -21,10 +23,25 @@ from coach.web.api import (
     week,
 )
 
-router = APIRouter(prefix="/api")
-for _part in (days, start, pauses, path, steps, week, jobs, log):
+PREFIX = "/api"
+
+
+class _Api(APIRouter):
+    """A router that is looked through only for its own addresses.
+
+    FastAPI tries one route after the other; without this every page would wait for all of these.
+    """
+
+    def matches(self, scope: Scope) -> tuple[Match, Scope]:
+        """The route of an address, as in every router."""
+        return super().matches(scope) if scope["path"].startswith(PREFIX) else (Match.NONE, {})
+
+
+router = _Api(prefix=PREFIX)
+# What is asked most comes first, for the same reason.
+for _part in (days, week, rotation):
     router.include_router(_part.router)
-for _part in (dinners, favourites, shopping, dues, todos, quick):
+for _part in (start, pauses, path, steps, jobs, log):
     router.include_router(_part.router)
-for _part in (areas, rotation):
+for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)

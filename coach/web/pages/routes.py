@@ -31,26 +31,11 @@ from coach.web.pages import (
 )
 
 router = APIRouter(include_in_schema=False)
-for _part in (
-    start,
-    today,
-    path,
-    own,
-    steps,
-    catalogue,
-    away,
-    settings,
-    data,
-    home,
-    week,
-    jobs,
-    job_lines,
-    problems,
-):
+# What is looked at most comes first, since FastAPI tries one route after the other; and the week of an area
+# stands before the areas, as favourites before the dinners, for it is none of them.
+for _part in (today, week, area_week):
     router.include_router(_part.router)
-# Favourites stand before the dinners: `/dinner/favourites` is no week.
-for _part in (favourites, dinner, shopping, desk, dues, todos, quick):
+for _part in (start, path, own, steps, catalogue, away, settings, data, home, jobs, job_lines, problems):
     router.include_router(_part.router)
-# The week stands before the areas: `/areas/week` is no area.
-for _part in (area_week, areas, area, area_tasks):
+for _part in (favourites, dinner, shopping, desk, dues, todos, quick, areas, area, area_tasks):
     router.include_router(_part.router)
