@@ -11,10 +11,9 @@ from coach.home import balance as core
 from coach.home.moving import days_within
 from coach.home.weeks import days_of, week_name
 from coach.services.area_week import AREA_DAYS, AREA_STEP
-from coach.services.job_facts import is_job
 from coach.services.planning import planning
 from coach.services.week import weekday_of
-from coach.services.week_facts import refuse_if_over, week_asked_for, week_facts
+from coach.services.week_facts import is_open_job, refuse_if_over, week_asked_for, week_facts
 from coach.services.week_moves import rearrange
 from coach.services.week_results import Balance, DayMinutes, Load, Move
 from coach.services.week_words import balance_text, overload_text
@@ -144,8 +143,7 @@ def _movable(facts: WeekFacts) -> list[Movable]:
     for day in facts.days:
         for step in day.load.steps:
             start = day.due.starts.get(step.id)
-            is_open = not day.past and (step.id, day.date) not in facts.closings
-            if start is None or not is_open or not is_job(step):
+            if start is None or step.id in facts.held or not is_open_job(facts, day, step):
                 continue
             rules = days_within(step.repeats, start, day.date, facts.first, max(facts.first, facts.today))
             found.append(Movable(step, day.date, _where_something_can_be(facts, rules)))

@@ -55,6 +55,13 @@ def open_since(plan: Planning, place: StepStanding) -> date | None:
     return place.open_since if on_the_way and not away else None
 
 
+def held(plan: Planning) -> frozenset[str]:
+    """The steps due today and marked, which are not moved today: on another day the mark would not count."""
+    standing = plan.where.standing
+    places = ((step, standing.steps[step]) for step in standing.marks)
+    return frozenset(step for step, place in places if place.open_since == standing.on)
+
+
 def comes_next(plan: Planning, place: StepStanding) -> date | None:
     """The first date after today on which a job falls; None if it has not come or is set aside."""
     start = place.introduced_on

@@ -12,7 +12,14 @@ from coach.progress.opening import Phase
 from coach.services.job_facts import is_job
 from coach.services.planning import planning
 from coach.services.situation import today_of
-from coach.services.week_facts import FURTHEST, by_weekday, days_to_choose, week_asked_for, week_facts
+from coach.services.week_facts import (
+    FURTHEST,
+    by_weekday,
+    days_to_choose,
+    is_open_job,
+    week_asked_for,
+    week_facts,
+)
 from coach.services.week_moves import moved_last
 from coach.services.week_results import DayMinutes, DueStep, Load, Week, WeekDay
 from coach.services.week_words import overload_text
@@ -129,6 +136,7 @@ def _due(facts: WeekFacts, day: DayFacts, step: Step) -> DueStep:
         closed=closing.how if closing else None,
         closed_on=closing.on if closing else None,
         days=tuple(days_to_choose(facts, day, step)),
+        held=step.id in facts.held and is_open_job(facts, day, step),
     )
 
 
@@ -141,8 +149,7 @@ def _earlier(facts: WeekFacts, day: DayFacts) -> Iterable[DueStep]:
 
 def _open_jobs(facts: WeekFacts, day: DayFacts) -> set[str]:
     """The jobs of a date that are not marked: each stays open until the day before it comes again."""
-    jobs = (step.id for step in day.load.steps if is_job(step))
-    return {step for step in jobs if (step, day.date) not in facts.closings}
+    return {step.id for step in day.load.steps if is_open_job(facts, day, step)}
 
 
 def load_of(week: Week) -> Load:

@@ -12,7 +12,7 @@ from coach.home.load import DayLoad, day_load
 from coach.home.moving import moved
 from coach.home.weeks import days_of, last_day, week_named
 from coach.services.area_week import AREA_STEP, area_minutes
-from coach.services.job_facts import is_job
+from coach.services.job_facts import held, is_job
 from coach.services.week_days import Closing, DayDue, Lived, coming_days, lived_days
 
 if TYPE_CHECKING:
@@ -55,11 +55,13 @@ class WeekFacts:
         first: Its first day.
         days: Its seven dates.
         closings: How what was due closed.
+        held: The steps that are not moved before tomorrow.
     """
 
     first: date
     days: tuple[DayFacts, ...]
     closings: Mapping[tuple[str, date], Closing]
+    held: frozenset[str]
     today: date
 
     @property
@@ -95,7 +97,7 @@ def week_facts(context: Context, plan: Planning, first: date) -> WeekFacts:
     days = tuple(
         _facts(plan, _due(plan, day, lived.days | to_come), area, available) for day in days_of(first)
     )
-    return WeekFacts(first, days, lived.closings, plan.today)
+    return WeekFacts(first, days, lived.closings, held(plan), plan.today)
 
 
 def _due(plan: Planning, day: date, found: Mapping[date, DayDue]) -> DayDue:
@@ -127,14 +129,18 @@ def by_weekday(plan: Planning) -> dict[WeekdayName, int | None]:
     return {weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)}  # type: ignore[misc]  # these names
 
 
+def is_open_job(facts: WeekFacts, day: DayFacts, step: Step) -> bool:
+    """Whether a step is a weekday job of today or a day to come, and not marked."""
+    return not day.past and is_job(step) and (step.id, day.date) not in facts.closings
+
+
 def days_to_choose(facts: WeekFacts, day: DayFacts, step: Step) -> dict[date, str]:
     """The other dates of the week a job could be moved to, each with the rule it would get.
 
     Days gone by are among them: the job then comes on that weekday from the next week on.
     """
     start = day.due.starts.get(step.id)
-    closed = (step.id, day.date) in facts.closings
-    if start is None or day.past or closed or not is_job(step):
+    if start is None or step.id in facts.held or not is_open_job(facts, day, step):
         return {}
     rules = {to: moved(step.repeats, start, day.date, to) for to in days_of(facts.first) if to != day.date}
     return {to: rule for to, rule in rules.items() if rule}

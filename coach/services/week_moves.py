@@ -11,7 +11,7 @@ from coach.errors import Malformed, NotEditable
 from coach.home.moving import moved
 from coach.home.weeks import last_day, week_name, week_of
 from coach.progress.log import Row, What
-from coach.services.job_facts import job_place
+from coach.services.job_facts import held, job_place
 from coach.services.planning import planning
 from coach.services.situation import notice_course, save_standings
 from coach.services.week_results import MovedJob
@@ -132,11 +132,9 @@ def _adjustment(rule: str) -> str:
 
 
 def _refuse_marked(plan: Planning, rules: Mapping[str, str]) -> None:
-    standing = plan.where.standing
-    for step, rule in rules.items():
-        place = standing.steps[step]
-        due_today = place.open_since == standing.on and step in standing.marks
-        if due_today and place.introduced_on and not falls(rule, place.introduced_on, standing.on):
+    for step in held(plan) & rules.keys():
+        place = plan.where.standing.steps[step]
+        if place.introduced_on and not falls(rules[step], place.introduced_on, plan.today):
             raise NotEditable(
                 f"{place.step.title} is marked today, and on another day that mark would not count. "
                 "Move it tomorrow, or take the mark back first."

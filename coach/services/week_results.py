@@ -21,6 +21,7 @@ class DueStep:
             a return, another day chosen). None while it is open or still to come.
         closed_on: The date on which it closed.
         days: The dates of the week it could be moved to.
+        held: Whether it can be moved from tomorrow on only, being due and marked today.
     """
 
     step: str
@@ -30,6 +31,7 @@ class DueStep:
     closed: ClosedName | None = None
     closed_on: dt.date | None = None
     days: tuple[dt.date, ...] = ()
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)

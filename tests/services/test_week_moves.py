@@ -90,6 +90,16 @@ def test_a_job_marked_today_is_not_moved_from_under_its_mark() -> None:
     assert day_of(house, TUESDAY).jobs[0].days == ()
 
 
+def test_what_is_marked_today_is_neither_offered_other_days_nor_proposed() -> None:
+    house = settled(27)
+    available.set_available(house.context, HOME, {**PLENTY, "SU": 90})
+    assert "rooms" in {job.step for job in balancing.balance(house.context, HOME, NEXT_WEEK).moves}
+    marks.mark(house.context, HOME, on(27), "rooms", "kept")
+    assert "rooms" not in {job.step for job in balancing.balance(house.context, HOME, NEXT_WEEK).moves}
+    rooms = next(job for job in day_of(house, 34, NEXT_WEEK).jobs if job.step == "rooms")
+    assert (rooms.days, rooms.held) == ((), True)
+
+
 @pytest.mark.parametrize(
     ("step", "day", "to", "error", "said"),
     [

@@ -1,0 +1,203 @@
+"""A week as it is run: marks, lines, the timer, a job moved, balance; with JavaScript and without."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
+from browser.visitor import DESK, NARROW, PHONE
+from web.weekly import SATURDAY, grown
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from browser.visitor import Visitors
+    from web.live import LiveHouse
+
+pytestmark = pytest.mark.browser
+
+JOB = "/jobs/once-over"
+PLACES = ("/week", "/week/2027-W03", "/week/2027-W05", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
+          "/jobs/desk-work")  # fmt: skip
+MINUTES = {"minutes": {"SA": 60, "SU": 60, "TU": 30, "WE": 60}}
+SCRIPTS = pytest.mark.parametrize("script", [True, False], ids=["with JavaScript", "without"])
+
+
+def busy(house: LiveHouse) -> None:
+    """A Saturday with too much on it, a job under way, and another one moved."""
+    grown(house)
+    house.http.put("/api/available", json=MINUTES)
+    house.http.put(f"/api{JOB}/ticks/1", json={})
+    house.http.put(f"/api{JOB}/ticks/2", json={"state": "later"})
+    house.http.put(f"/api{JOB}/timer")
+    house.http.post("/api/jobs/desk-work/move", json={"on": "2027-02-02", "to": "2027-02-03"})
+
+
+@SCRIPTS
+def test_a_week_is_run(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
+    grown(live)
+    page = visitors.come(java_script_enabled=script)
+    page.goto("/week")
+    page.get_by_role("link", name="The main rooms, once over").click()
+    _work(page)
+    live.now = live.now.replace(minute=20)
+    page.reload()
+    expect(page.get_by_role("heading", name="40 minutes left")).to_be_visible()
+    page.get_by_role("button", name="Kept", exact=True).click()
+    expect(page.get_by_role("heading", name="Kept")).to_be_visible()
+    expect(page.locator(".line")).to_have_count(0)
+    page.get_by_role("link", name="The week", exact=False).last.click()
+    expect(page.locator(f"#day-{SATURDAY}")).to_contain_text("Kept")
+    live.sleep()
+    _plan(page)
+    rows = live.http.get("/api/log.csv").text
+    assert f"{SATURDAY},kept,once-over" in rows
+    assert rows.count(",adjust,desk-work,") == 2
+
+
+def _work(page: Page) -> None:
+    """Start the timer, tick two lines, leave one."""
+    expect(page.locator(".line")).to_have_count(6)
+    page.get_by_role("button", name="Start the timer").click()
+    expect(page.get_by_role("heading", name="60 minutes left")).to_be_visible()
+    page.get_by_role("button", name="Dust what is at hand height: done").click()
+    expect(page.locator(".line")).to_have_count(5)
+    page.get_by_role("button", name="Vacuum where people walk: done").click()
+    expect(page.locator(".line")).to_have_count(4)
+    page.get_by_role("button", name="Mop kitchen and bathroom floor: next time").click()
+    expect(page.locator(".line")).to_have_count(3)
+    expect(page.get_by_text("2 lines done, 1 left for next time")).to_be_visible()
+
+
+def _plan(page: Page) -> None:
+    """In the week after: move a job and back, say how many minutes there are, and accept a proposal."""
+    page.reload()
+    page.get_by_role("link", name="Week after").click()
+    tuesday = page.locator("#day-2027-02-02")
+    tuesday.locator(".job", has_text="Desk work").get_by_text("Move").click()
+    tuesday.get_by_role("button", name="Wednesday").click()
+    expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
+    expect(page.locator("#day-2027-02-03")).to_contain_text("Desk work")
+    page.get_by_role("button", name="Move back").click()
+    expect(page.locator("#day-2027-02-02")).to_contain_text("Desk work")
+    page.get_by_text("Minutes you have").click()
+    page.get_by_label("Saturday", exact=True).fill("60")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#day-2027-02-06")).to_contain_text("minutes more than you have")
+    page.get_by_role("link", name="Look at a proposal").click()
+    page.get_by_role("button", name="Accept").click()
+    expect(page.locator("#said")).to_have_text("The week is balanced. It holds from today on.")
+    expect(page.locator("#day-2027-02-06")).not_to_contain_text("minutes more than you have")
+
+
+def test_ticking_needs_no_reload_and_the_next_line_takes_the_focus(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    grown(live)
+    page = visitors.come()
+    page.goto(JOB)
+    page.evaluate("window.same = true")
+    page.get_by_role("button", name="Dust what is at hand height: done").click()
+    expect(page.get_by_role("status")).to_have_text("Dust what is at hand height: done.")
+    expect(page.locator("#line-3")).to_be_focused()
+    assert page.evaluate("window.same") is True
+
+
+def test_the_timer_goes_on_by_itself_and_speaks_three_times(live: LiveHouse, visitors: Visitors) -> None:
+    grown(live)
+    page = visitors.come()
+    page.clock.install()
+    page.goto(JOB)
+    said = page.get_by_role("status")
+    page.get_by_role("button", name="Start the timer").click()
+    expect(said).to_have_text("The timer runs until 13:00.")
+    page.evaluate("""() => {
+        window.heard = [];
+        new MutationObserver(() => window.heard.push(document.getElementById('said').textContent))
+            .observe(document.getElementById('said'), {childList: true, characterData: true, subtree: true});
+    }""")
+    page.clock.run_for("30:00")
+    expect(page.get_by_role("heading", name="30 minutes left")).to_be_visible()
+    assert page.evaluate("window.heard") == []
+    page.clock.run_for("25:05")
+    assert page.evaluate("window.heard") == ["5 minutes left."]
+    page.clock.run_for("05:05")
+    expect(page.get_by_role("heading", name="Time is up")).to_be_visible()
+    assert page.evaluate("window.heard") == ["5 minutes left.", "Time is up. The job ends here, done or not."]
+
+
+def test_a_job_is_dragged_to_another_day(live: LiveHouse, visitors: Visitors) -> None:
+    grown(live)
+    page = visitors.come(viewport=DESK)
+    page.goto("/week/2027-W05")
+    job = page.locator("#day-2027-02-02 .job", has_text="Desk work")
+    job.drag_to(page.locator("#day-2027-02-03"))
+    expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
+    expect(page.locator("#day-2027-02-03")).to_contain_text("Desk work")
+
+
+def test_a_week_is_moved_through_by_keyboard(live: LiveHouse, visitors: Visitors) -> None:
+    grown(live)
+    page = visitors.come(viewport=DESK)
+    page.goto("/week/2027-W05")
+    summary = page.locator("#day-2027-02-02 .move summary").first
+    summary.focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("button", name="Monday").first).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
+
+
+def test_enter_in_a_line_saves_and_moves_nothing(live: LiveHouse, visitors: Visitors) -> None:
+    grown(live)
+    page = visitors.come()
+    page.goto(f"{JOB}/lines")
+    page.get_by_label("Line 2", exact=True).fill("Dust the shelves")
+    page.keyboard.press("Enter")
+    expect(page.locator("#said")).to_have_text("Saved.")
+    expect(page.get_by_label("Line 2", exact=True)).to_have_value("Dust the shelves")
+    assert [line["line"] for line in live.http.get(f"/api{JOB}").json()["lines"]] == list("123456")
+
+
+@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(
+    live: LiveHouse, visitors: Visitors, scheme: str, viewport: dict[str, int]
+) -> None:
+    busy(live)
+    page = visitors.come(color_scheme=scheme, viewport=viewport)
+    for path in PLACES:
+        page.goto(path)
+        assert broken_rules(page) == [], path
+        page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+        assert broken_rules(page) == [], path
+
+
+def test_pages_reflow_at_320_pixels_with_everything_open_and_targets_stay_large(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    busy(live)
+    page = visitors.come(viewport=NARROW)
+    for path in PLACES:
+        page.goto(path)
+        page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+        assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"], path
+        assert page.evaluate(SMALL_TARGETS, LEAST) == [], path
+
+
+@pytest.mark.parametrize("path", PLACES)
+def test_what_is_printed_has_no_controls_and_is_not_cut_off(
+    live: LiveHouse, visitors: Visitors, path: str
+) -> None:
+    busy(live)
+    page = visitors.come(viewport=NARROW)
+    page.goto(path)
+    page.emulate_media(media="print")
+    assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"]
+    if not path.endswith(("lines", "balance")):
+        assert page.locator("button:visible").count() == 0
+    assert page.pdf(format="A4").startswith(b"%PDF")
