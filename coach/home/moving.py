@@ -41,9 +41,11 @@ def moved(rule: str, start: date, day: date, to: date) -> str | None:
     changed = _weekly(parts, day, to) if parts.freq == "WEEKLY" else _monthly(parts, start, day, to)
     if changed is None:
         return None
-    beginnings = (changed.week_start, _MONDAY, _SUNDAY)
-    candidates = [rule_text(replace(changed, week_start=beginning)) for beginning in beginnings]
-    return next((text for text in candidates if falls(text, start, to)), candidates[0])
+    as_before = rule_text(changed)
+    if changed.interval == 1 or falls(as_before, start, to):
+        return as_before
+    others = (rule_text(replace(changed, week_start=beginning)) for beginning in (_MONDAY, _SUNDAY))
+    return next((text for text in others if falls(text, start, to)), as_before)
 
 
 def _weekly(parts: Rule, day: date, to: date) -> Rule | None:

@@ -25,7 +25,7 @@ def available(context: Context, household: str) -> Available:
         NotStarted: The household has not chosen its first step.
     """
     with context.store.reading(household) as reading:
-        return Available(by_weekday(planning(context, reading)))
+        return Available(by_weekday(minutes_available(planning(context, reading))))
 
 
 def set_available(context: Context, household: str, minutes: Mapping[str, int | None]) -> Available:

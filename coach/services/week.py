@@ -93,7 +93,7 @@ def week_view(plan: Planning, facts: WeekFacts) -> Week:
         later=week_name(first + WEEK) if first + WEEK - plan.today <= FURTHEST else None,
         lapsed=standing.phase is Phase.LAPSED,
         days=tuple(_day(facts, day) for day in facts.days),
-        available=by_weekday(plan),
+        available=by_weekday(facts.available),
         moved=() if facts.over else moved_last(plan),
     )
 

@@ -56,12 +56,14 @@ class WeekFacts:
         days: Its seven dates.
         closings: How what was due closed.
         held: The steps that are not moved before tomorrow.
+        available: Minutes available by weekday, Monday 0.
     """
 
     first: date
     days: tuple[DayFacts, ...]
     closings: Mapping[tuple[str, date], Closing]
     held: frozenset[str]
+    available: Mapping[int, int]
     today: date
 
     @property
@@ -97,7 +99,7 @@ def week_facts(context: Context, plan: Planning, first: date) -> WeekFacts:
     days = tuple(
         _facts(plan, _due(plan, day, lived.days | to_come), area, available) for day in days_of(first)
     )
-    return WeekFacts(first, days, lived.closings, held(plan), plan.today)
+    return WeekFacts(first, days, lived.closings, held(plan), available, plan.today)
 
 
 def _due(plan: Planning, day: date, found: Mapping[date, DayDue]) -> DayDue:
@@ -123,9 +125,8 @@ def minutes_available(plan: Planning) -> dict[int, int]:
     return {WEEKDAYS.index(key): minutes for key, minutes in plan.values(AVAILABLE)}
 
 
-def by_weekday(plan: Planning) -> dict[WeekdayName, int | None]:
+def by_weekday(known: Mapping[int, int]) -> dict[WeekdayName, int | None]:
     """The same for every weekday by its name, Monday first; None where the household has not said."""
-    known = minutes_available(plan)
     return {weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)}  # type: ignore[misc]  # these names
 
 
