@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 KIND = "favourite"
 MOST = 200
 _ID_LENGTH = 60
+_ID = re.compile(r"[a-z0-9-]{1,80}")
 
 
 def favourites(context: Context, household: str) -> Favourites:
@@ -102,7 +103,7 @@ def kept_dish(plan: Planning, favourite: str) -> Dish:
     Raises:
         Unknown: There is no favourite of that id.
     """
-    value = plan.value(KIND, favourite)
+    value = plan.value(KIND, favourite) if _ID.fullmatch(favourite) else None
     if value is None:
         raise _unknown(favourite)
     return dish_of(value)
