@@ -110,9 +110,8 @@ def listed(dues: Iterable[Due], settled: Settled, day: date, desk_days: DeskDays
     found = (
         due_date
         for due in dues
-        if due.entered <= day
+        if due.entered <= day and (here or _came_too_late(due, day, desk_days))
         for due_date in _open_dates(due, settled, day, before)
-        if here or _is_at_once(due_date, day, desk_days)
     )
     return tuple(sorted(found, key=lambda due_date: (due_date.on, due_date.due.name, due_date.due.id)))
 
@@ -130,10 +129,10 @@ def _horizon(day: date, desk_days: DeskDays) -> date:
     return day + (_A_YEAR if is_desk_day(day, desk_days) else ONE_DAY)
 
 
-def _is_at_once(due_date: DueDate, day: date, desk_days: DeskDays) -> bool:
-    """Whether the first desk-work day since it was written down is still to come, too late for it."""
-    first = desk_days(due_date.due.entered)
-    return first is None or (day < first and due_date.comfortable < first) or desk_days(day) is None
+def _came_too_late(due: Due, day: date, desk_days: DeskDays) -> bool:
+    """Whether no desk-work day has come since it was entered: what must be seen before the next is late."""
+    first = desk_days(due.entered)
+    return first is None or day < first or desk_days(day) is None
 
 
 def _open_dates(due: Due, settled: Settled, day: date, before: date) -> Iterator[DueDate]:

@@ -59,7 +59,7 @@ class Stages:
         """Make an aim as small as it can be, or as it could be found to be, and keep it so."""
         whole = np.zeros(aim.size)
         whole[: self._places] = 1
-        # HiGHS is content with a ten-thousandth off the best unless told otherwise.
+        # No gap: nothing short of the best will do, however large the minutes are.
         options = {"mip_rel_gap": 0.0, "node_limit": _NODES}
         solved = milp(
             aim, integrality=whole, bounds=self._bounds, constraints=self._constraints, options=options

@@ -41,6 +41,10 @@ def test_an_even_week_matters_more_than_few_moves() -> None:
     assert proposal.after == Burden(0, 20, 2)
 
 
+def test_few_moves_matter_more_than_which_job_stays() -> None:
+    assert balance(week((60, 0), (30, 0), (30, 0))).days == (1, 0, 0)
+
+
 def test_of_equal_proposals_the_first_jobs_stay_and_the_others_go_to_the_earliest_days() -> None:
     assert balance(week((20, 3), (20, 3), (20, 3))).days == (3, 0, 1)
 
@@ -60,7 +64,6 @@ def test_a_week_without_jobs_has_nothing_to_balance() -> None:
 
 
 def test_large_weeks_keep_to_the_minute() -> None:
-    # A solver content with a ten-thousandth off the best would leave a minute over.
     available = (20_000, 1, 0, 0, 0, 0, 0)
     proposal = balance(week((1, 0), (1, 0), fixed=(20_001, 0, 20_000, 0, 0, 0, 0), available=available))
     assert proposal.after == Burden(20_002, 20_001, 2)

@@ -23,6 +23,7 @@ def test_fewer_minutes_a_week_take_more_visits() -> None:
 def test_tasks_longer_than_the_week_are_pointed_out() -> None:
     rows = coverage(tern_street(), Rotation(3, MONDAY, minutes_a_week=39), MONDAY)
     assert [ids(row.too_long) for row in rows] == [["oven"], [], []]
+    assert ids(coverage(tern_street(), Rotation(3, MONDAY, minutes_a_week=40), MONDAY)[0].too_long) == []
 
 
 def test_tasks_wanted_more_often_than_they_come_are_pointed_out() -> None:
