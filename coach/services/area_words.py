@@ -69,13 +69,20 @@ def _shared(plan: Plan, turn: Turn) -> str:
 
 
 def _catch_up(plan: Plan, turn: Turn) -> str:
-    return f"{_month(plan, turn)}, so one week is left over. It goes to the area with the most left to do."
+    over = place_in_month(_own_week(turn)).length - len(plan.areas)
+    left = "one week is left over. It" if over == 1 else f"{over} weeks are left over. This one"
+    return f"{_month(plan, turn)}, so {left} goes to the area with the most left to do."
 
 
 def _month(plan: Plan, turn: Turn) -> str:
-    week = turn.week + (turn.content - turn.number) * WEEK
+    week = _own_week(turn)
     areas = "1 area" if len(plan.areas) == 1 else f"{len(plan.areas)} areas"
     return f"{week_month(week)} has {place_in_month(week).length} weeks for {areas}"
+
+
+def _own_week(turn: Turn) -> date:
+    """The week in whose place in the month a turn stands; another than its own if it was moved."""
+    return turn.week + (turn.content - turn.number) * WEEK
 
 
 def week_month(week: date) -> str:
@@ -112,8 +119,7 @@ def _moved(plan: Plan, turn: Turn) -> Iterator[str]:
     if turn.content == turn.number:
         return
     if plan.rotation.mode is Mode.MONTH:
-        from_week = turn.week + (turn.content - turn.number) * WEEK
-        yield f"Moved here from the week of {day_words(from_week)}."
+        yield f"Moved here from the week of {day_words(_own_week(turn))}."
     else:
         yield "Moved here from another week."
 
