@@ -5,9 +5,9 @@ from __future__ import annotations
 import logging
 import os
 import sys
+from importlib import import_module
 from typing import TYPE_CHECKING
 
-from coach.commands import course, data, home, replay, serve
 from coach.commands.arguments import BAD_ARGUMENTS, Parser
 from coach.errors import FaultyFile, SteadingError
 
@@ -17,19 +17,37 @@ if TYPE_CHECKING:
 ABOUT = "Steading: one small household habit at a time, unlocked by what has held."
 
 
-def parser() -> Parser:
-    """The parser of all commands."""
+# Which module of `coach.commands` holds a command. Only the one asked for is loaded: the pages take much
+# longer to load than a replay to run.
+MODULES = {
+    "serve": "serve",
+    "demo": "serve",
+    "replay": "replay",
+    "course": "course",
+    "export": "data",
+    "import": "data",
+    "backup": "data",
+    "restore": "data",
+    "rotation": "home",
+    "thaw": "home",
+}
+
+
+def parser(command: str | None = None) -> Parser:
+    """The parser of all commands, or, where that is enough, of those beside the one named."""
     top = Parser(prog="coach", description=ABOUT)
     parsers = top.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
-    for module in (serve, replay, course, data, home):
-        module.register(parsers)
+    names = dict.fromkeys([MODULES[command]] if command in MODULES else MODULES.values())
+    for name in names:
+        import_module(f"coach.commands.{name}").register(parsers)
     return top
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and give its exit status."""
     logging.basicConfig(format="%(levelname)s: %(message)s", level=logging.WARNING)
-    parsed = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    parsed = parser(given[0] if given else None).parse_args(given)
     try:
         status: int = parsed.run(parsed)
         sys.stdout.flush()

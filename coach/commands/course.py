@@ -10,7 +10,6 @@ from coach.course.new import starter
 from coach.errors import Malformed, StoreError
 from coach.services import courses
 from coach.services.library import USUAL, find_course
-from coach.web.drawing import course_svg
 
 if TYPE_CHECKING:
     import argparse
@@ -87,6 +86,8 @@ def _cells(line: CourseLine) -> tuple[str, ...]:
 
 
 def _draw(arguments: argparse.Namespace) -> int:
+    from coach.web.drawing import course_svg  # noqa: PLC0415  the other commands need no templates
+
     svg = course_svg(find_course(arguments.course))
     try:
         arguments.file.write_text(svg, encoding="utf-8")

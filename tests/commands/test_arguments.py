@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 
+from coach.cli import MODULES
 from commands.running import coach
 
 
@@ -32,3 +33,10 @@ def test_help_is_help(arguments: tuple[str, ...]) -> None:
     ended = coach(*arguments)
     assert ended.returncode == 0
     assert ended.stdout.startswith("usage: coach")
+
+
+def test_every_command_is_found_in_the_module_said_to_hold_it() -> None:
+    whole = coach("--help").stdout
+    for name in MODULES:
+        assert f"\n    {name} " in whole
+        assert coach(name, "--help").stdout.startswith(f"usage: coach {name} ")
