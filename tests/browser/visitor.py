@@ -49,4 +49,4 @@ class Visitors:
         for context in self._contexts:
             context.close()
         unexpected = [text for text in self._errors if not any(part in text for part in self.expected)]
-        assert not unexpected
+        assert not unexpected, unexpected
