@@ -81,7 +81,8 @@ def _tasks(keys: Mapping[str, Check]) -> Check:
         for number, task in enumerate(value, 1):
             place = f"{path}.{number}"
             yield from table_faults(keys, place, task, required=("title", "minutes"))
-            if isinstance(task, Mapping) and "every_days" in task and "source" not in task:
+            with_interval = isinstance(task, Mapping) and "every_days" in keys.keys() & task.keys()
+            if with_interval and "source" not in task:
                 reason = (
                     f"“{place}.every_days” needs a “source” beside it: the authority that names the interval"
                 )
