@@ -75,6 +75,31 @@ ENDPOINTS = {
     ("put", "/api/to-dos/{todo}/picked"),
     ("get", "/api/quick"),
     ("post", "/api/quick"),
+    ("get", "/api/rooms"),
+    ("post", "/api/areas/proposal"),
+    ("post", "/api/areas/set-up"),
+    ("post", "/api/areas/undo"),
+    ("get", "/api/areas"),
+    ("put", "/api/areas"),
+    ("patch", "/api/areas"),
+    ("post", "/api/areas"),
+    ("get", "/api/areas/{area}"),
+    ("patch", "/api/areas/{area}"),
+    ("delete", "/api/areas/{area}"),
+    ("post", "/api/areas/{area}/merge"),
+    ("post", "/api/areas/{area}/split"),
+    ("post", "/api/areas/{area}/rooms"),
+    ("delete", "/api/areas/{area}/rooms"),
+    ("post", "/api/areas/{area}/tasks"),
+    ("patch", "/api/tasks/{task}"),
+    ("delete", "/api/tasks/{task}"),
+    ("get", "/api/area-week"),
+    ("put", "/api/days/{date}/tasks/{task}"),
+    ("delete", "/api/days/{date}/tasks/{task}"),
+    ("get", "/api/rotation"),
+    ("post", "/api/rotation/skip"),
+    ("post", "/api/rotation/swap"),
+    ("post", "/api/rotation/declutter"),
     ("get", "/api/log.csv"),
     ("post", "/api/log.csv"),
     ("get", "/healthz"),
@@ -87,6 +112,7 @@ def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     house = House(tmp_path_factory.mktemp("schema"))
     house.start()
     house.live(5)
+    house.http.post("/api/areas/set-up", json={"rooms": ["Kitchen", "Bath", "Bedroom"]})
     yield house
     house.close()
 
