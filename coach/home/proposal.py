@@ -79,7 +79,8 @@ def proposed(
         )
     most = min(len(rooms), MOST_AREAS)
     if areas is not None and not 1 <= areas <= most:
-        raise Malformed(f"{len(rooms)} rooms can make 1 to {most} areas, not {areas}. Choose another number.")
+        can = "One room makes one area" if len(rooms) == 1 else f"{len(rooms)} rooms make 1 to {most} areas"
+        raise Malformed(f"{can}, not {areas}. Choose another number.")
     row = in_a_row(rooms, kinds)
     weights = [room.minutes for room in row]
     by_minutes = -(-sum(weights) // (VISITS * MINUTES_A_WEEK))

@@ -71,7 +71,7 @@ def test_a_home_is_set_up_once(house: AreaHouse) -> None:
         (["Bath"] * 61, None, "at most 60"),
         (["Bath", "Kitchen"], 3, "1 to 2 areas, not 3"),
         (["Bath"] * 20, 13, "1 to 12 areas, not 13"),
-        (["Bath"], 0, "1 to 1 areas, not 0"),
+        (["Bath"], 0, "One room makes one area, not 0"),
         (["x" * 81], None, "a name of 81 characters"),
     ],
 )
