@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from playwright.sync_api import expect
 
 from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
 from browser.visitor import DESK, NARROW, PHONE
@@ -81,10 +82,10 @@ def test_a_home_of_eight_rooms_is_set_up_in_few_taps(
         taps.label(room)
     taps.button("Show a proposal")
     taps.button("Divide my home like this")
-    assert page.get_by_text("Your home is divided.").is_visible()
+    expect(page.get_by_text("Your home is divided.")).to_be_visible()
     assert sum(len(area["rooms"]) for area in get(live, "/api/areas")["areas"]) == len(EIGHT)
     taps.link("This week\u2019s area")
-    assert page.get_by_role("heading", level=1).inner_text() == "Entrance and hall"
+    expect(page.get_by_role("heading", level=1)).to_have_text("Entrance and hall")
     assert taps.count < MOST_TAPS
 
 
@@ -121,8 +122,8 @@ def test_a_mark_by_htmx_leaves_the_page_and_the_focus_where_they_were(
     line.locator(".keep").click()
     line.locator(".stamp").wait_for()
     assert page.evaluate("window.stayed") is True
-    assert page.evaluate("document.activeElement.id") == line.get_attribute("id")
-    assert page.locator("#said").inner_text() == "Marked as done."
+    expect(line).to_be_focused()
+    expect(page.locator("#said")).to_have_text("Marked as done.")
 
 
 @pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
