@@ -15,7 +15,7 @@ from coach.services.faults import Unfit
 from coach.services.favourites import kept, kept_dish
 from coach.services.planning import planning, replanned
 from coach.services.ports import dated_keys
-from coach.services.thawing import CAUTION, Kitchen, frozen_views
+from coach.services.thawing import CAUTION, Kitchen, frozen_views, is_to_leave_by
 from coach.services.wall import ONE_DAY, wall_at, wall_now
 
 if TYPE_CHECKING:
@@ -211,15 +211,14 @@ def moves(context: Context, plan: Planning) -> Moves:
     found = [
         Move(on, planned.dish.name, item)
         for on, planned in upcoming(plan)
+        if is_to_leave_by(planned.dish, on, today + ONE_DAY)
         for item in _view(context, plan, on, planned).frozen
     ]
     due = [move for move in found if move.item.stage in {"refrigerator", "left"}]
-    return Moves(
-        today=tuple(move for move in due if move.item.refrigerator_by == today),
-        tomorrow=tuple(move for move in due if move.item.refrigerator_by == today + ONE_DAY),
-        behind=tuple(move for move in found if move.item.stage in {"cold-water", "too-late"}),
-        caution=caution(context) if found else None,
-    )
+    now = tuple(move for move in due if move.item.refrigerator_by == today)
+    next_day = tuple(move for move in due if move.item.refrigerator_by == today + ONE_DAY)
+    behind = tuple(move for move in found if move.item.stage in {"cold-water", "too-late"})
+    return Moves(now, next_day, behind, caution(context) if now or next_day or behind else None)
 
 
 def upcoming(plan: Planning) -> list[tuple[date, Planned]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
@@ -148,6 +149,7 @@ def _on(dinner: Dinner) -> str:
     return dinner.at.date().isoformat()
 
 
+@lru_cache(maxsize=4096)
 def _key(line: str) -> str:
     """The key of an ingredient line; no line of a dish is empty."""
     ingredient = ingredient_of(line)

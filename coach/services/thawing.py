@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from coach.home.dinner import stage, thaw
+from coach.home.dinner import refrigerator_days, stage, thaw
 from coach.services.dinner_results import FrozenView
 from coach.services.wall import ONE_DAY, wall_after
 
@@ -70,6 +70,14 @@ def frozen_views(
         _view(number, _case(item, dish, at, kitchen), out)
         for number, (item, out) in enumerate(zip(dish.frozen, left, strict=True), 1)
     )
+
+
+def is_to_leave_by(dish: Dish, on: date, day: date) -> bool:
+    """Whether anything of a dinner on a date may have to leave the freezer by a day.
+
+    It costs little, so that of a year of dinners only the near ones are worked out.
+    """
+    return any(on - timedelta(days=refrigerator_days(item.weight)) <= day for item in dish.frozen)
 
 
 def _case(item: FrozenItem, dish: Dish, at: datetime, kitchen: Kitchen) -> _Case:

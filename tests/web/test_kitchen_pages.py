@@ -132,6 +132,15 @@ def test_the_quick_line_says_back_what_the_json_tells(house: House) -> None:
     }  # fmt: skip
 
 
+@pytest.mark.parametrize("on", [TUESDAY, "2027-01-10", "2027-02-02"])
+def test_the_caution_stands_beside_thawing_in_any_week(house: House, on: str) -> None:
+    frozen = [{"name": "beef", "weight": "1 kg", "kind": "cut"}]
+    caution = ask(house, "PUT", f"/api/dinners/{on}", {"dish": "Stew", "frozen": frozen})["caution"]
+    page = see(house, "/dinner/2027-W05" if on == "2027-02-02" else "/dinner")
+    assert page.text.count(caution["text"]) == 1
+    assert f"Source: {caution['source']}" in page.text
+
+
 def test_a_week_is_planned_in_one_form(house: House) -> None:
     fields = values(see(house, "/dinner"))
     fields |= {

@@ -1,0 +1,82 @@
+"""Dinner, shopping and the desk cost the same after ten years of them as after one."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from benchmarks.conftest import TEN_YEARS, TODAY, history
+from benchmarks.driving import medians
+from coach.app import create_app
+from coach.progress.csvform import write_log
+from coach.services import data
+from coach.services.dinner_rows import TypedDinner, planned_json, read_dinner
+from coach.services.dishes import TypedDish, TypedFrozen
+from coach.services.due_rows import TypedDue, due_json, read_due
+from coach.services.planning import replanned
+from coach.settings import Settings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from fastapi import FastAPI
+
+    from coach.services.planning import Planning
+    from coach.services.ports import PlanRow
+
+DUES = 40
+DISH = TypedDish("Soup", "400 g rice\n1 onion\n2 carrots\n1 leek", (TypedFrozen("chicken", "1.4 kg"),))
+PATHS = ("/dinner", "/shopping", "/desk", "/api/dinners", "/api/shopping", "/api/dues", "/api/to-dos")
+
+
+def _days(days: int) -> Iterator[date]:
+    return (TODAY + timedelta(days=ahead) for ahead in range(-days, 8))
+
+
+def _rows(plan: Planning, days: int) -> Iterator[PlanRow]:
+    """A dinner for every day, monthly dues settled ever since, and two to-dos done a day."""
+    dinner = planned_json(read_dinner(TypedDinner(DISH))[0])
+    for on in _days(days):
+        yield plan.row("dinner", on.isoformat(), dinner)
+        for number in range(2):
+            done = {"title": "Ring", "entered": on.isoformat(), "kind": "open", "place": None}
+            yield plan.row("todo-done", f"{on}/{on:%Y%m%d}-{number:04}", done)
+    for number in range(DUES):
+        day = number % 28 + 1
+        typed = TypedDue(f"due {number}", f"2027-02-{day:02}", f"FREQ=MONTHLY;BYMONTHDAY={day}")
+        due = due_json(read_due(typed, f"20170101-{number:04}", plan.today))
+        yield plan.row("due", f"20170101-{number:04}", due)
+        for on in _days(days):
+            if on.day == day and on < TODAY:
+                settled = {"name": "due", "settled": on.isoformat(), "due": due}
+                yield plan.row("due-done", f"{on}/20170101-{number:04}", settled)
+        yield plan.row("todo", f"20270101-{number:04}", {**_TODO, "title": f"thing {number}"})
+
+
+_TODO = {"entered": "2027-01-01", "kind": "open", "place": None}
+
+
+def _home(folder: Path, days: int) -> FastAPI:
+    app = create_app(Settings(database=f"sqlite:///{folder / f'kitchen-{days}.db'}", today=TODAY))
+    data.load(app.state.context, "home", write_log(history(days)))
+    replanned(app.state.context, "home", lambda plan: list(_rows(plan, days)))
+    return app
+
+
+@pytest.fixture(scope="module")
+def kitchens(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[FastAPI, FastAPI]]:
+    folder = tmp_path_factory.mktemp("kitchens")
+    year, ten_years = _home(folder, 366), _home(folder, TEN_YEARS)
+    yield year, ten_years
+    for app in (year, ten_years):
+        app.state.context.store.close()
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_it_costs_the_same_after_ten_years_as_after_one(kitchens: tuple[FastAPI, FastAPI], path: str) -> None:
+    year, ten_years = medians([(app, path) for app in kitchens], rounds=60, warm=5)
+    print(f"\n{path}: a year {year * 1e3:.2f} ms, ten years {ten_years * 1e3:.2f} ms")
+    assert ten_years < 1.5 * year
