@@ -160,6 +160,23 @@ def test_a_quick_line_is_said_back_before_it_is_saved(
     expect(page.get_by_role("region", name="Coming")).to_contain_text("renew library card")
 
 
+def test_the_focus_goes_where_the_answer_stands(live: LiveHouse, visitors: Visitors) -> None:
+    visitors.expected = ("422",)
+    live.start()
+    page = visitors.come()
+    page.goto("/desk")
+    line = page.get_by_label("Write something down")
+    line.fill("tax 30 feb")
+    line.press("Enter")
+    expect(page.locator("#quick-line-fault")).to_be_visible()
+    expect(line).to_be_focused()
+    line.fill("tax fri")
+    line.press("Enter")
+    expect(page.get_by_role("heading", name="Is this right?")).to_be_focused()
+    page.keyboard.press("Tab")
+    expect(page.get_by_role("radio", name="Due on a date")).to_be_focused()
+
+
 @WITH_AND_WITHOUT
 def test_a_quick_line_can_be_cancelled(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
     live.start()
