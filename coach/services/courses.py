@@ -11,6 +11,7 @@ from coach.course.recurrence import in_words
 from coach.errors import Fault
 from coach.progress.ramp import ramp, ramp_fault
 from coach.services.library import known_cautions
+from coach.services.starter_lists import check_starter_lists
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -34,15 +35,15 @@ class Checked:
 
 
 def check(folder: Path) -> Checked:
-    """Check a course folder: its files, its graph and its ramp."""
-    reading = read_course(folder)
-    if reading.course is None:
-        return Checked(None, reading.faults, ())
+    """Check a course folder: its files, its graph and its ramp, and the starter lists that go with it."""
+    reading, cautions = read_course(folder), known_cautions(folder)
+    faults, doubts = check_starter_lists(folder, cautions)
+    if reading.course is None or faults:
+        return Checked(None, (*reading.faults, *faults), ())
     reason = ramp_fault(reading.course)
     if reason:
         return Checked(None, (Fault(COURSE_FILE, None, reason),), ())
-    doubts = warnings(reading.course, known_cautions(folder), reading.drafts)
-    return Checked(reading.course, (), doubts)
+    return Checked(reading.course, (), (*warnings(reading.course, cautions, reading.drafts), *doubts))
 
 
 @dataclass(frozen=True, slots=True)

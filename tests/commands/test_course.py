@@ -49,6 +49,25 @@ def test_a_ramp_that_takes_too_long_is_refused(tmp_path: Path) -> None:
     assert "by the end of day 1" in ended.stdout
 
 
+def test_the_starter_lists_that_go_with_a_course_are_checked_too(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    lists = tmp_path / "areas"
+    lists.mkdir()
+    kitchen = lists / "01-kitchen.toml"
+    task = '[[detail]]\ntitle = "Shelf"\nminutes = 8\ncaution = "laddr"\n'
+    text = f'title = "Kitchen"\nwords = ["kitchen"]\n{task}'
+    kitchen.write_text(text)
+    ended = coach("course", "check", course)
+    assert ended.returncode == 0
+    assert (
+        "warning: areas/kitchen: “Shelf”: there is no caution “laddr”; did you mean “ladder”?" in ended.stdout
+    )
+    kitchen.write_text(text.replace("8", "2000"))
+    ended = coach("course", "check", course)
+    assert ended.returncode == 1
+    assert "areas/01-kitchen.toml:5: “detail.1.minutes” needs a whole number from 1 to 1440" in ended.stdout
+
+
 def test_no_folder_is_bad_arguments() -> None:
     assert coach("course", "check", "nowhere").returncode == 2
 

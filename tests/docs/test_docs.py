@@ -11,7 +11,7 @@ import pytest
 
 from coach.app import create_app
 from coach.cli import parser
-from coach.course import texts
+from coach.course import rooms, texts
 from coach.course.course_table import COURSE_KEYS
 from coach.course.definition import STEP_KEYS
 from coach.course.model import Course, Step
@@ -92,6 +92,12 @@ def test_every_key_of_texts_and_cautions_is_named() -> None:
     assert told.first_cells == list(texts._TEXT_KEYS)  # noqa: SLF001  there is no other list
     assert set(texts.OCCASIONS) <= set(code(told.text))
     assert section("docs/writing-a-course.md", "Cautions").first_cells == list(texts._CAUTION_KEYS)  # noqa: SLF001
+
+
+def test_every_key_of_a_starter_list_is_named() -> None:
+    told = section("docs/writing-a-course.md", "Starter lists for rooms").first_cells
+    assert told == ["title", "words", "beside", "detail", "declutter", *rooms.TASK_KEYS]
+    assert set(rooms.ROOM_KEYS) <= set(told)
 
 
 def test_every_kind_of_problem_is_named_with_its_status() -> None:
