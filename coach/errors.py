@@ -1,14 +1,14 @@
 """The one tree of errors a person can cause; the web and the commands put them into words in one place each.
 
-    SteadingError
-    ├── Unknown          a step, a date or a page that does not exist
-    │   └── OutOfRange   a date before the start or in the future
-    ├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
-    ├── NotStarted       the household has not chosen its first step yet
-    ├── AlreadyStarted   it has
-    ├── Malformed        a value that cannot be read, with the place and the way to mend it
-    │   └── FaultyFile   a course folder or a log with faults, each with its place
-    └── StoreError       the database cannot be used: newer version, read-only or full disk
+SteadingError
+├── Unknown          a step, a date or a page that does not exist
+│   └── OutOfRange   a date before the start or in the future
+├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
+├── NotStarted       the household has not chosen its first step yet
+├── AlreadyStarted   it has
+├── Malformed        a value that cannot be read, with the place and the way to mend it
+│   └── FaultyFile   a course folder or a log with faults, each with its place
+└── StoreError       the database cannot be used: newer version, read-only or full disk
 """
 
 from __future__ import annotations

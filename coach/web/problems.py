@@ -148,7 +148,8 @@ def answer(request: Request, found: Problem, headers: Mapping[str, str] | None =
         return JSONResponse(body, found.status, headers, MEDIA_TYPE)
     if found.name == "not-started":
         return to_start(request)
-    context = {"problem": found}
+    # After a fault of our own nothing more is asked of the store, not even which places there are.
+    context = {"problem": found, "navigation": found.status < HTTPStatus.INTERNAL_SERVER_ERROR}
     if rendering.is_partial(request):
         beside = {"HX-Retarget": "#trouble", "HX-Reswap": "innerHTML", **(headers or {})}
         return rendering.page(request, "parts/trouble.html", context, found.status, beside)
