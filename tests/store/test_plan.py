@@ -39,7 +39,7 @@ WRITES: dict[str, Callable[[Writing], object]] = {
 }
 
 
-class Stop(Exception):  # noqa: N818  it stands for whatever goes wrong in a service
+class Stop(Exception):
     """Raised inside a transaction."""
 
 

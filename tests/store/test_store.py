@@ -45,7 +45,7 @@ WRITES: dict[str, Callable[[Writing], object]] = {
 REMOVALS: dict[str, Callable[[Writing], object]] = {"clear": lambda writing: writing.clear()}
 
 
-class Stop(Exception):  # noqa: N818  it stands for whatever goes wrong in a service
+class Stop(Exception):
     """Raised inside a transaction."""
 
 
