@@ -91,12 +91,14 @@ def test_the_weeks_worked_out_anew_fold_what_is_new_and_not_ten_years(lived: Fas
         assert reading.saved_plan(NAME, TODAY, DIGEST) is not None
     kept = _timed(context)
     (anew,) = medians([(lived, "/api/rotation")], rounds=30, before=lambda: forget_results(lived), warm=3)
+    (page,) = medians([(lived, "/areas/weeks")], rounds=30, before=lambda: forget_results(lived), warm=3)
     print(
         f"\nthis week's area: folding ten years {without * 1e3:.0f} ms, from what is kept {kept * 1e3:.1f} ms"
     )
-    print(f"the weeks to come worked out anew, standing and all: {anew * 1e3:.1f} ms")
+    print(f"the weeks to come worked out anew: JSON {anew * 1e3:.1f} ms, page {page * 1e3:.1f} ms")
     assert kept < without / 4
     assert anew < 0.2
+    assert page < 0.5
 
 
 def _timed(context: Context) -> float:
