@@ -12,8 +12,7 @@ from coach.services.area_passes import keep_passes
 from coach.services.area_plans import Kept, kept, kept_row
 from coach.services.area_week import area_now
 from coach.services.area_words import NOT_SET_UP
-from coach.services.planning import Planning, planning
-from coach.services.situation import notice_course
+from coach.services.planning import Planning, replanned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -65,12 +64,7 @@ def put(
         decide: Given the plan, the rows to append; it raises what speaks against them.
         request_id: A request seen before writes nothing again.
     """
-    with context.store.writing(household) as writing:
-        plan = planning(context, writing)
-        notice_course(context, plan.where.home, writing, plan.today)
-        rows = decide(plan)
-        if rows and writing.put_plan(rows, context.clock(), request_id):
-            keep_passes(writing, plan)
+    replanned(context, household, decide, request_id, then=keep_passes)
 
 
 def no_rows(_: Planning) -> Sequence[PlanRow]:

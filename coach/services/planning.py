@@ -38,7 +38,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from datetime import date
 
-    from coach.services.ports import Context, Reading
+    from coach.services.ports import Context, Reading, Writing
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +126,7 @@ def replanned(
     household: str,
     decide: Callable[[Planning], Sequence[PlanRow]],
     request_id: str | None = None,
+    then: Callable[[Writing, Planning], None] | None = None,
 ) -> None:
     """Write the rows of the plan that `decide` asks for, if any.
 
@@ -136,10 +137,11 @@ def replanned(
         household: Its key.
         decide: Given the plan, the rows to append; it raises what speaks against them.
         request_id: A request seen before writes nothing again.
+        then: Done in the same transaction once rows were written, with the plan as it was before them.
     """
     with context.store.writing(household) as writing:
         plan = planning(context, writing)
         notice_course(context, plan.where.home, writing, plan.today)
         rows = decide(plan)
-        if rows:
-            writing.put_plan(rows, context.clock(), request_id)
+        if rows and writing.put_plan(rows, context.clock(), request_id) and then is not None:
+            then(writing, plan)
