@@ -63,10 +63,8 @@ def _missing(step: Step, alone: Container[str]) -> Iterator[tuple[str, str]]:
     if step.is_root and not step.why:
         yield "", "households can begin with it, and it has no “why” that helps them choose"
     if step.waits and len(step.lessons) < FEWEST_LESSONS:
-        yield (
-            "",
-            f"it has {len(step.lessons)} lessons; {FEWEST_LESSONS} or more help while it is being practised",
-        )
+        lessons = _counted(len(step.lessons), "lesson")
+        yield "", f"it has {lessons}; {FEWEST_LESSONS} or more help while it is being practised"
     if step.id in alone:
         yield (
             "",
@@ -106,4 +104,8 @@ def _doubtful_lesson(lesson: Lesson) -> Iterator[str]:
     if not lesson.title.strip():
         yield "this lesson has no title"
     if not FEWEST_WORDS <= words <= MOST_WORDS:
-        yield f"the lesson “{title}” has {words} words; {FEWEST_WORDS} to {MOST_WORDS} read well"
+        yield f"the lesson “{title}” has {_counted(words, 'word')}; {FEWEST_WORDS} to {MOST_WORDS} read well"
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

@@ -89,3 +89,10 @@ def test_the_three_weeks_have_no_doubts() -> None:
     reading = read_course(LESSONS / "three-weeks")
     assert reading.course is not None
     assert warnings(reading.course, read_cautions(LESSONS / "cautions.toml"), reading.drafts) == ()
+
+
+def test_one_lesson_of_one_word_is_counted_in_the_singular(tmp_path: Path) -> None:
+    assert found(course_folder(tmp_path, a=good(lessons="# Short\n\nWord.")))[:2] == [
+        "01-a.md: it has 1 lesson; 4 or more help while it is being practised",
+        "01-a.md:6: the lesson “Short” has 1 word; 40 to 150 read well",
+    ]
