@@ -200,6 +200,18 @@ def test_the_rotation_begins_anew_with_a_chosen_area_unless_the_month_decides(ho
     assert house.areas.mode == "continuous"
 
 
+def test_weeks_that_begin_on_another_day_are_taken_up_where_the_rotation_stands(house: AreaHouse) -> None:
+    house.live(9)
+    with house.store.writing(HOME) as writing:
+        home = writing.household()
+        assert home is not None
+        writing.settings(home.zone, home.day_starts, "sunday")
+    found = area_turns.arrange(house.context, HOME, {})
+    assert found.undo == "Arranged the turns: weeks begin on another day"
+    assert (house.week.week, house.week.areas[0].name) == (on(7), "Bath")
+    assert house.turns[:3] == ["Bath", "Bedroom", "Kitchen"]
+
+
 @pytest.mark.parametrize("wanted", [{"minutes_a_week": 0}, {"minutes_a_week": 1441}, {"spot_minutes": 0}])
 def test_minutes_that_no_week_has_are_refused_with_nothing_half_written(
     house: AreaHouse, wanted: area_turns.Arrangement
