@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from coach import errors
 from coach.services.faults import Unfit
 from coach.web import rendering
+from coach.web.reasons import reason
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -64,7 +65,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
         "The address takes other methods; Allow lists them.",
     ),
     "too-large": ("Too large", 413, "The request holds more than this address takes."),
-    "media-type": ("Another kind of content", 415, "The address takes another content type."),
+    "media-type": ("Another kind of content", 415, "This address takes a log as text/csv."),
     "host": (
         "Unknown host name",
         400,
@@ -117,7 +118,7 @@ def of_error(error: errors.SteadingError) -> Problem:
 
 def of_validation(error: RequestValidationError) -> Problem:
     """What was wrong with a request, value by value; the values themselves are not repeated."""
-    found = [{"where": _place(one["loc"]), "reason": str(one["msg"])} for one in error.errors()]
+    found = [{"where": _place(one["loc"]), "reason": reason(one)} for one in error.errors()]
     detail = "; ".join(f"{one['where']}: {one['reason']}" for one in found)
     return problem("malformed", detail, errors=found)
 

@@ -49,6 +49,45 @@ def test_a_validation_error_names_the_place_and_never_repeats_the_value(house: H
     assert "hunter2" not in answer.text
 
 
+@pytest.mark.parametrize(
+    ("method", "path", "body", "errors"),
+    [
+        ("POST", "/api/steps", {}, {"body/step/title": "This is missing."}),
+        ("POST", "/api/steps", {"title": ""}, {"body/step/title": "This cannot be empty."}),
+        ("POST", "/api/steps", {"title": "X", "minutes": -1}, {"body/step/minutes": "Choose 0 or more."}),
+        (
+            "POST",
+            "/api/steps",
+            {"title": "X", "slot": "noon"},
+            {"body/step/slot": "Choose 'morning', 'anytime' or 'evening'."},
+        ),
+        ("POST", "/api/steps", {"catalogue": 5}, {"body/catalogue/catalogue": "Write text in quotes."}),
+        (
+            "POST",
+            "/api/pause",
+            {"until": "soon", "points": 1},
+            {
+                "body/until": "Write a date as YYYY-MM-DD, such as 2027-01-04.",
+                "body/points": "There is no such key here. Take it out, or check how it is written.",
+            },
+        ),
+        ("GET", "/api/days/soon", None, {"path/date": "Write a date as YYYY-MM-DD, such as 2027-01-04."}),
+        (
+            "PUT",
+            "/api/days/2027-01-04/marks/bed-made",
+            "kept",
+            {"body": "Send a JSON object, with the content type application/json."},
+        ),
+    ],
+)
+def test_a_validation_error_says_in_plain_words_what_to_do(
+    house: House, method: str, path: str, body: object, errors: dict[str, str]
+) -> None:
+    answer = house.http.request(method, path, json=body)
+    assert answer.status_code == 422
+    assert {error["where"]: error["reason"] for error in answer.json()["errors"]} == errors
+
+
 def test_the_type_of_a_problem_leads_to_a_page_that_explains_it(house: House) -> None:
     kind = house.http.get("/api/moon").json()["type"]
     assert "Not found" in house.http.get(kind).text

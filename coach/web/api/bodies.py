@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Discriminator, Field, Tag
 
 from coach.services.results import MarkName, SlotName
 
@@ -85,6 +85,17 @@ class FromCatalogue(Body):
     """A step out of the catalogue."""
 
     catalogue: Id
+
+
+def _way(body: object) -> str:
+    """By which of the two ways a step is added: what is wrong with it is then said for that way alone."""
+    from_catalogue = isinstance(body, FromCatalogue) or (isinstance(body, dict) and "catalogue" in body)
+    return "catalogue" if from_catalogue else "step"
+
+
+AddedStep = Annotated[
+    Annotated[NewStep, Tag("step")] | Annotated[FromCatalogue, Tag("catalogue")], Discriminator(_way)
+]
 
 
 class Adjustment(Body):

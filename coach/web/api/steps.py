@@ -5,7 +5,7 @@ from fastapi import APIRouter, Response
 from coach.services import path, steps
 from coach.services.results import StepView
 from coach.web.api.answers import STEP, StepId, problems, written
-from coach.web.api.bodies import Adjustment, FromCatalogue, NewStep
+from coach.web.api.bodies import AddedStep, Adjustment, FromCatalogue
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/steps", tags=["steps"])
@@ -20,7 +20,7 @@ def step(context: ContextDep, household: HouseholdDep, step: StepId) -> Response
 
 
 @router.post("", status_code=201, response_model=StepView, responses=CHOICE_ERRORS)
-def add(context: ContextDep, household: HouseholdDep, body: NewStep | FromCatalogue) -> Response:
+def add(context: ContextDep, household: HouseholdDep, body: AddedStep) -> Response:
     """Add a step of one's own, or one out of the catalogue; it comes last in the order."""
     if isinstance(body, FromCatalogue):
         return written(STEP, steps.add_from_catalogue(context, household, body.catalogue), 201)

@@ -1,0 +1,49 @@
+"""What is wrong with a value of a request, in plain words in the place of the validator's own."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+DATE = "Write a date as YYYY-MM-DD, such as 2027-01-04."
+WHOLE = "Write a whole number."
+OBJECT = "Send a JSON object, with the content type application/json."
+
+# By the validator's kinds of error; the names in braces are what it says about a case.
+_WORDS = {
+    "missing": "This is missing.",
+    "extra_forbidden": "There is no such key here. Take it out, or check how it is written.",
+    "json_invalid": "From here on this is no JSON.",
+    "model_attributes_type": OBJECT,
+    "model_type": OBJECT,
+    "dict_type": OBJECT,
+    "date_type": DATE,
+    "date_parsing": DATE,
+    "date_from_datetime_parsing": DATE,
+    "date_from_datetime_inexact": DATE,
+    "string_type": "Write text in quotes.",
+    "string_too_long": "Use at most {max_length} characters.",
+    "literal_error": "Choose {expected}.",
+    "int_type": WHOLE,
+    "int_parsing": WHOLE,
+    "int_parsing_size": WHOLE,
+    "int_from_float": WHOLE,
+    "bool_type": "Write true or false.",
+    "bool_parsing": "Write true or false.",
+    "list_type": "Write a list.",
+    "greater_than_equal": "Choose {ge} or more.",
+    "less_than_equal": "Choose {le} or less.",
+    "too_long": "Name at most {max_length}.",
+}
+
+
+def reason(error: Mapping[str, Any]) -> str:
+    """One error of a validation in words; the value itself is not repeated."""
+    kind, about = str(error["type"]), error.get("ctx", {})
+    if kind == "string_too_short":
+        fewest = about["min_length"]
+        return "This cannot be empty." if fewest == 1 else f"Use {fewest} characters or more."
+    words = _WORDS.get(kind)
+    return words.format(**about) if words else str(error["msg"])
