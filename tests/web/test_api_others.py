@@ -130,5 +130,11 @@ def test_a_log_that_is_no_text_or_no_csv_is_refused(house: House) -> None:
     assert house.http.post("/api/log.csv", content=b"x", headers=other).status_code == 415
 
 
+def test_a_log_of_no_declared_kind_is_read_as_csv(house: House) -> None:
+    csv = house.http.get("/api/log.csv").content
+    answer = house.http.post("/api/log.csv", content=csv)
+    assert ("content-type" in answer.request.headers, answer.status_code) == (False, 200)
+
+
 def test_health_reads_the_database(empty: House) -> None:
     assert empty.http.get("/healthz").json() == {"status": "ok"}

@@ -48,8 +48,8 @@ def export(context: ContextDep, household: HouseholdDep) -> Response:
 
 
 async def only_csv(request: Request) -> None:
-    """Refuse what is not declared as CSV."""
-    if request.headers.get("content-type", "").partition(";")[0].strip().lower() != CSV:
+    """Refuse what is declared as something else than CSV."""
+    if request.headers.get("content-type", CSV).partition(";")[0].strip().lower() != CSV:
         raise HTTPException(415)
 
 
