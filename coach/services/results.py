@@ -316,10 +316,11 @@ class Imported:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """The household's settings in force."""
+    """The household's settings in force; `week_starts` is `monday` or `sunday`."""
 
     zone: str
     day_starts: str
     minutes: int | None
     pace: str
     zones: tuple[str, ...]
+    week_starts: str

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
+from coach.home.weeks import WeekStart
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
+from coach.services.area_turns import arrange
 from coach.services.results import Settings
 from coach.services.situation import notice_course, situation
 
@@ -66,6 +68,25 @@ def change(
         return _view(situation(context, writing))
 
 
+def begin_weeks_on(context: Context, household: str, week_starts: str) -> Settings:
+    """Let the household's weeks begin on `monday` or `sunday`, from this week on; the areas keep their turns.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: Weeks begin on no other day.
+    """
+    if week_starts not in set(WeekStart):
+        raise Malformed(f"“{week_starts}” is no day a week can begin on. Choose monday or sunday.")
+    with context.store.writing(household) as writing:
+        where = situation(context, writing)
+        home, divided = where.home, bool(writing.plan("areas"))
+        if home.week_starts != week_starts:
+            writing.settings(home.zone, home.day_starts, week_starts)
+    if divided:
+        arrange(context, household, {})
+    return settings(context, household)
+
+
 def _last_word(where: Situation) -> date:
     """Today, or the date of an earlier change made where it was later already: the last word must hold."""
     kinds = {What.ZONE, What.DAY_STARTS}
@@ -88,4 +109,5 @@ def _view(where: Situation) -> Settings:
         minutes=where.standing.ceiling,
         pace=where.standing.pace,
         zones=zone_names(),
+        week_starts=where.home.week_starts,
     )

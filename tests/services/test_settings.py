@@ -8,6 +8,7 @@ import pytest
 
 from coach.errors import Malformed
 from coach.services import settings, today
+from services.area_house import AreaHouse
 from services.house import HOME, House
 
 
@@ -78,3 +79,23 @@ def test_moving_on_twice_leaves_the_last_place_in_force_in_the_log_too() -> None
     by_date = sorted((row for row in house.rows() if row.what == "zone"), key=lambda row: row.date)
     assert by_date[-1].value == "Europe/Lisbon"
     assert settings.settings(house.context, HOME).zone == "Europe/Lisbon"
+
+
+def test_weeks_can_begin_on_sunday_and_the_areas_keep_their_turn() -> None:
+    home = AreaHouse()
+    before, turns = home.week.week, home.turns
+    found = settings.begin_weeks_on(home.context, HOME, "sunday")
+    assert found.week_starts == "sunday"
+    assert (before.isoweekday(), home.week.week.isoweekday()) == (1, 7)
+    assert home.turns == turns
+
+
+def test_weeks_begin_on_sunday_without_areas_too() -> None:
+    house = House().begun()
+    assert settings.begin_weeks_on(house.context, HOME, "sunday").week_starts == "sunday"
+    assert house.written() == []
+
+
+def test_weeks_begin_on_no_other_day() -> None:
+    with pytest.raises(Malformed, match="Choose monday or sunday"):
+        settings.begin_weeks_on(House().begun().context, HOME, "friday")

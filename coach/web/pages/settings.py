@@ -1,8 +1,9 @@
-"""`/settings`: the time zone, the hour the day begins, and how many minutes a day are enough."""
+"""`/settings`: the time zone, when the day and the week begin, and how many minutes a day are enough."""
 
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
+from pydantic import BaseModel
 
 from coach.errors import Malformed
 from coach.services import settings as service
@@ -12,6 +13,15 @@ from coach.web.pages.ways import see, words
 from coach.web.rendering import page
 
 router = APIRouter(prefix="/settings")
+
+
+class SettingsForm(BaseModel):
+    """The form; a blank `minutes` is no ceiling, a blank `week_starts` leaves what holds."""
+
+    zone: str
+    day_starts: str
+    minutes: str = ""
+    week_starts: str = ""
 
 
 def _page(
@@ -30,16 +40,13 @@ def ask(request: Request, context: ContextDep, household: HouseholdDep, said: st
 
 @router.post("")
 def change(
-    request: Request,
-    context: ContextDep,
-    household: HouseholdDep,
-    zone: Annotated[str, Form()],
-    day_starts: Annotated[str, Form()],
-    minutes: Annotated[str, Form()] = "",
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[SettingsForm, Form()]
 ) -> Response:
     """Change them from today on."""
     try:
-        service.change(context, household, zone=zone, day_starts=day_starts, minutes=minutes)
+        service.change(context, household, form.zone, form.day_starts, form.minutes)
+        if form.week_starts:
+            service.begin_weeks_on(context, household, form.week_starts)
     except Malformed as error:
         return _page(request, context, household, trouble=str(error))
     return see("/settings", "saved")
