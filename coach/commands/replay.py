@@ -62,4 +62,5 @@ def read_text(name: str) -> str:
     except OSError as error:
         raise Malformed(f"{name} cannot be read: {error.strerror}.") from error
     except UnicodeDecodeError:
-        raise Malformed(f"{name} is not UTF-8 text. Save it as CSV UTF-8.") from None
+        place = "The input" if name == STANDARD_STREAM else name
+        raise Malformed(f"{place} is not UTF-8 text. Save it as CSV UTF-8.") from None

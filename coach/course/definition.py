@@ -114,9 +114,18 @@ def adjusted(step: Step, changes: Mapping[str, object]) -> Step:
     Raises:
         Malformed: A key cannot be adjusted or its value cannot be used; the text gives every reason.
     """
+    check_changes(changes)
+    return replace(step, **_values(changes))
+
+
+def check_changes(changes: Mapping[str, object]) -> None:
+    """See that these are changes a household may make to a step.
+
+    Raises:
+        Malformed: A key cannot be adjusted or its value cannot be used; the text gives every reason.
+    """
     checks = {key: STEP_KEYS[key] for key in ADJUSTABLE}
     _raise([reason for _, reason in table_faults(checks, "", changes)])
-    return replace(step, **_values(changes))
 
 
 def _raise(reasons: list[str]) -> None:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.course.definition import adjusted, id_fault, step_from
+from coach.course.definition import check_changes, id_fault, step_from
 from coach.errors import Fault, Malformed
 from coach.progress.days import checked_zone, hour_of, iso_date
 from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
-    from coach.course.model import Course, Step
+    from coach.course.model import Course
 
 HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
@@ -28,11 +28,16 @@ QUOTES = "Look for a double quote that is not closed, or not doubled inside a va
 
 @dataclass(frozen=True, slots=True)
 class ReadLog:
-    """What a CSV text held: its good rows with their lines, and every fault."""
+    """What a CSV text held: its good rows with their lines, and every fault.
+
+    Attributes:
+        unread: What stood in the third cell of the rows with a fault.
+    """
 
     rows: tuple[Row, ...]
     lines: tuple[int, ...]
     faults: tuple[Fault, ...]
+    unread: frozenset[str] = frozenset()
 
 
 def write_log(rows: Iterable[Row]) -> str:
@@ -54,19 +59,21 @@ def read_log(text: str, name: str = "log.csv") -> ReadLog:
     reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     read: list[tuple[int, Row]] = []
     faults: list[Fault] = []
+    unread: set[str] = set()
     line = 1
     try:
         _check_header(next(reader, []))
         line = reader.line_num + 1
         for cells in reader:
-            if cells:
-                _take(cells, line, read, faults, name)
+            if cells and not _take(cells, line, read, faults, name):
+                unread.update(cell.strip() for cell in cells[2:3])
             line = reader.line_num + 1
     except Malformed as error:
         faults.append(Fault(name, line, str(error)))
     except csv.Error as error:
         faults.append(Fault(name, line, f"From here on this is no CSV: {error}. {QUOTES}"))
-    return ReadLog(tuple(row for _, row in read), tuple(line for line, _ in read), tuple(faults))
+    rows, lines = tuple(row for _, row in read), tuple(line for line, _ in read)
+    return ReadLog(rows, lines, tuple(faults), frozenset(unread))
 
 
 def _check_header(cells: list[str]) -> None:
@@ -74,12 +81,14 @@ def _check_header(cells: list[str]) -> None:
         raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")
 
 
-def _take(cells: list[str], line: int, read: list[tuple[int, Row]], faults: list[Fault], name: str) -> None:
-    """Read one row, or note why it cannot be."""
+def _take(cells: list[str], line: int, read: list[tuple[int, Row]], faults: list[Fault], name: str) -> bool:
+    """Read one row, or note why it cannot be; whether it could."""
     try:
         read.append((line, _row(cells)))
     except Malformed as error:
         faults.append(Fault(name, line, str(error)))
+        return False
+    return True
 
 
 def _row(cells: list[str]) -> Row:
@@ -114,7 +123,7 @@ VALUES: dict[What, Callable[[Row], object]] = {
     What.ZONE: lambda row: checked_zone(row.value),
     What.DAY_STARTS: lambda row: hour_of(row.value),
     What.ADD: lambda row: step_from(row.step, table_of(row)),
-    What.ADJUST: table_of,
+    What.ADJUST: lambda row: check_changes(table_of(row)),
 }
 
 
@@ -130,34 +139,55 @@ def _check_value(row: Row) -> None:
 
 @dataclass(slots=True)
 class _Known:
-    """What the rows so far have made known."""
+    """What the rows so far have made known, and what others name too.
+
+    Attributes:
+        steps: Ids of the steps there are by now.
+        added: Ids of the steps that the log adds on any date.
+        unread: Ids that stand in rows with a fault, which may have been meant to add them.
+    """
 
     course: Course
     today: date
     started: date
-    steps: dict[str, Step] = field(default_factory=dict)
+    steps: set[str]
+    added: frozenset[str]
+    unread: frozenset[str]
 
 
 def check_log(log: ReadLog, course: Course, today: date, name: str = "log.csv") -> tuple[Fault, ...]:
-    """What is wrong with a log as a whole: its start, steps nobody knows, marks where none can be.
+    """Everything that is wrong with a log: unreadable rows, its start, steps nobody knows, marks out of time.
 
     Args:
-        log: A log read without faults.
+        log: A log as it was read.
         course: The course it is for.
         today: The household's current date; marks cannot lie after it.
         name: What the file is called in the faults.
     """
     starts = [(line, row) for line, row in zip(log.lines, log.rows, strict=True) if row.what is What.START]
+    if not starts and log.faults:
+        return log.faults
     if len(starts) != 1:
         line = starts[1][0] if starts else None
-        return (Fault(name, line, f"A log has one row of “start”; this one has {len(starts)}."),)
-    known = _Known(course, today, starts[0][1].date, {step.id: step for step in course.steps})
-    faults = []
+        several = Fault(name, line, f"A log has one row of “start”; this one has {len(starts)}.")
+        return _in_order((*log.faults, several))
+    known = _known(log, course, today, starts[0][1].date)
+    faults = list(log.faults)
     for line, row in _by_date(log):
         try:
             _check_row(row, known)
         except Malformed as error:
             faults.append(Fault(name, line, str(error)))
+    return _in_order(faults)
+
+
+def _known(log: ReadLog, course: Course, today: date, started: date) -> _Known:
+    steps = {step.id for step in course.steps}
+    added = frozenset(row.step for row in log.rows if row.what is What.ADD)
+    return _Known(course, today, started, steps, added, log.unread)
+
+
+def _in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
     return tuple(sorted(faults, key=lambda fault: fault.line or 0))
 
 
@@ -174,10 +204,8 @@ def _check_row(row: Row, known: _Known) -> None:
         _check_mark(row, known)
     elif row.what is What.ADD:
         _add(row, known)
-    elif row.step and row.step not in known.steps:
+    elif row.step and row.step not in known.steps | known.unread:
         raise Malformed(_no_step(row.step))
-    elif row.what is What.ADJUST:
-        known.steps[row.step] = adjusted(known.steps[row.step], table_of(row))
 
 
 def _no_step(step: str) -> str:
@@ -202,7 +230,8 @@ def _check_mark(row: Row, known: _Known) -> None:
         raise Malformed(f"This mark lies before the start on {known.started}.")
     if row.date > known.today:
         raise Malformed(f"This mark lies in the future; today is {known.today}.")
-    if row.step not in known.steps:
+    # A mark on a step that is added later does nothing (rules §5.6), and so does no harm.
+    if row.step not in known.steps | known.added | known.unread:
         raise Malformed(_no_step(row.step))
 
 
@@ -213,7 +242,8 @@ def _add(row: Row, known: _Known) -> None:
     if fault:
         raise Malformed(fault)
     step = step_from(row.step, table_of(row))
-    unknown = [name for name in (*step.after, *step.after_any) if name not in known.steps]
+    names = known.steps | known.unread
+    unknown = [name for name in (*step.after, *step.after_any) if name not in names]
     if unknown:
         raise Malformed(f"“{row.step}” comes after “{unknown[0]}”, which is no step on that date.")
-    known.steps[row.step] = step
+    known.steps.add(row.step)

@@ -51,7 +51,6 @@ def load(context: Context, household: str, text: str, name: str = "log.csv") -> 
     if len(text) > LONGEST:
         raise Malformed(f"A log of more than {LONGEST // 1_000_000} million characters is not read.")
     log = read_log(text, name)
-    _refuse(log.faults)
     course = context.library.course(context.course)
     home = _home(context, household, log.rows)
     _refuse(check_log(log, course, today_of(context, home), name))

@@ -22,9 +22,8 @@ def read(*lines: str) -> list[str]:
 
 
 def checked(*lines: str) -> list[str]:
-    """The faults of a log as a whole, whose rows can all be read."""
+    """Every fault of a log, of its rows and as a whole."""
     log = read_log(HEADER + "\n".join(lines))
-    assert log.faults == ()
     return [f"{fault.line}: {fault.reason}" for fault in check_log(log, COURSE, TODAY)]
 
 
@@ -118,6 +117,7 @@ KINDS = (
         ("2027-01-05,add,plants,[]", "The value of “add” has to be a JSON object of the step's keys."),
         ("2027-01-05,add,plants,{}", "“title” is missing"),
         ("2027-01-05,adjust,bed,bed", "The value of “adjust” has to be a JSON object of the step's keys."),
+        ('2027-01-05,adjust,bed,"{""waits"": false}"', "“waits” is not a key that is known here"),
     ],
 )
 def test_a_row_that_cannot_be_read_is_named_with_its_line_and_the_reason(line: str, reason: str) -> None:
@@ -180,7 +180,7 @@ PLANTS = '2027-01-06,add,plants,"{""title"": ""Plants""}"'
             ["3: There is no step “attic” on that date. Check its id, or add the step in an earlier row."],
         ),
         (
-            [START, "2027-01-05,kept,plants,", PLANTS],
+            [START, "2027-01-05,set-aside,plants,", PLANTS],
             ["3: There is no step “plants” on that date. Check its id, or add the step in an earlier row."],
         ),
         (
@@ -198,16 +198,23 @@ def test_what_is_wrong_with_a_log_as_a_whole_is_named_too(lines: list[str], faul
     assert checked(*lines) == faults
 
 
-def test_an_adjustment_is_checked_against_its_step() -> None:
-    assert checked(START, '2027-01-05,adjust,bed,"{""lessons"": []}"')[0].startswith(
-        "3: “lessons” is not a key"
-    )
+def test_rows_that_cannot_be_read_hide_no_others_and_bring_no_faults_of_their_own() -> None:
+    unreadable = '2027-01-05,add,plants,"{""title"": 3}"'
+    found = checked(START, "2027-01-05,kept,attic,", unreadable, "2027-01-06,kept,plants,", "x,kept,bed,")
+    assert [fault.split(":")[0] for fault in found] == ["3", "4", "6"]
+
+
+def test_a_start_that_cannot_be_read_is_not_called_missing() -> None:
+    assert checked("2027-01-32,start,bed,", "2027-01-05,kept,bed,") == [
+        "2: “2027-01-32” is not a date. Write it as YYYY-MM-DD, such as 2027-01-04."
+    ]
 
 
 @pytest.mark.parametrize(
     "lines",
     [
         [START, "2027-01-06,kept,plants,", PLANTS],  # marks may stand before other rows of their date
+        [START, "2027-01-05,kept,plants,", PLANTS],  # on a step not yet added they do nothing (rules §5.6)
         [START, "2027-01-04,kept,bed,", "2027-01-23,missed,cups,"],
         ["2027-01-02,zone,,Europe/Lisbon", "2027-01-04,start,,", "2027-03-01,pause,,2027-03-09"],
         [START, "2027-01-05,next,,", "2027-01-05,next,cups,"],

@@ -74,6 +74,7 @@ def test_the_zone_in_force_is_the_logs_last_one_so_far() -> None:
     [
         ("2027-01-05,kept,attic,\n", [3]),
         ("2027-01-05,kept,bed,\nx,y,z\n2027-01-06,done,bed,\n", [4, 5]),
+        ("2027-01-05,kept,attic,\nx,y,z\n", [3, 4]),
         ("2027-02-05,kept,bed,\n2027-01-03,kept,bed,\n", [3, 4]),
         ('2027-01-05,add,plants,"{""title"": ""P"", ""repeats"": ""FREQ=SECONDLY""}"\n', [3]),
         ('2027-01-05,kept,bed,\n2027-01-05,adjust,bed,"{\n', [4]),
