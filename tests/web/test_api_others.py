@@ -91,6 +91,12 @@ def test_a_pause_can_be_planned(house: House) -> None:
     assert day["pauses"] == [{"since": "2027-01-10", "until": "2027-01-17", "running": False}]
 
 
+def test_a_planned_pause_can_be_called_off(house: House) -> None:
+    house.http.post("/api/pause", json={"from": "2027-01-10"})
+    assert house.http.post("/api/resume", json={"from": "2027-01-10"}).json()["pauses"] == []
+    assert house.http.post("/api/resume", json={"from": "2027-01-10"}).status_code == 409
+
+
 def test_a_pause_that_ends_before_it_begins_is_a_422(house: House) -> None:
     wrong = {"from": "2027-01-17", "until": "2027-01-10"}
     assert house.http.post("/api/pause", json=wrong).status_code == 422

@@ -54,6 +54,9 @@ class ResumeBody(Body):
     choice: Literal["all", "one"] | None = Field(
         None, description="How many steps come straight back on the day of return; none: as the rules say."
     )
+    since: date | None = Field(
+        None, alias="from", description="First date of a planned pause to call off; none: the way back today."
+    )
 
 
 class Settles(Body):

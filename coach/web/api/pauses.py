@@ -22,6 +22,8 @@ def pause(context: ContextDep, household: HouseholdDep, body: PauseBody | None =
 
 @router.post("/resume", response_model=Day, responses=ERRORS)
 def resume(context: ContextDep, household: HouseholdDep, body: ResumeBody | None = None) -> Response:
-    """End a pause, or come back after a lapse; the answer is today as it now stands."""
+    """End a pause, come back after a lapse, or call a planned pause off; the answer is today."""
     asked = body or ResumeBody()
+    if asked.since is not None:
+        return written(DAY, service.call_off(context, household, asked.since))
     return written(DAY, service.resume(context, household, asked.choice))
