@@ -1,6 +1,6 @@
 """Migrations: what brings a database of any earlier version, or an empty one, up to the present tables.
 
-`alembic -x url=sqlite:////tmp/new.db revision --autogenerate -m "..."` writes the next one into `versions/`.
+`alembic -x url=sqlite:///new.db revision --autogenerate -m "..."` writes the next one into `versions/`.
 A database is never taken back to an earlier version, because a backup does that without loss.
 
 On SQLite a changed column makes Alembic copy the whole table: make the triggers of `log` and `plan_log` again
