@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from coach.settings import Settings
 
 LAST_PORT = 65535
+KEEP_ALIVE = 75
+"""Seconds a connection may idle. With uvicorn's 5 a busy client meets one that is just being closed."""
 
 
 def register(parsers: Parsers) -> None:
@@ -91,7 +93,9 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
         app = create_app(settings)
         if with_demo:
             _furnish(app.state.context)
-        config = uvicorn.Config(app, log_level="warning", access_log=False, server_header=False)
+        config = uvicorn.Config(
+            app, log_level="warning", access_log=False, server_header=False, timeout_keep_alive=KEEP_ALIVE
+        )
         host, port = listening.getsockname()[:2]
         address = f"[{host}]" if ":" in host else host
         print(f"Steading is at http://{address}:{port}/ (Ctrl+C ends it)", flush=True)
