@@ -1,7 +1,10 @@
 from __future__ import annotations
 
+import http.client
 import socket
+import statistics
 import threading
+import time
 import urllib.error
 from typing import TYPE_CHECKING
 
@@ -28,6 +31,22 @@ def test_the_day_to_try_is_the_day_it_is(tmp_path: Path) -> None:
     with served("serve", "--database", database(tmp_path), "--today", "2027-01-04") as running:
         day = running.send("POST", "/api/start", {"zone": "Pacific/Kiritimati"})
     assert (day["date"], day["day"]) == ("2027-01-04", 1)
+
+
+def test_an_answer_on_a_kept_connection_does_not_wait_for_the_clients_confirmation(tmp_path: Path) -> None:
+    with served("serve", "--database", database(tmp_path)) as running:
+        kept = http.client.HTTPConnection(running.address.removeprefix("http://"), timeout=30)
+        taken = [seconds_for(kept, "/healthz") for _ in range(41)]
+        kept.close()
+    # A delayed confirmation takes 40 ms or more (RFC 1122 §4.2.3.2 allows up to 500).
+    assert statistics.median(taken) < 0.035
+
+
+def seconds_for(connection: http.client.HTTPConnection, path: str) -> float:
+    begun = time.perf_counter()
+    connection.request("GET", path)
+    connection.getresponse().read()
+    return time.perf_counter() - begun
 
 
 def test_a_port_in_use_is_said_in_one_line(tmp_path: Path) -> None:
