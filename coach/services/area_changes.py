@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from itertools import count
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import Unknown
 from coach.home.replanning import redivided
@@ -12,7 +12,7 @@ from coach.services.area_passes import keep_passes
 from coach.services.area_plans import Kept, kept, kept_row
 from coach.services.area_week import area_now
 from coach.services.area_words import NOT_SET_UP
-from coach.services.planning import Planning, replanned
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from coach.home.passes import Opening
     from coach.home.plan import Plan
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
+
+R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +31,13 @@ class Change:
     """What a change of the areas works with.
 
     Attributes:
-        planning: The household's plan, inside the transaction.
+        where: The household, inside the transaction.
         plan: The plan of the areas that holds.
         opening: This week as it opened.
         new_id: Gives each new task its id.
     """
 
-    planning: Planning
+    where: Situation
     plan: Plan
     opening: Opening
     new_id: Callable[[], str]
@@ -53,21 +56,27 @@ def task_ids(held: Kept) -> tuple[Callable[[], str], Callable[[], int]]:
 def put(
     context: Context,
     household: str,
-    decide: Callable[[Planning], Sequence[PlanRow]],
+    decide: Callable[[Situation], Decision[None]],
+    answer: Callable[[Situation], R],
     request_id: str | None = None,
-) -> None:
-    """Write the rows that `decide` asks for, if any, and keep the passes through the areas up to date.
+) -> R:
+    """Write what `decide` asks for, if anything, and keep the passes through the areas up to date.
 
     Args:
         context: Store, lessons and clock.
         household: Its key.
-        decide: Given the plan, the rows to append; it raises what speaks against them.
+        decide: Given the situation, what to write; it raises what speaks against it.
+        answer: Given the situation that follows, the answer.
         request_id: A request seen before writes nothing again.
     """
-    replanned(context, household, decide, request_id, then=keep_passes)
+
+    def decided(where: Situation) -> Decision[None]:
+        return replace(decide(where), then=keep_passes)
+
+    return written(context, household, decided, lambda where, _: answer(where), request_id=request_id)
 
 
-def no_rows(_: Planning) -> Sequence[PlanRow]:
+def no_rows(_: Situation) -> Sequence[PlanRow]:
     """Nothing else is written."""
     return ()
 
@@ -76,8 +85,9 @@ def change(
     context: Context,
     household: str,
     decide: Callable[[Change], tuple[Plan, str]],
-    also: Callable[[Planning], Sequence[PlanRow]] = no_rows,
-) -> None:
+    answer: Callable[[Situation], R],
+    also: Callable[[Situation], Sequence[PlanRow]] = no_rows,
+) -> R:
     """Keep the plan that `decide` makes of the one that holds, with what the change was.
 
     Nothing is kept if the plan is the same, but for the rows that are written beside it.
@@ -87,25 +97,37 @@ def change(
         Unknown: The areas are not set up.
     """
 
-    def rows(plan: Planning) -> list[PlanRow]:
-        held, now = kept(plan), area_now(plan)
-        if held.plan is None or now is None:
-            raise Unknown(NOT_SET_UP)
-        new_id, last = task_ids(held)
-        changed, said = decide(Change(plan, held.plan, now.opening, new_id))
-        same = replace(changed, since=held.plan.since) == held.plan
-        return [*([] if same else [kept_row(plan, Kept(changed, said, last()))]), *also(plan)]
+    def rows(where: Situation) -> Decision[None]:
+        return to_plan([*changed_rows(where, decide), *also(where)])
 
-    put(context, household, rows)
+    return put(context, household, rows, answer)
+
+
+def changed_rows(where: Situation, decide: Callable[[Change], tuple[Plan, str]]) -> list[PlanRow]:
+    """The row that keeps the plan that `decide` makes; none if it is the same.
+
+    Raises:
+        Unknown: The areas are not set up.
+    """
+    held, now = kept(where), area_now(where)
+    if held.plan is None or now is None:
+        raise Unknown(NOT_SET_UP)
+    new_id, last = task_ids(held)
+    changed, said = decide(Change(where, held.plan, now.opening, new_id))
+    same = replace(changed, since=held.plan.since) == held.plan
+    return [] if same else [kept_row(where, Kept(changed, said, last()))]
 
 
 def redivide(
-    context: Context, household: str, decide: Callable[[Change], tuple[Sequence[Area], str]]
-) -> None:
+    context: Context,
+    household: str,
+    decide: Callable[[Change], tuple[Sequence[Area], str]],
+    answer: Callable[[Situation], R],
+) -> R:
     """The same for a change of the areas themselves: the rotation goes on where it stands."""
 
     def changed(found: Change) -> tuple[Plan, str]:
         divided, said = decide(found)
-        return redivided(found.plan, tuple(divided), found.planning.today, found.opening.turn), said
+        return redivided(found.plan, tuple(divided), found.where.today, found.opening.turn), said
 
-    change(context, household, changed)
+    return change(context, household, changed, answer)

@@ -10,7 +10,7 @@ from coach.home import division
 from coach.home.areas import Area, DetailTask, all_tasks, checked, position_of
 from coach.home.proposal import area_of, free_id, in_room
 from coach.services.area_changes import Change, redivide
-from coach.services.areas import all_areas, rooms_named
+from coach.services.areas import all_areas_in, rooms_named
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
@@ -33,8 +33,7 @@ def add_area(context: Context, household: str, name: str, rooms: Sequence[str] =
         area = replace(made, id=_new_id(found, plain), name=plain)
         return division.add(found.plan.areas, area), f"Added the area {plain}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def _new_id(found: Change, name: str) -> str:
@@ -78,8 +77,7 @@ def change_area(context: Context, household: str, area: str, changes: AreaChange
             said = f"Renamed {old.name} to {areas[position_of(areas, area)].name}"
         return areas, said
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def _placed(areas: Divided, area: str, position: int) -> Divided:
@@ -106,8 +104,7 @@ def add_room(context: Context, household: str, area: str, room: str) -> Areas:
         )
         return _with(found, joined), f"Added {brought.name} to {old.name}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def remove_room(context: Context, household: str, area: str, room: str) -> Areas:
@@ -126,8 +123,7 @@ def remove_room(context: Context, household: str, area: str, room: str) -> Areas
         )
         return _with(found, _plain(left)), f"Removed {room} from {old.name}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def remove_area(context: Context, household: str, area: str) -> Areas:
@@ -136,8 +132,7 @@ def remove_area(context: Context, household: str, area: str) -> Areas:
     def decide(found: Change) -> tuple[Divided, str]:
         return division.remove(found.plan.areas, area), f"Removed the area {_area(found, area).name}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def merge_areas(context: Context, household: str, into: str, other: str, name: str | None = None) -> Areas:
@@ -148,8 +143,7 @@ def merge_areas(context: Context, household: str, into: str, other: str, name: s
         told_apart = tuple(_by_room(area) if area.id in {into, other} else area for area in found.plan.areas)
         return division.merge(told_apart, into, other, name), f"Merged {gone} into {kept_name}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def split_area(
@@ -189,8 +183,7 @@ def split_area(
         parts = division.split(found.plan.areas, area, new, over)
         return tuple(_plain(one) for one in parts), f"Split {plain} from {old.name}"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def _with(found: Change, changed: Area) -> Divided:

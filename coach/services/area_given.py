@@ -12,15 +12,16 @@ from coach.home.replanning import redivided
 from coach.services.area_changes import put, task_ids
 from coach.services.area_plans import Kept, kept, kept_row
 from coach.services.area_week import area_now
-from coach.services.areas import all_areas, begun
+from coach.services.areas import all_areas_in, begun
+from coach.services.writing import Decision, to_plan
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
 
     from coach.home.plan import Plan
     from coach.services.area_results import Areas
-    from coach.services.planning import Planning
-    from coach.services.ports import Context, PlanRow
+    from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 Divided = tuple[Area, ...]
 
@@ -62,21 +63,20 @@ def put_areas(context: Context, household: str, given: Sequence[AreaGiven]) -> A
         Malformed: A home cannot be divided so; every fault is named.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        held = kept(plan)
+    def decide(where: Situation) -> Decision[None]:
+        held = kept(where)
         new_id, last = task_ids(held)
         areas = _taken(context, held.plan, given, new_id)
-        return [kept_row(plan, _with_areas(plan, held, areas, last))]
+        return to_plan([kept_row(where, _with_areas(where, held, areas, last))])
 
-    put(context, household, decide)
-    return all_areas(context, household)
+    return put(context, household, decide, all_areas_in)
 
 
-def _with_areas(plan: Planning, held: Kept, areas: Divided, last: Callable[[], int]) -> Kept:
-    now = area_now(plan)
+def _with_areas(where: Situation, held: Kept, areas: Divided, last: Callable[[], int]) -> Kept:
+    now = area_now(where)
     if held.plan is None or now is None:
-        return begun(plan, areas, last())
-    changed = redivided(held.plan, areas, plan.today, now.opening.turn)
+        return begun(where, areas, last())
+    changed = redivided(held.plan, areas, where.today, now.opening.turn)
     return Kept(changed, "Put the areas anew", last())
 
 

@@ -10,16 +10,17 @@ from coach.services.area_changes import put
 from coach.services.area_passes import DONE
 from coach.services.area_plans import kept
 from coach.services.area_words import NOT_SET_UP
-from coach.services.areas import this_week
+from coach.services.areas import this_week_in
 from coach.services.ports import PlanRow
 from coach.services.situation import EDITABLE_DAYS, is_editable
+from coach.services.writing import Decision, to_plan
 
 if TYPE_CHECKING:
     from datetime import date
 
     from coach.services.area_results import AreaWeekView
-    from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 
 def mark_task(
@@ -53,23 +54,22 @@ def _marked(
 ) -> AreaWeekView:
     key = f"{on}/{task}"
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        _check(plan, on, task)
-        held = dict(plan.reading.plan(DONE, key, key))
+    def decide(where: Situation) -> Decision[None]:
+        _check(where, on, task)
+        held = "true" if where.value(DONE, key) else ""
         # Dated on the day it is about, so that kept passes through that day are thrown away.
-        return [] if held.get(key, "") == value else [PlanRow(on, DONE, key, value)]
+        return to_plan([] if held == value else [PlanRow(on, DONE, key, value)])
 
-    put(context, household, decide, request_id)
-    return this_week(context, household)
+    return put(context, household, decide, this_week_in, request_id)
 
 
-def _check(plan: Planning, on: date, task: str) -> None:
-    held = kept(plan).plan
+def _check(where: Situation, on: date, task: str) -> None:
+    held = kept(where).plan
     if held is None:
         raise Unknown(NOT_SET_UP)
     place_of(held.areas, task)
-    if not is_editable(on, plan.today, plan.where.standing.started):
+    if not is_editable(on, where.today, where.standing.started):
         raise NotEditable(
-            f"{on} cannot be changed. Tasks can be marked for today, {plan.today}, and the {EDITABLE_DAYS} "
+            f"{on} cannot be changed. Tasks can be marked for today, {where.today}, and the {EDITABLE_DAYS} "
             "days before it."
         )

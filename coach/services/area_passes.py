@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING
 from coach.home.passes import Book, Passes, begin, close_week, open_week, passes_from_json, passes_json
 from coach.home.weeks import WEEK
 from coach.services.area_plans import plans_after
+from coach.services.past import BEFORE_EDITS
 from coach.services.ports import SavedStanding, dated_keys
-from coach.services.situation import BEFORE_EDITS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from coach.services.planning import Planning
     from coach.services.ports import Writing
+    from coach.services.situation import Situation
 
 NAME = "passes"
 DIGEST = "passes 1"
@@ -30,9 +30,9 @@ DONE = "done"
 ONE_DAY = timedelta(days=1)
 
 
-def done_marks(plan: Planning, first: date, last: date) -> dict[date, frozenset[str]]:
+def done_marks(where: Situation, first: date, last: date) -> dict[date, frozenset[str]]:
     """The ids of the tasks marked done on each date, between two dates."""
-    return _by_date(key for key, _ in plan.reading.plan(DONE, *dated_keys(first, last)))
+    return _by_date(where.plan.keys(DONE, *dated_keys(first, last)))
 
 
 def _by_date(keys: Iterable[str]) -> dict[date, frozenset[str]]:
@@ -43,32 +43,32 @@ def _by_date(keys: Iterable[str]) -> dict[date, frozenset[str]]:
     return {date.fromisoformat(day): frozenset(tasks) for day, tasks in found.items()}
 
 
-def passes_before(plan: Planning, day: date, last: date) -> tuple[Passes, Book] | None:
+def passes_before(where: Situation, day: date, last: date) -> tuple[Passes, Book] | None:
     """The latest passes kept from before a date, and the book of all that came after them.
 
     Args:
-        plan: The household's plan.
+        where: The household.
         day: The passes have closed no week that holds it.
         last: The book holds the marks up to this date.
 
     Returns:
         None where the areas are not set up.
     """
-    saved = plan.reading.saved_plan(NAME, day, DIGEST)
-    plans = plans_after(plan, saved.through if saved else None)
+    saved = where.plan.saved(NAME, day, DIGEST)
+    plans = plans_after(where, saved.through if saved else None)
     if not plans:
         return None
     first = saved.through + ONE_DAY if saved else date.min
-    book = Book(plans, done_marks(plan, first, last), plan.away)
+    book = Book(plans, done_marks(where, first, last), where.away)
     return (passes_from_json(saved.state) if saved else begin(book)), book
 
 
-def keep_passes(writing: Writing, plan: Planning) -> None:
+def keep_passes(writing: Writing, where: Situation) -> None:
     """Keep the passes of the last week that nothing can change any more, unless they are kept already."""
-    through = plan.today - BEFORE_EDITS
+    through = where.today - BEFORE_EDITS
     saved = writing.saved_plan(NAME, through + ONE_DAY, DIGEST)
     found = (
-        None if saved and through - saved.through < WEEK else passes_before(plan, through + ONE_DAY, through)
+        None if saved and through - saved.through < WEEK else passes_before(where, through + ONE_DAY, through)
     )
     if found is None:
         return

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.home.plan import Plan
-    from coach.services.planning import Planning
     from coach.services.ports import PlanRow
+    from coach.services.situation import Situation
 
 KIND = "areas"
 FEW = 4
@@ -43,7 +43,7 @@ class Kept:
     undid: int = 0
 
 
-def kept_row(plan: Planning, kept: Kept) -> PlanRow:
+def kept_row(where: Situation, kept: Kept) -> PlanRow:
     """The row that keeps a plan from today on."""
     value = {
         "said": kept.said,
@@ -51,7 +51,7 @@ def kept_row(plan: Planning, kept: Kept) -> PlanRow:
         "undid": kept.undid,
         "plan": plan_values(kept.plan) if kept.plan else None,
     }
-    return plan.row(KIND, "", value)
+    return where.row(KIND, "", value)
 
 
 def _read(row: PlanRow) -> Kept:
@@ -62,19 +62,19 @@ def _read(row: PlanRow) -> Kept:
     return Kept(plan, value["said"], value["next"], value["undid"])
 
 
-def kept(plan: Planning) -> Kept:
+def kept(where: Situation) -> Kept:
     """What holds now; no plan where the areas are not set up."""
-    rows = plan.reading.plan_history(KIND, "", 1)
+    rows = where.plan.history(KIND, "", 1)
     return _read(rows[0]) if rows else Kept(None)
 
 
-def plans_after(plan: Planning, through: date | None) -> tuple[Plan, ...]:
+def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
     """The plans that hold for the weeks after a date, by the date they were made on; none before the set-up.
 
     With None as the date they are all the plans since the set-up.
     """
     found: list[Plan] = []
-    for row in _last_of_each_date(_newest_first(plan)):
+    for row in _last_of_each_date(_newest_first(where)):
         kept = _read(row)
         if kept.plan is None:
             break
@@ -84,11 +84,11 @@ def plans_after(plan: Planning, through: date | None) -> tuple[Plan, ...]:
     return tuple(reversed(found))
 
 
-def _newest_first(plan: Planning) -> Iterator[PlanRow]:
+def _newest_first(where: Situation) -> Iterator[PlanRow]:
     """All rows; mostly one or two are looked at, so a few are asked for at first."""
     asked, seen = FEW, 0
     while True:
-        rows = plan.reading.plan_history(KIND, "", asked)
+        rows = where.plan.history(KIND, "", asked)
         yield from rows[seen:]
         if len(rows) < asked or asked >= MOST_ROWS:
             return
@@ -104,12 +104,12 @@ def _last_of_each_date(rows: Iterator[PlanRow]) -> Iterator[PlanRow]:
             yield row
 
 
-def brought_back(plan: Planning) -> Kept | None:
+def brought_back(where: Situation) -> Kept | None:
     """What undoing brings back: the state before the last change that still stands; None with none left.
 
     Undoing once more goes further back, and undoing after a new change takes back that change first.
     """
-    rows = _newest_first(plan)
+    rows = _newest_first(where)
     newest = next(rows, None)
     if newest is None:
         return None

@@ -10,7 +10,7 @@ from coach.home import division
 from coach.home.areas import DetailTask, TaskList, place_of, position_of
 from coach.services.area_changes import Change, redivide
 from coach.services.area_given import TaskGiven, task_given
-from coach.services.areas import all_areas
+from coach.services.areas import all_areas_in
 
 if TYPE_CHECKING:
     from coach.home.areas import Area
@@ -58,8 +58,7 @@ def add_task(
         areas = division.add_task(found.plan.areas, area, task, TaskList(which), position)
         return areas, f"Added “{task.title}”"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def change_task(context: Context, household: str, task: str, changes: TaskChanges) -> Areas:
@@ -79,8 +78,7 @@ def change_task(context: Context, household: str, task: str, changes: TaskChange
             areas = _moved(areas, task, changes.get("area", home), changes.get("position"))
         return areas, f"Changed “{old.title}”"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def _moved(areas: Divided, task: str, area: str, position: int | None) -> Divided:
@@ -115,8 +113,7 @@ def remove_task(context: Context, household: str, task: str) -> Areas:
         title = _task(found, task).title
         return division.remove_task(found.plan.areas, task), f"Removed “{title}”"
 
-    redivide(context, household, decide)
-    return all_areas(context, household)
+    return redivide(context, household, decide, all_areas_in)
 
 
 def _task(found: Change, task: str) -> DetailTask:

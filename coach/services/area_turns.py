@@ -12,10 +12,11 @@ from coach.home.plan import Way
 from coach.home.replanning import decluttered, rearranged, restarted, skipped, swapped
 from coach.home.rotation import Mode
 from coach.home.weeks import DAYS_IN_WEEK
-from coach.services.area_changes import Change, change, no_rows
+from coach.services.area_changes import Change, change, changed_rows, no_rows
+from coach.services.area_plans import kept
 from coach.services.area_week import AREA_DAYS
 from coach.services.area_words import day_words, minutes_words, turn_kind
-from coach.services.areas import all_areas, rotation
+from coach.services.areas import all_areas_in, rotation_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
     from coach.home.plan import Plan
     from coach.home.rotation import Turn
     from coach.services.area_results import Areas, ModeName, RotationView, WayName, WeekdayName
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
 WEEKS_TO_CHANGE = 53
 MODES = {Mode.CONTINUOUS: "one area after the other", Mode.MONTH: "the weeks of the month"}
@@ -56,12 +57,16 @@ def arrange(context: Context, household: str, wanted: Arrangement) -> Areas:
         Malformed: A number of minutes is out of range, or no area is first where the month decides.
     """
 
-    def days(plan: Planning) -> list[PlanRow]:
-        return [plan.row(AREA_DAYS, "", list(wanted["area_days"]))]
+    def days(where: Situation) -> list[PlanRow]:
+        return [where.row(AREA_DAYS, "", list(wanted["area_days"]))]
 
     also = days if "area_days" in wanted else no_rows
-    change(context, household, lambda found: _arranged(found, wanted), also)
-    return all_areas(context, household)
+    return change(context, household, lambda found: _arranged(found, wanted), all_areas_in, also)
+
+
+def rearranged_rows(where: Situation) -> list[PlanRow]:
+    """What takes the turns up where they stand when weeks begin on another day; nothing before the set-up."""
+    return changed_rows(where, lambda found: _arranged(found, {})) if kept(where).plan else []
 
 
 def _arranged(found: Change, wanted: Arrangement) -> tuple[Plan, str]:
@@ -69,10 +74,10 @@ def _arranged(found: Change, wanted: Arrangement) -> tuple[Plan, str]:
     turns = replace(
         old.rotation,
         mode=Mode(wanted.get("mode", old.rotation.mode)),
-        starts=found.planning.starts,
+        starts=found.where.starts,
         minutes_a_week=wanted.get("minutes_a_week", old.rotation.minutes_a_week),
     )
-    today, turn = found.planning.today, found.opening.turn
+    today, turn = found.where.today, found.opening.turn
     plan = old if turns == old.rotation else rearranged(old, turns, today, turn)
     plan = replace(
         plan, way=Way(wanted.get("way", plan.way)), spot_minutes=wanted.get("spot_minutes", plan.spot_minutes)
@@ -119,8 +124,7 @@ def skip(context: Context, household: str, week: date) -> RotationView:
             raise Malformed(f"Nobody has a turn in the week of {day_words(turn.week)}. Choose another week.")
         return skipped(found.plan, turn), f"Skipped the turn in the week of {day_words(turn.week)}"
 
-    change(context, household, decide)
-    return rotation(context, household)
+    return change(context, household, decide, rotation_in)
 
 
 def swap(context: Context, household: str, week: date, other: date) -> RotationView:
@@ -140,8 +144,7 @@ def swap(context: Context, household: str, week: date, other: date) -> RotationV
         said = f"Swapped the turns of the weeks of {day_words(one.week)} and {day_words(two.week)}"
         return swapped(found.plan, one, two), said
 
-    change(context, household, decide)
-    return rotation(context, household)
+    return change(context, household, decide, rotation_in)
 
 
 def declutter(context: Context, household: str, weeks: int | None = None) -> RotationView:
@@ -163,13 +166,12 @@ def declutter(context: Context, household: str, weeks: int | None = None) -> Rot
             return replace(found.plan, declutter=None), "Ended the declutter weeks"
         return decluttered(found.plan, found.opening.turn, weeks), "Began declutter weeks"
 
-    change(context, household, decide)
-    return rotation(context, household)
+    return change(context, household, decide, rotation_in)
 
 
 def _turn(found: Change, day: date) -> Turn:
     """The turn of the week that holds a day."""
-    for turn in turns_ahead(found.opening, WEEKS_TO_CHANGE, found.planning.away):
+    for turn in turns_ahead(found.opening, WEEKS_TO_CHANGE, found.where.away):
         if 0 <= (day - turn.week).days < DAYS_IN_WEEK:
             return turn
     raise Unknown(f"{day} lies in no week from this one to {WEEKS_TO_CHANGE} weeks ahead.")

@@ -40,22 +40,22 @@ if TYPE_CHECKING:
     from coach.home.rotation import Turn
     from coach.services.area_plans import Kept
     from coach.services.area_results import WeekdayName
-    from coach.services.planning import Planning
     from coach.services.ports import Library
     from coach.services.results import CautionView
+    from coach.services.situation import Situation
 
 A_YEAR = 53
 """Weeks within which every area has a turn: there are at most twelve, and some are skipped."""
 
 
-def areas_view(library: Library, plan: Planning) -> Areas:
+def areas_view(where: Situation) -> Areas:
     """The areas with their lists, and whether their turns are enough for them."""
-    held = kept(plan)
-    now = area_now(plan)
+    held, library = kept(where), where.context.library
+    now = area_now(where)
     if held.plan is None or now is None:
-        return _before_the_set_up(plan, held)
+        return _before_the_set_up(where, held)
     home, opening = held.plan, now.opening
-    turns = turns_ahead(opening, A_YEAR, plan.away)
+    turns = turns_ahead(opening, A_YEAR, where.away)
     table = coverage(home.areas, home.rotation, opening.week)
     return Areas(
         areas=tuple(_area(library, home, found, turns) for found in table),
@@ -63,21 +63,21 @@ def areas_view(library: Library, plan: Planning) -> Areas:
         minutes_a_week=home.rotation.minutes_a_week,
         way=home.way.value,
         spot_minutes=home.spot_minutes,
-        area_days=cast("tuple[WeekdayName, ...]", area_days(plan)),
+        area_days=cast("tuple[WeekdayName, ...]", area_days(where)),
         declutter_weeks=_declutter_left(opening),
         this_week=tuple(one.area.id for one in opening.areas),
         undo=held.said or None,
     )
 
 
-def _before_the_set_up(plan: Planning, held: Kept) -> Areas:
+def _before_the_set_up(where: Situation, held: Kept) -> Areas:
     return Areas(
         areas=(),
         mode="continuous",
         minutes_a_week=MINUTES_A_WEEK,
         way="list",
         spot_minutes=SPOT_MINUTES,
-        area_days=cast("tuple[WeekdayName, ...]", area_days(plan)),
+        area_days=cast("tuple[WeekdayName, ...]", area_days(where)),
         declutter_weeks=0,
         this_week=(),
         undo=held.said or None,
@@ -120,16 +120,16 @@ def _declutter_left(opening: Opening) -> int:
     return max(0, declutter.first + declutter.turns - max(declutter.first, opening.turn.number))
 
 
-def week_view(library: Library, plan: Planning, now: AreaNow) -> AreaWeekView:
+def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
     """This week's area."""
-    opening = now.opening
+    opening, library = now.opening, where.context.library
     home, turn = opening.plan, opening.turn
     turns = tuple(_area_turn(library, one, now.done) for one in opening.areas)
     return AreaWeekView(
         week=opening.week,
         name=week_name(opening.week),
         last=opening.last_day,
-        today=plan.today,
+        today=where.today,
         kind=turn_kind(home, turn),
         text=turn_text(home, turn) or _ordinary(opening),
         list=home.task_list(turn.number).value,
@@ -137,7 +137,7 @@ def week_view(library: Library, plan: Planning, now: AreaNow) -> AreaWeekView:
         areas=turns,
         spot=_week_task(library, now.spot, now.done) if now.spot else None,
         done_minutes=sum(_done_minutes(home, now.done)),
-        days=tuple(_markable(plan)),
+        days=tuple(_markable(where)),
         minutes=dict(now.minutes),
     )
 
@@ -176,19 +176,19 @@ def _done_minutes(home: Plan, done: Mapping[str, date]) -> Iterator[int]:
                 yield task.minutes
 
 
-def _markable(plan: Planning) -> Iterator[date]:
+def _markable(where: Situation) -> Iterator[date]:
     for ago in range(EDITABLE_DAYS + 1):
-        day = plan.today - timedelta(days=ago)
-        if day >= plan.where.standing.started:
+        day = where.today - timedelta(days=ago)
+        if day >= where.standing.started:
             yield day
 
 
-def rotation_view(plan: Planning, now: AreaNow, weeks: int) -> RotationView:
+def rotation_view(where: Situation, now: AreaNow, weeks: int) -> RotationView:
     """So many weeks from this one on."""
     opening = now.opening
-    ahead = [_week_ahead(opening.plan, turn) for turn in turns_ahead(opening, weeks, plan.away)]
+    ahead = [_week_ahead(opening.plan, turn) for turn in turns_ahead(opening, weeks, where.away)]
     rotation = opening.plan.rotation
-    return RotationView(rotation.mode.value, rotation.minutes_a_week, tuple(ahead), kept(plan).said or None)
+    return RotationView(rotation.mode.value, rotation.minutes_a_week, tuple(ahead), kept(where).said or None)
 
 
 def _week_ahead(home: Plan, turn: Turn) -> WeekAhead:

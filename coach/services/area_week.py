@@ -1,6 +1,6 @@
 """This week's area for other services: the opened week, what is done in it, its spot task, and its minutes.
 
-Today's page and the week page build on these functions; each takes the `Planning` of an open transaction:
+Today's page and the week page build on these functions; each takes the `Situation` of an open transaction:
 
 - `area_week(plan)` is the week that holds the date asked for, as it opened, or None where there are no areas.
 - `area_now(plan)` is the same with the marks of the week, the day's spot task and the minutes by date.
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from coach.home.packing import LeftTask
     from coach.home.rotation import Turn
-    from coach.services.planning import Planning
+    from coach.services.situation import Situation
 
 AREA_STEP = "area-hour"
 AREA_DAYS = "area-days"
@@ -50,14 +50,14 @@ class AreaNow:
     minutes: Mapping[date, int]
 
 
-def area_now(plan: Planning, day: date | None = None) -> AreaNow | None:
+def area_now(where: Situation, day: date | None = None) -> AreaNow | None:
     """The week that holds a day, the date asked for if none is named; None where it has no areas.
 
     Raises:
         Malformed: The calendar ends within the week.
     """
-    day = day or plan.where.standing.on
-    found = passes_before(plan, day, max(day, plan.today))
+    day = day or where.standing.on
+    found = passes_before(where, day, max(day, where.today))
     if found is None:
         return None
     passes, book = found
@@ -68,29 +68,29 @@ def area_now(plan: Planning, day: date | None = None) -> AreaNow | None:
         opening=opening,
         done=done_in_week(opening, book.done),
         spot=spot_task(opening, book.done, day),
-        minutes=_spread(plan, opening.week, _minutes(opening.turn, opening)),
+        minutes=_spread(where, opening.week, _minutes(opening.turn, opening)),
     )
 
 
-def area_week(plan: Planning) -> Opening | None:
+def area_week(where: Situation) -> Opening | None:
     """The week that holds the date asked for, as it opened; None where no areas are set up."""
-    now = area_now(plan)
+    now = area_now(where)
     return now.opening if now else None
 
 
-def area_minutes(plan: Planning, week: date) -> dict[date, int]:
+def area_minutes(where: Situation, week: date) -> dict[date, int]:
     """The area's minutes by date for a week, past or to come; empty where there are none.
 
     Args:
-        plan: The household's plan.
+        where: The household.
         week: The week's first day.
     """
-    now = area_now(plan, min(last_day(week), plan.today))
+    now = area_now(where, min(last_day(week), where.today))
     if now is None:
         return {}
     ahead = (week - now.opening.week).days // DAYS_IN_WEEK
-    turn = turns_ahead(now.opening, ahead + 1, plan.away)[-1] if ahead > 0 else now.opening.turn
-    return _spread(plan, week, _minutes(turn, now.opening))
+    turn = turns_ahead(now.opening, ahead + 1, where.away)[-1] if ahead > 0 else now.opening.turn
+    return _spread(where, week, _minutes(turn, now.opening))
 
 
 def _minutes(turn: Turn, opening: Opening) -> int:
@@ -100,18 +100,18 @@ def _minutes(turn: Turn, opening: Opening) -> int:
     return opening.plan.rotation.minutes_a_week if turn.catch_up else sum(turn.minutes)
 
 
-def _spread(plan: Planning, week: date, minutes: int) -> dict[date, int]:
-    chosen = [WEEKDAYS.index(name) for name in area_days(plan)]
+def _spread(where: Situation, week: date, minutes: int) -> dict[date, int]:
+    chosen = [WEEKDAYS.index(name) for name in area_days(where)]
     return load.area_minutes(week, minutes, chosen) if minutes else {}
 
 
-def area_days(plan: Planning) -> tuple[str, ...]:
+def area_days(where: Situation) -> tuple[str, ...]:
     """The weekdays (MO to SU) on which area work is done.
 
     Those the household chose, else those on which the step `AREA_STEP` falls, else none.
     """
-    chosen = plan.value(AREA_DAYS)
+    chosen = where.value(AREA_DAYS)
     if chosen is not None:
         return tuple(chosen)
-    place = plan.where.standing.steps.get(AREA_STEP)
+    place = where.standing.steps.get(AREA_STEP)
     return (weekdays(place.step.repeats) if place else None) or ()

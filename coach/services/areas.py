@@ -26,14 +26,14 @@ from coach.services.area_results import (
 from coach.services.area_view import areas_view, rotation_view, week_view
 from coach.services.area_week import AreaNow, area_now
 from coach.services.area_words import NOT_SET_UP
-from coach.services.planning import Planning, planning
-from coach.services.week import stamp
+from coach.services.situation import Situation, looking, stamp
+from coach.services.writing import Decision, to_plan
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterable, Sequence
 
     from coach.home.areas import Area, DetailTask
-    from coach.services.ports import Context, Library, PlanRow
+    from coach.services.ports import Context, Library
 
 Result = TypeVar("Result")
 
@@ -41,13 +41,13 @@ WEEKS_AHEAD = 12
 
 
 def _remembered(
-    context: Context, household: str, key: Hashable, work: Callable[[Planning], Result]
+    context: Context, household: str, key: Hashable, work: Callable[[Situation], Result]
 ) -> Result:
     """What `work` gives, worked out anew only after something changed that it depends on."""
 
     def compute() -> Result:
-        with context.store.reading(household) as reading:
-            return work(planning(context, reading))
+        with looking(context, household) as where:
+            return work(where)
 
     return context.memo.get((key, household), stamp(context, household), compute)
 
@@ -58,7 +58,12 @@ def all_areas(context: Context, household: str) -> Areas:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    return _remembered(context, household, "areas", lambda plan: areas_view(context.library, plan))
+    return _remembered(context, household, "areas", all_areas_in)
+
+
+def all_areas_in(where: Situation) -> Areas:
+    """The areas with their lists, out of a situation."""
+    return areas_view(where)
 
 
 def one_area(context: Context, household: str, area: str) -> AreaView:
@@ -68,7 +73,12 @@ def one_area(context: Context, household: str, area: str) -> AreaView:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such area.
     """
-    for found in all_areas(context, household).areas:
+    return area_among(all_areas(context, household), area)
+
+
+def area_among(areas: Areas, area: str) -> AreaView:
+    """One area of all; the errors are those of `one_area`."""
+    for found in areas.areas:
         if found.area == area:
             return found
     raise Unknown(f"There is no area “{area}”.")
@@ -81,9 +91,12 @@ def this_week(context: Context, household: str) -> AreaWeekView:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up.
     """
-    return _remembered(
-        context, household, "area-week", lambda plan: week_view(context.library, plan, _now(plan))
-    )
+    return _remembered(context, household, "area-week", this_week_in)
+
+
+def this_week_in(where: Situation) -> AreaWeekView:
+    """This week's area, out of a situation; the errors are those of `this_week`."""
+    return week_view(where, _now(where))
 
 
 def rotation(context: Context, household: str, weeks: int = WEEKS_AHEAD) -> RotationView:
@@ -94,13 +107,16 @@ def rotation(context: Context, household: str, weeks: int = WEEKS_AHEAD) -> Rota
         Unknown: The areas are not set up.
         Malformed: The calendar has not that many weeks.
     """
-    return _remembered(
-        context, household, ("rotation", weeks), lambda plan: rotation_view(plan, _now(plan), weeks)
-    )
+    return _remembered(context, household, ("rotation", weeks), lambda where: rotation_in(where, weeks))
 
 
-def _now(plan: Planning) -> AreaNow:
-    now = area_now(plan)
+def rotation_in(where: Situation, weeks: int = WEEKS_AHEAD) -> RotationView:
+    """The weeks to come, out of a situation; the errors are those of `rotation`."""
+    return rotation_view(where, _now(where), weeks)
+
+
+def _now(where: Situation) -> AreaNow:
+    now = area_now(where)
     if now is None:
         raise Unknown(NOT_SET_UP)
     return now
@@ -168,26 +184,25 @@ def set_up(context: Context, household: str, names: Sequence[str], areas: int | 
         Malformed: As for the proposal.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        held = kept(plan)
+    def decide(where: Situation) -> Decision[None]:
+        held = kept(where)
         if held.plan is not None:
             raise NotEditable("The home is divided into areas already. Change them, or take that back.")
         new_id, last = task_ids(held)
         named = rooms_named(context.library, names)
         divided = proposed(named, context.library.rooms(), new_id, areas)
-        return [kept_row(plan, begun(plan, divided, last()))]
+        return to_plan([kept_row(where, begun(where, divided, last()))])
 
-    put(context, household, decide)
-    return all_areas(context, household)
+    return put(context, household, decide, all_areas_in)
 
 
-def begun(plan: Planning, divided: tuple[Area, ...], next_task: int) -> Kept:
+def begun(where: Situation, divided: tuple[Area, ...], next_task: int) -> Kept:
     """The plan of a home that has just been divided."""
-    turns = Rotation(len(divided), plan.today, starts=plan.starts)
+    turns = Rotation(len(divided), where.today, starts=where.starts)
     said = (
         "Divided the home into 1 area" if len(divided) == 1 else f"Divided the home into {len(divided)} areas"
     )
-    return Kept(Plan(plan.today, divided, turns), said, next_task)
+    return Kept(Plan(where.today, divided, turns), said, next_task)
 
 
 def undo(context: Context, household: str) -> Areas:
@@ -200,11 +215,10 @@ def undo(context: Context, household: str) -> Areas:
         NotEditable: Nothing is left to take back.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        back = brought_back(plan)
+    def decide(where: Situation) -> Decision[None]:
+        back = brought_back(where)
         if back is None:
             raise NotEditable("There is no change of the areas left to take back.")
-        return [kept_row(plan, back)]
+        return to_plan([kept_row(where, back)])
 
-    put(context, household, decide)
-    return all_areas(context, household)
+    return put(context, household, decide, all_areas_in)

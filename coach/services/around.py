@@ -1,74 +1,92 @@
-"""What stands around today's habits: this week's area, today's jobs, dinner, the desk, and the day's load."""
+"""Today as a household meets it: the day, and what stands around its habits, out of one reading."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from coach.services.area_view import week_view
-from coach.services.area_week import AREA_STEP, area_now
+from coach.services.area_week import AREA_DAYS, AREA_STEP, area_now
 from coach.services.around_results import Around
 from coach.services.job_facts import is_job, jobs_kept
+from coach.services.job_facts import needed as jobs_needed
 from coach.services.jobs import job_view
-from coach.services.kitchen_and_desk import for_today
-from coach.services.places import places
-from coach.services.planning import planning
-from coach.services.week import stamp, week
+from coach.services.kitchen_and_desk import kitchen_and_desk_in
+from coach.services.kitchen_and_desk import needed as kitchen_needed
+from coach.services.places import OPENED, places_in
+from coach.services.ports import Asked
+from coach.services.situation import looking, stamp
+from coach.services.week import today_in
+from coach.services.week_facts import AVAILABLE
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Hashable, Iterator
 
     from coach.progress.standing import StepStanding
     from coach.services.area_results import AreaWeekView
-    from coach.services.planning import Planning
     from coach.services.ports import Context
-    from coach.services.week_results import WeekDay
+    from coach.services.situation import Situation
 
 
 def around(context: Context, household: str) -> Around:
     """What stands around the habits of the household's current day, of the pages that are open.
 
-    It costs a read of the household's own row while nothing was written and the minute is the same: a timer
-    runs on, and food thaws, without anything being written.
+    It costs a read of the household's own row while nothing was written and the minute is the same.
 
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    minute = context.clock().replace(second=0, microsecond=0)
-    version = (stamp(context, household), minute)
-    found: Around = context.memo.get(("around", household), version, lambda: _worked_out(context, household))
+
+    def worked_out() -> Around:
+        with looking(context, household) as where:
+            return around_in(where)
+
+    found: Around = context.memo.get(("around", household), minute_stamp(context, household), worked_out)
     return found
 
 
-def _worked_out(context: Context, household: str) -> Around:
-    open_pages = places(context, household).open
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        area = _area(context, plan) if "areas" in open_pages else None
-        kept = jobs_kept(plan)
-        jobs = tuple(job_view(context, plan, place, kept) for place in _jobs_today(plan, area))
-        kitchen = for_today(context, plan) if {"dinner", "desk"} & set(open_pages) else None
+def minute_stamp(context: Context, household: str) -> Hashable:
+    """What today depends on, and the minute: a timer runs on, and food thaws, without anything being written.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    return stamp(context, household), context.clock().replace(second=0, microsecond=0)
+
+
+def around_in(where: Situation) -> Around:
+    """The same, out of a situation of today; what it needs of the plan is read in one statement."""
+    where.plan.fetch(_needed(where))
+    open_pages = places_in(where).open
+    area = _area(where) if "areas" in open_pages else None
+    kept = jobs_kept(where)
     return Around(
         open=open_pages,
         area=area,
-        jobs=jobs,
-        kitchen=kitchen,
-        load=_load(context, household) if "week" in open_pages else None,
+        jobs=tuple(job_view(where, place, kept) for place in _jobs_today(where, area)),
+        kitchen=kitchen_and_desk_in(where) if {"dinner", "desk"} & set(open_pages) else None,
+        load=today_in(where) if "week" in open_pages else None,
     )
 
 
-def _area(context: Context, plan: Planning) -> AreaWeekView | None:
-    now = area_now(plan)
-    return week_view(context.library, plan, now) if now else None
+def _needed(where: Situation) -> list[Asked]:
+    return [
+        Asked(OPENED),
+        Asked(AREA_DAYS),
+        Asked(AVAILABLE),
+        *jobs_needed(where),
+        *kitchen_needed(where),
+    ]
 
 
-def _jobs_today(plan: Planning, area: AreaWeekView | None) -> Iterator[StepStanding]:
+def _area(where: Situation) -> AreaWeekView | None:
+    now = area_now(where)
+    return week_view(where, now) if now else None
+
+
+def _jobs_today(where: Situation, area: AreaWeekView | None) -> Iterator[StepStanding]:
     """The weekday jobs on today's checklist; without the area hour, if the area itself is shown."""
-    standing = plan.where.standing
+    standing = where.standing
     for step_id in standing.checklist:
         place = standing.steps[step_id]
         if is_job(place.step) and not (area and step_id == AREA_STEP):
             yield place
-
-
-def _load(context: Context, household: str) -> WeekDay | None:
-    return next((day for day in week(context, household).days if day.today), None)

@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed
 from coach.home.load import checked_available
-from coach.services.planning import planning, replanned
+from coach.services.situation import looking
 from coach.services.week_facts import AVAILABLE, by_weekday, minutes_available
 from coach.services.week_results import Available
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from coach.services.planning import Planning
-    from coach.services.ports import Context, PlanRow
+    from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 
 def available(context: Context, household: str) -> Available:
@@ -24,8 +25,13 @@ def available(context: Context, household: str) -> Available:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return Available(by_weekday(minutes_available(planning(context, reading))))
+    with looking(context, household) as where:
+        return available_in(where)
+
+
+def available_in(where: Situation) -> Available:
+    """The minutes available by weekday, out of a situation."""
+    return Available(by_weekday(minutes_available(where)))
 
 
 def set_available(context: Context, household: str, minutes: Mapping[str, int | None]) -> Available:
@@ -43,13 +49,14 @@ def set_available(context: Context, household: str, minutes: Mapping[str, int | 
     said = {WEEKDAYS.index(day): number for day, number in minutes.items() if number is not None}
     checked_available(said)
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        known = minutes_available(plan)
-        return [
-            plan.row(AVAILABLE, day, number)
-            for day, number in minutes.items()
-            if known.get(WEEKDAYS.index(day)) != number
-        ]
+    def decide(where: Situation) -> Decision[None]:
+        known = minutes_available(where)
+        return to_plan(
+            [
+                where.row(AVAILABLE, day, number)
+                for day, number in minutes.items()
+                if known.get(WEEKDAYS.index(day)) != number
+            ]
+        )
 
-    replanned(context, household, decide)
-    return available(context, household)
+    return written(context, household, decide, lambda where, _: available_in(where))

@@ -11,7 +11,7 @@ from coach.home import balance as core
 from coach.home.moving import days_within
 from coach.home.weeks import days_of, week_name
 from coach.services.area_week import AREA_DAYS, AREA_STEP
-from coach.services.planning import planning
+from coach.services.situation import looking
 from coach.services.week import weekday_of
 from coach.services.week_facts import is_open_job, refuse_if_over, week_asked_for, week_facts
 from coach.services.week_moves import rearrange
@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.course.model import Step
-    from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.situation import Situation
     from coach.services.week_facts import DayFacts, WeekFacts
 
 
@@ -65,8 +65,13 @@ def balance(context: Context, household: str, name: str | None = None) -> Balanc
         OutOfRange: It lies before the start, or more than ten years ahead.
         NotEditable: It is over.
     """
-    with context.store.reading(household) as reading:
-        weighed = _weighed(context, planning(context, reading), name)
+    with looking(context, household) as where:
+        weighed = weighed_in(where, name)
+    return proposed(weighed)
+
+
+def proposed(weighed: Weighed) -> Balance:
+    """What balance proposes for a week made ready; the solver runs outside any transaction."""
     return _view(weighed, core.balance(weighed.week))
 
 
@@ -86,15 +91,15 @@ def accept(context: Context, household: str, name: str | None, moves: Mapping[st
         NotEditable: The week is over or has changed, so that the moves are no longer possible or do no good.
     """
 
-    def decide(plan: Planning) -> dict[str, str]:
-        weighed = _weighed(context, plan, name)
+    def decide(where: Situation) -> dict[str, str]:
+        weighed = weighed_in(where, name)
         movable = {job.step.id: job for job in weighed.jobs}
         if not all(step in movable and to in movable[step].rules for step, to in moves.items()):
             raise NotEditable("The week has changed since this was proposed. Look at the new proposal.")
         _refuse_heavier(weighed, moves)
         return {step: movable[step].rules[to] for step, to in moves.items()}
 
-    rearrange(context, household, decide)
+    rearrange(context, household, decide, lambda _: None)
 
 
 def _refuse_heavier(weighed: Weighed, moves: Mapping[str, date]) -> None:
@@ -105,10 +110,11 @@ def _refuse_heavier(weighed: Weighed, moves: Mapping[str, date]) -> None:
         raise NotEditable("The week has changed, and this would make it heavier. Look at the new proposal.")
 
 
-def _weighed(context: Context, plan: Planning, name: str | None) -> Weighed:
-    facts = week_facts(context, plan, week_asked_for(plan, name))
+def weighed_in(where: Situation, name: str | None) -> Weighed:
+    """A week made ready for balance, out of a situation; the errors are those of `balance`."""
+    facts = week_facts(where, week_asked_for(where, name))
     refuse_if_over(facts, "balance")
-    facts = _with_area_hour(plan, facts)
+    facts = _with_area_hour(where, facts)
     jobs = tuple(sorted(_movable(facts), key=lambda job: -job.step.minutes)[: core.MOST_JOBS])
     taken = {(job.step.id, job.on) for job in jobs}
     week = core.Week(
@@ -119,9 +125,9 @@ def _weighed(context: Context, plan: Planning, name: str | None) -> Weighed:
     return Weighed(facts, jobs, week)
 
 
-def _with_area_hour(plan: Planning, facts: WeekFacts) -> WeekFacts:
+def _with_area_hour(where: Situation, facts: WeekFacts) -> WeekFacts:
     """Where the area's minutes lie on the day of the area's hour, they move with it: it takes them over."""
-    if plan.value(AREA_DAYS) is not None:
+    if where.value(AREA_DAYS) is not None:
         return facts
     return replace(facts, days=tuple(_taken_over(day) for day in facts.days))
 

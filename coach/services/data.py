@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from coach.course.jsonform import course_json
 from coach.errors import Fault, FaultyFile, Malformed
 from coach.progress.csvform import ReadLog, check_log, read_log, write_log
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
 from coach.progress.log import Row, What
 from coach.services.ports import Household
 from coach.services.results import Imported
-from coach.services.situation import save_standings, situation, started_home, today_of
+from coach.services.situation import started_home, today_of
 from coach.services.start import first_version
+from coach.services.writing import save_standings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +31,7 @@ def export(context: Context, household: str) -> str:
         NotStarted: The household has not chosen its first step.
     """
     with context.store.reading(household) as reading:
-        started_home(reading)
+        started_home(reading.household())
         return write_log(reading.rows())
 
 
@@ -59,9 +61,8 @@ def load(context: Context, household: str, text: str, name: str = "log.csv") -> 
         before = writing.household()
         week_starts = home.week_starts if before is None else before.week_starts
         writing.replace_log(replace(home, week_starts=week_starts), log.rows, context.clock())
-        writing.add_course(first_version(course, start))
+        writing.add_course(first_version(course, start), course_json(course))
         save_standings(context, writing)
-        situation(context, writing)
     return _imported(log)
 
 

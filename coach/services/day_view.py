@@ -31,15 +31,20 @@ if TYPE_CHECKING:
     from coach.progress.journal import Journal
     from coach.progress.log import Row
     from coach.progress.standing import Standing, StepStanding
-    from coach.services.ports import Context, Library
+    from coach.services.ports import Library
     from coach.services.situation import Situation
 
 STUCK_AFTER = 10
 
 
-def day_view(context: Context, where: Situation) -> Day:
+def day_after(where: Situation, _value: object) -> Day:
+    """The day as it stands once something was written."""
+    return day_view(where)
+
+
+def day_view(where: Situation) -> Day:
     """The day a situation amounts to."""
-    standing = where.standing
+    standing, library = where.standing, where.context.library
     is_today = standing.on == where.today
     yesterday = preceding(standing.on, standing.zone)
     tomorrow = following(standing.on, standing.zone)
@@ -49,9 +54,9 @@ def day_view(context: Context, where: Situation) -> Day:
         phase=standing.phase.value,
         editable=is_editable(standing.on, where.today, standing.started),
         today=is_today,
-        lesson=_lesson(context.library, standing),
+        lesson=_lesson(library, standing),
         introduced=standing.introduced,
-        checklist=tuple(_line(context.library, standing, step_id) for step_id in standing.checklist),
+        checklist=tuple(_line(library, standing, step_id) for step_id in standing.checklist),
         waiting_for=tuple(
             ReasonView(
                 reason.kind, reason.step, reason.kept, reason.needs, reason.of, reason_text(standing, reason)

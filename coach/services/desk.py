@@ -9,12 +9,13 @@ from coach.home.desk import ONE_DAY, DueDate, Urgency
 from coach.services.desk_book import DeskBook, desk_book
 from coach.services.desk_results import Desk, DueDateView, SettledView
 from coach.services.due_rows import due_view
-from coach.services.planning import planning
+from coach.services.situation import looking
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 LATELY = timedelta(days=14)
 
@@ -25,8 +26,13 @@ def desk(context: Context, household: str) -> Desk:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return desk_view(desk_book(planning(context, reading)))
+    with looking(context, household) as where:
+        return desk_in(where)
+
+
+def desk_in(where: Situation) -> Desk:
+    """The desk as it stands today, out of a situation."""
+    return desk_view(desk_book(where))
 
 
 def desk_view(book: DeskBook) -> Desk:

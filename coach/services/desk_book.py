@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from coach.home.desk import DeskDays
-    from coach.services.planning import Planning
+    from coach.services.situation import Situation
 
 YEARS_AHEAD = 40
 _AGO = timedelta(days=400)
@@ -79,16 +79,16 @@ def _dates(due: Due, first: date) -> Iterator[date]:
     return dates_of(due.repeats, due.on, first, last)
 
 
-def desk_book(plan: Planning) -> DeskBook:
+def desk_book(where: Situation) -> DeskBook:
     """The dues as they stand in a plan."""
-    dues = {key: due_of(key, value) for key, value in plan.values(KIND)}
+    dues = {key: due_of(key, value) for key, value in where.values(KIND)}
     begun = (due.settled_through or due.on for due in dues.values())
-    first = min((plan.today - _AGO, *begun))
+    first = min((where.today - _AGO, *begun))
     done = {
         (key[11:], date.fromisoformat(key[:10])): value
-        for key, value in plan.values(DONE, *dated_keys(first, date.max))
+        for key, value in where.values(DONE, *dated_keys(first, date.max))
     }
-    return DeskBook(plan.today, dues, done, desk_days(plan))
+    return DeskBook(where.today, dues, done, desk_days(where))
 
 
 def done_key(on: date, due_id: str) -> str:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.home.desk import DeskDays
-    from coach.services.planning import Planning
+    from coach.services.situation import Situation
 
 STEP = "desk-work"
 _AHEAD = timedelta(days=400)
@@ -21,28 +21,28 @@ _ONE_DAY = timedelta(days=1)
 _WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
 
 
-def desk_days(plan: Planning) -> DeskDays:
+def desk_days(where: Situation) -> DeskDays:
     """The first desk-work day on or after a date, if there is one within the next 400 days.
 
     Days away are none. Today is one while the step of an earlier day is still open.
     """
-    following = _following(plan)
+    following = _following(where)
 
     def first(day: date) -> date | None:
-        if day == plan.today and is_open(plan, STEP):
+        if day == where.today and is_open(where, STEP):
             return day
-        return next((found for found in following(day) if not plan.away(found)), None)
+        return next((found for found in following(day) if not where.away(found)), None)
 
     return first
 
 
-def is_open(plan: Planning, step: str) -> bool:
+def is_open(where: Situation, step: str) -> bool:
     """Whether a step stands on today's list."""
-    return step in plan.where.standing.checklist
+    return step in where.standing.checklist
 
 
-def _following(plan: Planning) -> Callable[[date], Iterator[date]]:
-    place = plan.where.standing.steps.get(STEP)
+def _following(where: Situation) -> Callable[[date], Iterator[date]]:
+    place = where.standing.steps.get(STEP)
     start = place.introduced_on if place is not None and place.state in _WORKED_ON else None
     if place is None or start is None:
         return lambda day: (day + ahead * _ONE_DAY for ahead in range(_AHEAD.days))

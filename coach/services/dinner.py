@@ -12,20 +12,22 @@ from coach.services import dinner_rows as rows
 from coach.services.day_view import caution_view
 from coach.services.dinner_results import DinnerDay, DinnerView, DinnerWeek, Move, Moves
 from coach.services.faults import Unfit
+from coach.services.favourites import KIND as FAVOURITE
 from coach.services.favourites import kept, kept_dish
-from coach.services.planning import planning, replanned
-from coach.services.ports import dated_keys
+from coach.services.ports import Asked, dated_keys
+from coach.services.situation import looking
 from coach.services.thawing import CAUTION, Kitchen, frozen_views, is_to_leave_by
 from coach.services.wall import ONE_DAY, wall_at, wall_now
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from datetime import date
 
     from coach.services.dinner_rows import Planned, TypedDinner
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
     from coach.services.results import CautionView
+    from coach.services.situation import Situation
 
 
 def week(context: Context, household: str, name: str | None = None) -> DinnerWeek:
@@ -35,31 +37,41 @@ def week(context: Context, household: str, name: str | None = None) -> DinnerWee
         NotStarted: The household has not chosen its first step.
         Unknown: There is no week of that name.
     """
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        first = plan.week if name is None else week_first(plan, name)
-        days = tuple(day_of(context, plan, on) for on in days_of(first))
-        return DinnerWeek(
-            week=week_name(first),
-            first=first,
-            last=last_day(first),
-            current=first == plan.week,
-            earlier=week_name(first - WEEK),
-            later=week_name(first + WEEK),
-            days=days,
-            moves=moves(context, plan),
-            favourites=kept(plan),
-        )
+    with looking(context, household) as where:
+        return week_in(where, name)
 
 
-def week_first(plan: Planning, name: str) -> date:
+def week_in(where: Situation, name: str | None = None) -> DinnerWeek:
+    """A week's dinners, out of a situation; the errors are those of `week`."""
+    first = where.week if name is None else week_first(where, name)
+    where.plan.fetch(needed(where, first))
+    return DinnerWeek(
+        week=week_name(first),
+        first=first,
+        last=last_day(first),
+        current=first == where.week,
+        earlier=week_name(first - WEEK),
+        later=week_name(first + WEEK),
+        days=tuple(day_in(where, on) for on in days_of(first)),
+        moves=moves(where),
+        favourites=kept(where),
+    )
+
+
+def needed(where: Situation, first: date | None = None) -> list[Asked]:
+    """What of the plan the dinners from today on are in, or from a week's first day, and the favourites."""
+    last = rows.last_date(where.today)
+    return [Asked(rows.KIND, *dated_keys(min(where.today, first or where.today), last)), Asked(FAVOURITE)]
+
+
+def week_first(where: Situation, name: str) -> date:
     """The first day of the week of that name.
 
     Raises:
         Unknown: There is none, or it is at an end of the calendar.
     """
     try:
-        first = week_named(name, plan.starts)
+        first = week_named(name, where.starts)
         week_name(first - WEEK)
         last_day(first + WEEK)
     except (Malformed, OverflowError) as error:
@@ -73,8 +85,8 @@ def day(context: Context, household: str, on: date) -> DinnerDay:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return day_of(context, planning(context, reading), on)
+    with looking(context, household) as where:
+        return day_in(where, on)
 
 
 def put(context: Context, household: str, on: date, typed: TypedDinner) -> DinnerDay:
@@ -104,8 +116,8 @@ def put_favourite(
     """
     at = hour_of(time.strip() or rows.USUAL_TIME)
 
-    def dinner(plan: Planning) -> Planned:
-        dish = kept_dish(plan, favourite)
+    def dinner(where: Situation) -> Planned:
+        dish = kept_dish(where, favourite)
         return rows.Planned(dish, at, (None,) * len(dish.frozen))
 
     return _put(context, household, on, dinner)
@@ -119,13 +131,12 @@ def remove(context: Context, household: str, on: date) -> DinnerDay:
         NotEditable: The date is over, or too far ahead.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        check_date(plan, on)
-        found = planned_on(plan, on)
-        return [plan.row(rows.KIND, on.isoformat(), None)] if found else []
+    def decide(where: Situation) -> Decision[None]:
+        check_date(where, on)
+        found = planned_on(where, on)
+        return to_plan([where.row(rows.KIND, on.isoformat(), None)] if found else [])
 
-    replanned(context, household, decide)
-    return day(context, household, on)
+    return written(context, household, decide, lambda where, _: day_in(where, on))
 
 
 def leave(context: Context, household: str, on: date, number: int, *, left: bool) -> DinnerDay:
@@ -144,115 +155,113 @@ def leave(context: Context, household: str, on: date, number: int, *, left: bool
         NotEditable: The date is over, or it is too early: it would not keep until the dinner.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        check_date(plan, on)
-        found = planned_on(plan, on)
+    def decide(where: Situation) -> Decision[None]:
+        check_date(where, on)
+        found = planned_on(where, on)
         if found is None or not 1 <= number <= len(found.left):
             raise Unknown(f"The dinner of {on} has no frozen item {number}.")
-        view = _view(context, plan, on, found).frozen[number - 1]
+        view = _view(where, on, found).frozen[number - 1]
         if left and view.stage == "early":
             raise NotEditable(f"It would not keep until then. {view.text}")
         if left is (view.left_on is not None):
-            return []
+            return to_plan([])
         out = list(found.left)
-        out[number - 1] = wall_now(context, plan.where.home).date() if left else None
-        return [dinner_row(plan, on, replace(found, left=tuple(out)))]
+        out[number - 1] = wall_now(where.context, where.home).date() if left else None
+        return to_plan([dinner_row(where, on, replace(found, left=tuple(out)))])
 
-    replanned(context, household, decide)
-    return day(context, household, on)
+    return written(context, household, decide, lambda where, _: day_in(where, on))
 
 
-def check_date(plan: Planning, on: date) -> None:
+def check_date(where: Situation, on: date) -> None:
     """Refuse a date that no dinner can be planned for.
 
     Raises:
         NotEditable: It is over, or too far ahead.
     """
-    if fault := rows.date_fault(on, plan.today):
+    if fault := rows.date_fault(on, where.today):
         raise NotEditable(fault)
 
 
-def planned_on(plan: Planning, on: date) -> Planned | None:
+def planned_on(where: Situation, on: date) -> Planned | None:
     """The dinner planned for a date."""
-    value = plan.value(rows.KIND, on.isoformat())
+    value = where.value(rows.KIND, on.isoformat())
     return None if value is None else rows.planned_of(value)
 
 
-def planned_between(plan: Planning, first: date, last: date) -> Iterator[tuple[date, Planned]]:
+def planned_between(where: Situation, first: date, last: date) -> Iterator[tuple[date, Planned]]:
     """The dinners planned for some dates, in their order."""
-    for key, value in plan.values(rows.KIND, *dated_keys(first, last)):
+    for key, value in where.values(rows.KIND, *dated_keys(first, last)):
         yield type(first).fromisoformat(key), rows.planned_of(value)
 
 
-def dinner_row(plan: Planning, on: date, planned: Planned | None) -> PlanRow:
+def dinner_row(where: Situation, on: date, planned: Planned | None) -> PlanRow:
     """The row that plans a date's dinner, or none."""
-    return plan.row(rows.KIND, on.isoformat(), planned and rows.planned_json(planned))
+    return where.row(rows.KIND, on.isoformat(), planned and rows.planned_json(planned))
 
 
-def day_of(context: Context, plan: Planning, on: date) -> DinnerDay:
+def day_in(where: Situation, on: date) -> DinnerDay:
     """A date of a plan with its dinner."""
-    found = planned_on(plan, on)
+    found = planned_on(where, on)
     return DinnerDay(
         date=on,
-        today=on == plan.today,
-        editable=rows.date_fault(on, plan.today) is None,
+        today=on == where.today,
+        editable=rows.date_fault(on, where.today) is None,
         seen=rows.seen(found),
-        dinner=_view(context, plan, on, found) if found else None,
-        caution=caution(context) if found and found.dish.frozen else None,
+        dinner=_view(where, on, found) if found else None,
+        caution=caution(where) if found and found.dish.frozen else None,
     )
 
 
-def moves(context: Context, plan: Planning) -> Moves:
+def moves(where: Situation) -> Moves:
     """What has to leave the freezer today and tomorrow, and what it is too late for.
 
     Today and tomorrow are those of the kitchen's clock, by which food thaws.
     """
-    today = kitchen_of(context, plan).now.date()
+    today = kitchen_of(where).now.date()
     found = [
         Move(on, planned.dish.name, item)
-        for on, planned in upcoming(plan)
+        for on, planned in upcoming(where)
         if is_to_leave_by(planned.dish, on, today + ONE_DAY)
-        for item in _view(context, plan, on, planned).frozen
+        for item in _view(where, on, planned).frozen
     ]
     due = [move for move in found if move.item.stage in {"refrigerator", "left"}]
     now = tuple(move for move in due if move.item.refrigerator_by == today)
     next_day = tuple(move for move in due if move.item.refrigerator_by == today + ONE_DAY)
     behind = tuple(move for move in found if move.item.stage in {"cold-water", "too-late"})
-    return Moves(now, next_day, behind, caution(context) if now or next_day or behind else None)
+    return Moves(now, next_day, behind, caution(where) if now or next_day or behind else None)
 
 
-def upcoming(plan: Planning) -> list[tuple[date, Planned]]:
+def upcoming(where: Situation) -> list[tuple[date, Planned]]:
     """The dinners from today on."""
-    return list(planned_between(plan, plan.today, rows.last_date(plan.today)))
+    return list(planned_between(where, where.today, rows.last_date(where.today)))
 
 
-def kitchen_of(context: Context, plan: Planning) -> Kitchen:
+def kitchen_of(where: Situation) -> Kitchen:
     """The clock that the household's thawing goes by."""
-    return Kitchen(wall_now(context, plan.where.home), plan.where.home.zone)
+    return Kitchen(wall_now(where.context, where.home), where.home.zone)
 
 
-def caution(context: Context) -> CautionView | None:
+def caution(where: Situation) -> CautionView | None:
     """The caution that stands beside thawing."""
-    return caution_view(context.library, CAUTION)
+    return caution_view(where.context.library, CAUTION)
 
 
-def _put(context: Context, household: str, on: date, dinner: Callable[[Planning], Planned]) -> DinnerDay:
-    def decide(plan: Planning) -> list[PlanRow]:
-        check_date(plan, on)
-        before = planned_on(plan, on)
-        planned = rows.with_the_left(dinner(plan), before)
-        return [] if planned == before else [dinner_row(plan, on, planned)]
+def _put(context: Context, household: str, on: date, dinner: Callable[[Situation], Planned]) -> DinnerDay:
+    def decide(where: Situation) -> Decision[None]:
+        check_date(where, on)
+        before = planned_on(where, on)
+        planned = rows.with_the_left(dinner(where), before)
+        return to_plan([] if planned == before else [dinner_row(where, on, planned)])
 
-    replanned(context, household, decide)
-    return day(context, household, on)
+    return written(context, household, decide, lambda where, _: day_in(where, on))
 
 
-def _view(context: Context, plan: Planning, on: date, planned: Planned) -> DinnerView:
-    at = wall_at(plan.where.home, on, planned.time)
+def _view(where: Situation, on: date, planned: Planned) -> DinnerView:
+    at = wall_at(where.home, on, planned.time)
     return DinnerView(
         dish=planned.dish.name,
         time=f"{planned.time:%H:%M}",
         cooking=planned.dish.cooking,
         ingredients=planned.dish.ingredients,
-        frozen=frozen_views(planned.dish, at, planned.left, kitchen_of(context, plan)),
+        frozen=frozen_views(planned.dish, at, planned.left, kitchen_of(where)),
     )

@@ -9,9 +9,9 @@ from coach.errors import Unknown
 from coach.home.weeks import week_name, week_of
 from coach.services import dinner_rows as rows
 from coach.services import favourites
-from coach.services.dinner import dinner_row, planned_on, week
+from coach.services.dinner import dinner_row, planned_on, week_in
 from coach.services.faults import FieldFault, Unfit
-from coach.services.planning import replanned
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
     from coach.services.dinner_results import DinnerWeek
     from coach.services.dinner_rows import Planned, TypedDinner
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,19 +51,16 @@ def plan_week(context: Context, household: str, entries: Mapping[date, Entry]) -
         NotStarted: The household has not chosen its first step.
         Unfit: A dinner cannot be used, or is planned for a date that is over; nothing was written.
     """
-    shown: list[str] = []
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        shown.append(week_name(week_of(min(entries, default=plan.today), plan.starts)))
-        form = _Form(plan)
+    def decide(where: Situation) -> Decision[str]:
+        form = _Form(where)
         for on, entry in sorted(entries.items()):
             form.take(on, entry)
         if form.faults:
             raise Unfit(form.faults)
-        return form.rows
+        return to_plan(form.rows, week_name(week_of(min(entries, default=where.today), where.starts)))
 
-    replanned(context, household, decide)
-    return week(context, household, shown[0])
+    return written(context, household, decide, week_in)
 
 
 class _Form:
@@ -74,11 +71,11 @@ class _Form:
         faults: What speaks against it, each with its date before the field's name.
     """
 
-    def __init__(self, plan: Planning) -> None:
+    def __init__(self, where: Situation) -> None:
         self.rows: list[PlanRow] = []
         self.faults: list[FieldFault] = []
-        self._plan = plan
-        self._known = dict(plan.values(favourites.KIND))
+        self._plan = where
+        self._known = dict(where.values(favourites.KIND))
 
     def take(self, on: date, entry: Entry) -> None:
         """Read one date."""

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from coach.errors import NotEditable, Unknown
 from coach.home.desk import ONE_DAY
-from coach.services.desk import desk
+from coach.services.desk import desk_in
 from coach.services.desk_book import desk_book, done_key
 from coach.services.due_rows import DONE, KIND, MOST, due_json, due_of, read_due
 from coach.services.numbering import free_ids
-from coach.services.planning import replanned
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from coach.home.desk import Due
     from coach.services.desk_results import Desk
     from coach.services.due_rows import TypedDue
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
 
 def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
@@ -35,25 +35,22 @@ def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
         Unfit: It cannot be kept.
         NotEditable: There are too many.
     """
-    ids: list[str] = []
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        row = added_row(plan, typed)
-        ids.append(row.key)
-        return [row]
+    def decide(where: Situation) -> Decision[str]:
+        row = added_row(where, typed)
+        return to_plan([row], row.key)
 
-    replanned(context, household, decide)
-    return ids[0], desk(context, household)
+    return written(context, household, decide, lambda where, due_id: (due_id, desk_in(where)))
 
 
-def added_row(plan: Planning, typed: TypedDue) -> PlanRow:
+def added_row(where: Situation, typed: TypedDue) -> PlanRow:
     """The row that writes a due down."""
-    book = desk_book(plan)
+    book = desk_book(where)
     if len(book.dues) >= MOST:
         raise NotEditable(f"There are {MOST} dues already. Take one off before you write down another.")
     taken = {*book.dues, *(due_id for due_id, _ in book.done)}
-    due_id = next(free_ids(plan.today, taken))
-    return plan.row(KIND, due_id, due_json(read_due(typed, due_id, plan.today)))
+    due_id = next(free_ids(where.today, taken))
+    return where.row(KIND, due_id, due_json(read_due(typed, due_id, where.today)))
 
 
 def change(context: Context, household: str, due_id: str, typed: TypedDue) -> Desk:
@@ -65,13 +62,13 @@ def change(context: Context, household: str, due_id: str, typed: TypedDue) -> De
         Unfit: It cannot be kept so.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        old = _kept(plan, due_id)
-        new = read_due(typed, due_id, plan.today)
+    def decide(where: Situation) -> Decision[None]:
+        old = _kept(where, due_id)
+        new = read_due(typed, due_id, where.today)
         if (new.on, new.repeats) == (old.on, old.repeats):
             new = replace(new, settled_through=old.settled_through)
             new = new if new.needs != old.needs else replace(new, entered=old.entered)
-        return [] if new == old else [plan.row(KIND, due_id, due_json(new))]
+        return to_plan([] if new == old else [where.row(KIND, due_id, due_json(new))])
 
     return _decided(context, household, decide)
 
@@ -84,9 +81,9 @@ def remove(context: Context, household: str, due_id: str) -> Desk:
         Unknown: There is no such due.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        _kept(plan, due_id)
-        return [plan.row(KIND, due_id, None)]
+    def decide(where: Situation) -> Decision[None]:
+        _kept(where, due_id)
+        return to_plan([where.row(KIND, due_id, None)])
 
     return _decided(context, household, decide)
 
@@ -99,30 +96,32 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
         Unknown: There is no such due, or it is not due then.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        book = desk_book(plan)
+    def decide(where: Situation) -> Decision[None]:
+        book = desk_book(where)
         if (due_id, on) in book.done:
-            return []
-        due = _kept(plan, due_id)
+            return to_plan([])
+        due = _kept(where, due_id)
         if not book.is_open(due, on):
             raise Unknown(f"“{due.name}” is not due on {on}. The desk shows when it is.")
-        return [_done_row(plan, due, on), *_after(plan, due, on, is_first=book.next_open(due) == on)]
+        return to_plan(
+            [_done_row(where, due, on), *_after(where, due, on, is_first=book.next_open(due) == on)]
+        )
 
     return _decided(context, household, decide)
 
 
-def _done_row(plan: Planning, due: Due, on: date) -> PlanRow:
-    value = {"name": due.name, "settled": plan.today.isoformat(), "due": due_json(due)}
-    return plan.row(DONE, done_key(on, due.id), value)
+def _done_row(where: Situation, due: Due, on: date) -> PlanRow:
+    value = {"name": due.name, "settled": where.today.isoformat(), "due": due_json(due)}
+    return where.row(DONE, done_key(on, due.id), value)
 
 
-def _after(plan: Planning, due: Due, on: date, *, is_first: bool) -> list[PlanRow]:
+def _after(where: Situation, due: Due, on: date, *, is_first: bool) -> list[PlanRow]:
     """What becomes of a due of which a date is settled: a single one is taken off, others go on."""
     if due.repeats is None:
-        return [plan.row(KIND, due.id, None)]
+        return [where.row(KIND, due.id, None)]
     if not is_first:
         return []
-    return [plan.row(KIND, due.id, due_json(replace(due, settled_through=on)))]
+    return [where.row(KIND, due.id, due_json(replace(due, settled_through=on)))]
 
 
 def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
@@ -133,37 +132,36 @@ def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
         Unknown: It was not settled, or its due has been taken off.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
+    def decide(where: Situation) -> Decision[None]:
         key = done_key(on, due_id)
-        value = plan.value(DONE, key)
+        value = where.value(DONE, key)
         if value is None:
             raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
         settled = due_of(due_id, value["due"])
-        return [plan.row(DONE, key, None), *_reopened(plan, settled, on)]
+        return to_plan([where.row(DONE, key, None), *_reopened(where, settled, on)])
 
     return _decided(context, household, decide)
 
 
-def _reopened(plan: Planning, settled: Due, on: date) -> list[PlanRow]:
+def _reopened(where: Situation, settled: Due, on: date) -> list[PlanRow]:
     """What becomes of a due of which a date was settled by mistake."""
     if settled.repeats is None:
-        return [plan.row(KIND, settled.id, due_json(settled))]
-    value = plan.value(KIND, settled.id)
+        return [where.row(KIND, settled.id, due_json(settled))]
+    value = where.value(KIND, settled.id)
     if value is None:
         raise Unknown(f"“{settled.name}” has been taken off. Write it down again if it is still due.")
     due = due_of(settled.id, value)
     if due.settled_through is None or due.settled_through < on:
         return []
-    return [plan.row(KIND, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
+    return [where.row(KIND, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
 
 
-def _kept(plan: Planning, due_id: str) -> Due:
-    value = plan.value(KIND, due_id)
+def _kept(where: Situation, due_id: str) -> Due:
+    value = where.value(KIND, due_id)
     if value is None:
         raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
     return due_of(due_id, value)
 
 
-def _decided(context: Context, household: str, decide: Callable[[Planning], list[PlanRow]]) -> Desk:
-    replanned(context, household, decide)
-    return desk(context, household)
+def _decided(context: Context, household: str, decide: Callable[[Situation], Decision[None]]) -> Desk:
+    return written(context, household, decide, lambda where, _: desk_in(where))

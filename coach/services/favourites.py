@@ -10,15 +10,16 @@ from coach.errors import NotEditable, Unknown
 from coach.services.dinner_results import Favourite, Favourites, FrozenLine
 from coach.services.dishes import dish_json, dish_of, read_dish
 from coach.services.faults import Unfit
-from coach.services.planning import planning, replanned
+from coach.services.situation import looking
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from coach.home.dinner import Dish
     from coach.services.dishes import TypedDish
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
 KIND = "favourite"
 MOST = 200
@@ -32,8 +33,13 @@ def favourites(context: Context, household: str) -> Favourites:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return Favourites(kept(planning(context, reading)))
+    with looking(context, household) as where:
+        return favourites_in(where)
+
+
+def favourites_in(where: Situation) -> Favourites:
+    """All of them, out of a situation."""
+    return Favourites(kept(where))
 
 
 def keep(
@@ -59,19 +65,20 @@ def keep(
     dish, faults = read_dish(typed)
     if faults:
         raise Unfit(faults)
-    chosen: list[str] = []
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        known = dict(plan.values(KIND))
+    def decide(where: Situation) -> Decision[str]:
+        known = dict(where.values(KIND))
         if favourite is not None and favourite not in known:
             raise _unknown(favourite)
-        row = kept_row(plan, known, dish, favourite)
-        chosen.append(row.key)
-        return [row]
+        row = kept_row(where, known, dish, favourite)
+        return to_plan([row], row.key)
 
-    replanned(context, household, decide)
-    found = favourites(context, household)
-    return next(one for one in found.favourites if one.id == chosen[0]), found
+    return written(context, household, decide, _one_of_all)
+
+
+def _one_of_all(where: Situation, favourite: str) -> tuple[Favourite, Favourites]:
+    found = favourites_in(where)
+    return next(one for one in found.favourites if one.id == favourite), found
 
 
 def drop(context: Context, household: str, favourite: str) -> Favourites:
@@ -82,34 +89,33 @@ def drop(context: Context, household: str, favourite: str) -> Favourites:
         Unknown: There is no favourite of that id.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        if plan.value(KIND, favourite) is None:
+    def decide(where: Situation) -> Decision[None]:
+        if where.value(KIND, favourite) is None:
             raise _unknown(favourite)
-        return [plan.row(KIND, favourite, None)]
+        return to_plan([where.row(KIND, favourite, None)])
 
-    replanned(context, household, decide)
-    return favourites(context, household)
+    return written(context, household, decide, lambda where, _: favourites_in(where))
 
 
-def kept(plan: Planning) -> tuple[Favourite, ...]:
+def kept(where: Situation) -> tuple[Favourite, ...]:
     """The favourites of a plan, by name."""
-    found = (_view(key, value) for key, value in plan.values(KIND))
+    found = (_view(key, value) for key, value in where.values(KIND))
     return tuple(sorted(found, key=lambda one: (one.dish.casefold(), one.id)))
 
 
-def kept_dish(plan: Planning, favourite: str) -> Dish:
+def kept_dish(where: Situation, favourite: str) -> Dish:
     """The dish of a favourite.
 
     Raises:
         Unknown: There is no favourite of that id.
     """
-    value = plan.value(KIND, favourite) if _ID.fullmatch(favourite) else None
+    value = where.value(KIND, favourite) if _ID.fullmatch(favourite) else None
     if value is None:
         raise _unknown(favourite)
     return dish_of(value)
 
 
-def kept_row(plan: Planning, known: dict[str, Any], dish: Dish, favourite: str | None = None) -> PlanRow:
+def kept_row(where: Situation, known: dict[str, Any], dish: Dish, favourite: str | None = None) -> PlanRow:
     """The row that keeps a dish under its id, that of one with the same name, or a new one.
 
     Raises:
@@ -121,7 +127,7 @@ def kept_row(plan: Planning, known: dict[str, Any], dish: Dish, favourite: str |
         if len(known) >= MOST:
             raise NotEditable(f"There are {MOST} favourites already. Take one off before you keep another.")
         key = _free_id(dish.name, known)
-    return plan.row(KIND, key, dish_json(dish))
+    return where.row(KIND, key, dish_json(dish))
 
 
 def _view(key: str, value: dict[str, Any]) -> Favourite:

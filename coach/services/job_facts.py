@@ -11,7 +11,7 @@ from coach.errors import NotEditable, Unknown
 from coach.home.jobs import JobLine, JobPlan, Timer, is_job_rule, plan_of
 from coach.progress.opening import Phase
 from coach.progress.standing import Stand
-from coach.services.ports import dated_keys
+from coach.services.ports import Asked, dated_keys
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from coach.course.model import Step
     from coach.progress.standing import StepStanding
     from coach.services.job_results import LineState
-    from coach.services.planning import Planning
+    from coach.services.situation import Situation
 
 JOB, TICK, TIMER = "job", "tick", "timer"
 # A line left for the next time is remembered over this many days: longer than a quarter of a year.
@@ -34,13 +34,13 @@ def is_job(step: Step) -> bool:
     return is_job_rule(step.repeats)
 
 
-def job_place(plan: Planning, step: str) -> StepStanding:
+def job_place(where: Situation, step: str) -> StepStanding:
     """Where a weekday job stands.
 
     Raises:
         Unknown: There is no such step, or it comes more often than weekly.
     """
-    place = plan.where.standing.steps.get(step)
+    place = where.standing.steps.get(step)
     if place is None:
         raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
     if not is_job(place.step):
@@ -48,33 +48,33 @@ def job_place(plan: Planning, step: str) -> StepStanding:
     return place
 
 
-def open_since(plan: Planning, place: StepStanding) -> date | None:
+def open_since(where: Situation, place: StepStanding) -> date | None:
     """The date a job's open occurrence fell on; None if there is none, and on days away."""
     on_the_way = place.state in {Stand.PRACTISING, Stand.SETTLED}
-    away = plan.where.standing.phase in {Phase.PAUSED, Phase.LAPSED}
+    away = where.standing.phase in {Phase.PAUSED, Phase.LAPSED}
     return place.open_since if on_the_way and not away else None
 
 
-def held(plan: Planning) -> frozenset[str]:
+def held(where: Situation) -> frozenset[str]:
     """The steps due today and marked, which are not moved today: on another day the mark would not count."""
-    standing = plan.where.standing
+    standing = where.standing
     places = ((step, standing.steps[step]) for step in standing.marks)
     return frozenset(step for step, place in places if place.open_since == standing.on)
 
 
-def comes_next(plan: Planning, place: StepStanding) -> date | None:
+def comes_next(where: Situation, place: StepStanding) -> date | None:
     """The first date after today on which a job falls; None if it has not come or is set aside."""
     start = place.introduced_on
-    return next_fall(place.step.repeats, start, plan.today) if start and not place.set_aside else None
+    return next_fall(place.step.repeats, start, where.today) if start and not place.set_aside else None
 
 
-def open_occurrence(plan: Planning, place: StepStanding, on: date | None) -> date:
+def open_occurrence(where: Situation, place: StepStanding, on: date | None) -> date:
     """The date of a job's open occurrence, which has to be the one that is meant.
 
     Raises:
         NotEditable: The job is not open, or another occurrence of it is.
     """
-    since, coming = open_since(plan, place), comes_next(plan, place)
+    since, coming = open_since(where, place), comes_next(where, place)
     if since is None:
         when = f" It comes next on {coming:%A} {coming}." if coming else ""
         raise NotEditable(f"{place.step.title} is not open today, so nothing can be ticked or timed.{when}")
@@ -118,12 +118,18 @@ class JobsKept:
         return latest if latest and self.ticks[latest, step, line] == "later" else None
 
 
-def jobs_kept(plan: Planning) -> JobsKept:
+def needed(where: Situation) -> tuple[Asked, Asked, Asked]:
+    """What of the plan is about jobs: their own lines, ticks and timers."""
+    recent = dated_keys(where.today - _LOOK_BACK, where.today)
+    return Asked(JOB), Asked(TICK, *recent), Asked(TIMER, *recent)
+
+
+def jobs_kept(where: Situation) -> JobsKept:
     """What is kept about all jobs now."""
-    recent = dated_keys(plan.today - _LOOK_BACK, plan.today)
-    ticks = plan.values(TICK, *recent)
-    timers = plan.values(TIMER, *recent)
-    values = plan.values(JOB)
+    asked_plans, asked_ticks, asked_timers = needed(where)
+    where.plan.fetch([asked_plans, asked_ticks, asked_timers])
+    ticks, timers = where.values(*asked_ticks), where.values(*asked_timers)
+    values = where.values(*asked_plans)
     return JobsKept(
         plans={step: _plan(value) for step, value in values if value["lines"] is not None},
         next_ids={step: value["next"] for step, value in values},

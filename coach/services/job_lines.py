@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 from coach.home.jobs import changed
 from coach.services.job_facts import JOB, as_shipped, job_place, jobs_kept, plan_values
-from coach.services.jobs import job
-from coach.services.planning import replanned
+from coach.services.jobs import job_in
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from coach.services.job_results import Job
-    from coach.services.planning import Planning
-    from coach.services.ports import Context, PlanRow
+    from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,14 +46,13 @@ def change_lines(
     """
     wanted = [(line.line, line.title, line.minutes) for line in lines]
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        place = job_place(plan, step)
-        before = jobs_kept(plan).plan(place.step)
+    def decide(where: Situation) -> Decision[None]:
+        place = job_place(where, step)
+        before = jobs_kept(where).plan(place.step)
         after = changed(before, wanted, stop_after)
-        return [] if after == before else [plan.row(JOB, step, plan_values(after))]
+        return to_plan([] if after == before else [where.row(JOB, step, plan_values(after))])
 
-    replanned(context, household, decide)
-    return job(context, household, step)
+    return written(context, household, decide, lambda where, _: job_in(where, step))
 
 
 def restore_lines(context: Context, household: str, step: str) -> Job:
@@ -64,9 +63,8 @@ def restore_lines(context: Context, household: str, step: str) -> Job:
         Unknown: There is no such job.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        kept, _ = jobs_kept(plan), job_place(plan, step)
-        return [plan.row(JOB, step, as_shipped(kept.plans[step]))] if step in kept.plans else []
+    def decide(where: Situation) -> Decision[None]:
+        kept, _ = jobs_kept(where), job_place(where, step)
+        return to_plan([where.row(JOB, step, as_shipped(kept.plans[step]))] if step in kept.plans else [])
 
-    replanned(context, household, decide)
-    return job(context, household, step)
+    return written(context, household, decide, lambda where, _: job_in(where, step))

@@ -6,15 +6,26 @@ from typing import TYPE_CHECKING
 
 from coach.errors import NotEditable, Unknown
 from coach.services.job_facts import TICK, TIMER, job_place, jobs_kept, open_occurrence, tick_key, timer_key
-from coach.services.jobs import job
-from coach.services.planning import replanned
+from coach.services.jobs import job_in
+from coach.services.marks import Marking, marked
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from datetime import date
 
     from coach.services.job_results import Job, LineState
-    from coach.services.planning import Planning
-    from coach.services.ports import Context, PlanRow
+    from coach.services.ports import Context
+    from coach.services.results import MarkName
+    from coach.services.situation import Situation
+
+
+def mark(context: Context, household: str, step: str, on: date, mark: MarkName | None) -> Job:
+    """Mark a job on a date, or with None take its mark back; the errors are those of `job` and of `mark`."""
+
+    def job_today(where: Situation) -> Job:
+        return job_in(where.at(where.today), step)
+
+    return marked(context, household, Marking(on, step, mark), job_today)
 
 
 def tick(
@@ -38,17 +49,16 @@ def tick(
         NotEditable: The job is not open, or another occurrence of it is.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        place, kept = job_place(plan, step), jobs_kept(plan)
-        since = open_occurrence(plan, place, on)
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
         if kept.plan(place.step).line(line) is None:
             raise Unknown(f"{place.step.title} has no line “{line[:20]}”. Look at its lines as they are now.")
         if kept.ticks.get((since, step, line)) == state:
-            return []
-        return [plan.row(TICK, tick_key(since, step, line), state)]
+            return to_plan([])
+        return to_plan([where.row(TICK, tick_key(since, step, line), state)])
 
-    replanned(context, household, decide)
-    return job(context, household, step)
+    return written(context, household, decide, lambda where, _: job_in(where, step))
 
 
 def start_timer(context: Context, household: str, step: str, on: date | None = None) -> Job:
@@ -67,28 +77,26 @@ def start_timer(context: Context, household: str, step: str, on: date | None = N
     """
     now = context.clock()
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        place, kept = job_place(plan, step), jobs_kept(plan)
-        since = open_occurrence(plan, place, on)
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
         if kept.plan(place.step).stop_after is None:
             raise NotEditable(f"{place.step.title} has no end to time. Give it one beside its lines.")
         timer = kept.timer(place.step, since)
         if timer is not None and timer.left(now):
-            return []
-        return [plan.row(TIMER, timer_key(since, step), now.isoformat(timespec="seconds"))]
+            return to_plan([])
+        return to_plan([where.row(TIMER, timer_key(since, step), now.isoformat(timespec="seconds"))])
 
-    replanned(context, household, decide)
-    return job(context, household, step)
+    return written(context, household, decide, lambda where, _: job_in(where, step))
 
 
 def stop_timer(context: Context, household: str, step: str, on: date | None = None) -> Job:
     """Stop a job's timer; without one nothing changes. The errors are those of `start_timer`."""
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        place, kept = job_place(plan, step), jobs_kept(plan)
-        since = open_occurrence(plan, place, on)
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
         started = kept.timers.get((since, step))
-        return [plan.row(TIMER, timer_key(since, step), None)] if started else []
+        return to_plan([where.row(TIMER, timer_key(since, step), None)] if started else [])
 
-    replanned(context, household, decide)
-    return job(context, household, step)
+    return written(context, household, decide, lambda where, _: job_in(where, step))

@@ -10,7 +10,7 @@ from coach.course.recurrence import in_words
 from coach.services.day_view import caution_view
 from coach.services.job_facts import comes_next, is_job, job_place, jobs_kept, open_since
 from coach.services.job_results import Job, JobLineView, TimerView
-from coach.services.planning import planning
+from coach.services.situation import looking
 from coach.services.words import needs
 
 if TYPE_CHECKING:
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from coach.home.jobs import JobLine, Timer
     from coach.progress.standing import StepStanding
     from coach.services.job_facts import JobsKept
-    from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.situation import Situation
 
 ONE_DAY = timedelta(days=1)
 
@@ -33,9 +33,13 @@ def job(context: Context, household: str, step: str) -> Job:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step, or it comes more often than weekly.
     """
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        return job_view(context, plan, job_place(plan, step), jobs_kept(plan))
+    with looking(context, household) as where:
+        return job_in(where, step)
+
+
+def job_in(where: Situation, step: str) -> Job:
+    """A weekday job as it stands at this moment, out of a situation; the errors are those of `job`."""
+    return job_view(where, job_place(where, step), jobs_kept(where))
 
 
 def jobs(context: Context, household: str) -> tuple[Job, ...]:
@@ -44,23 +48,20 @@ def jobs(context: Context, household: str) -> tuple[Job, ...]:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        kept = jobs_kept(plan)
-        come = [place for place in plan.where.standing.steps.values() if place.introduced_on is not None]
+    with looking(context, household) as where:
+        kept = jobs_kept(where)
+        come = [place for place in where.standing.steps.values() if place.introduced_on is not None]
         return tuple(
-            job_view(context, plan, place, kept)
-            for place in come
-            if not place.set_aside and is_job(place.step)
+            job_view(where, place, kept) for place in come if not place.set_aside and is_job(place.step)
         )
 
 
-def job_view(context: Context, plan: Planning, place: StepStanding, kept: JobsKept) -> Job:
+def job_view(where: Situation, place: StepStanding, kept: JobsKept) -> Job:
     """A job as pages and JSON show it."""
-    step, since, coming = place.step, open_since(plan, place), comes_next(plan, place)
+    step, since, coming = place.step, open_since(where, place), comes_next(where, place)
     how = kept.plan(step)
-    mark = plan.where.standing.marks.get(step.id) if since else None
-    lines = tuple(_line(kept, step, line, since, plan.today) for line in how.lines)
+    mark = where.standing.marks.get(step.id) if since else None
+    lines = tuple(_line(kept, step, line, since, where.today) for line in how.lines)
     return Job(
         step=step.id,
         title=step.title,
@@ -68,10 +69,10 @@ def job_view(context: Context, plan: Planning, place: StepStanding, kept: JobsKe
         small=step.small,
         minutes=step.minutes,
         repeats_text=in_words(step.repeats),
-        caution=caution_view(context.library, step.caution),
-        today=plan.today,
+        caution=caution_view(where.context.library, step.caution),
+        today=where.today,
         state="set-aside" if place.set_aside else place.state.value,
-        needs=needs(plan.where.standing, place),
+        needs=needs(where.standing, place),
         open_since=since,
         open_until=coming - ONE_DAY if since and coming else None,
         next=coming,
@@ -81,7 +82,7 @@ def job_view(context: Context, plan: Planning, place: StepStanding, kept: JobsKe
         lines_minutes=how.minutes,
         own_lines=step.id in kept.plans,
         stop_after=how.stop_after,
-        timer=_timer(context, plan, kept, step, since) if since else None,
+        timer=_timer(where, kept, step, since) if since else None,
     )
 
 
@@ -95,14 +96,14 @@ def _line(kept: JobsKept, step: Step, line: JobLine, since: date | None, today: 
     )
 
 
-def _timer(context: Context, plan: Planning, kept: JobsKept, step: Step, since: date) -> TimerView | None:
+def _timer(where: Situation, kept: JobsKept, step: Step, since: date) -> TimerView | None:
     stop_after = kept.plan(step).stop_after
     if stop_after is None:
         return None
     timer = kept.timer(step, since)
     if timer is None:
         return TimerView("ready", stop_after, None, None, None, None, None)
-    return _running(timer, context.clock(), plan.where.home.zone)
+    return _running(timer, where.context.clock(), where.home.zone)
 
 
 def _running(timer: Timer, now: datetime, zone: str) -> TimerView:

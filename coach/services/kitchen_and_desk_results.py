@@ -47,8 +47,6 @@ class KitchenAndDesk:
         desk: On a desk-work day, or when something cannot wait for one.
         put_off: While the step of the put-off job is open today.
         errands: While the step of the errand run is open today, by place; none on other days.
-        holds_until: From then on, by the real clock, something else is to be said about thawing; none if
-            nothing changes by itself.
     """
 
     dinner: DinnerDay
@@ -58,4 +56,3 @@ class KitchenAndDesk:
     desk: DeskToday | None
     put_off: PutOffToday | None
     errands: tuple[ErrandPlace, ...] | None
-    holds_until: dt.datetime | None

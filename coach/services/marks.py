@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import NotEditable, OutOfRange, Unknown
 from coach.progress.log import Mark, Row, What
-from coach.services.changes import changed_day
+from coach.services.day_view import day_view
 from coach.services.situation import EDITABLE_DAYS, is_editable
+from coach.services.writing import Decision, to_log, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     from coach.services.ports import Context
     from coach.services.results import Day, MarkName
     from coach.services.situation import Situation
+
+R = TypeVar("R")
 
 
 def mark(
@@ -30,12 +34,7 @@ def mark(
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
     """
-    wanted = Mark(mark)
-
-    def decide(where: Situation) -> list[Row]:
-        return [] if where.standing.marks.get(step) is wanted else [Row(on, What(wanted), step)]
-
-    return _marked(context, household, on, step, decide, request_id)
+    return marked(context, household, Marking(on, step, mark), day_view, request_id)
 
 
 def unmark(context: Context, household: str, on: date, step: str, request_id: str | None = None) -> Day:
@@ -46,32 +45,58 @@ def unmark(context: Context, household: str, on: date, step: str, request_id: st
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
     """
-
-    def decide(where: Situation) -> list[Row]:
-        return [Row(on, What.CLEAR, step)] if step in where.standing.marks else []
-
-    return _marked(context, household, on, step, decide, request_id)
+    return marked(context, household, Marking(on, step, None), day_view, request_id)
 
 
-def _marked(
+@dataclass(frozen=True, slots=True)
+class Marking:
+    """A step's mark on a date; None takes it back."""
+
+    on: date
+    step: str
+    mark: MarkName | None
+
+
+def marked(
     context: Context,
     household: str,
-    on: date,
-    step: str,
-    decide: Callable[[Situation], list[Row]],
-    request_id: str | None,
-) -> Day:
-    def checked(where: Situation) -> list[Row]:
-        if not is_editable(on, where.today, where.standing.started):
-            raise NotEditable(
-                f"{on} can no longer be changed. Marks can be changed for today, {where.today}, "
-                f"and the {EDITABLE_DAYS} days before it."
-            )
-        if step not in where.standing.steps:
-            raise Unknown(f"There is no step “{step}” on {on}.")
-        return decide(where)
+    marking: Marking,
+    answer: Callable[[Situation], R],
+    request_id: str | None = None,
+) -> R:
+    """Mark a step, or take its mark back, and answer out of the situation on that date.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step, or the date never happened.
+        NotEditable: The date cannot be changed.
+    """
+
+    def decide(where: Situation) -> Decision[None]:
+        _check(where, marking)
+        return to_log(_rows(where, marking))
 
     try:
-        return changed_day(context, household, checked, on, request_id)
+        return written(
+            context, household, decide, lambda where, _: answer(where), on=marking.on, request_id=request_id
+        )
     except OutOfRange as error:
         raise NotEditable(f"{error} Marks are for today and the {EDITABLE_DAYS} days before it.") from error
+
+
+def _check(where: Situation, marking: Marking) -> None:
+    if not is_editable(marking.on, where.today, where.standing.started):
+        raise NotEditable(
+            f"{marking.on} can no longer be changed. Marks can be changed for today, {where.today}, "
+            f"and the {EDITABLE_DAYS} days before it."
+        )
+    if marking.step not in where.standing.steps:
+        raise Unknown(f"There is no step “{marking.step}” on {marking.on}.")
+
+
+def _rows(where: Situation, marking: Marking) -> list[Row]:
+    """The row that makes the mark what it is to be; none if it is that already."""
+    wanted, there = marking.mark and Mark(marking.mark), where.standing.marks.get(marking.step)
+    if wanted is there:
+        return []
+    return [Row(marking.on, What(wanted) if wanted else What.CLEAR, marking.step)]

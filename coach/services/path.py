@@ -12,22 +12,38 @@ from coach.progress.replay import before_start
 from coach.progress.standing import Stand, Standing, StepStanding
 from coach.services.day_view import caution_view, lesson_view
 from coach.services.results import OutcomeView, Path, PathStep, StepView
-from coach.services.situation import Situation, situation
+from coach.services.situation import looking
 from coach.services.words import needs
 
 if TYPE_CHECKING:
     from coach.services.ports import Context
     from coach.services.results import LessonView, StateName
+    from coach.services.situation import Situation
 
 FEWEST_DECIMALS = 6
 
 
 def path(context: Context, household: str) -> Path:
     """The progression graph; before the start every step is ahead."""
-    where = _where(context, household)
-    standing = where.standing if where else _unstarted(context)
+    if context.store.version(household) is None:
+        return path_ahead(context)
+    with looking(context, household) as where:
+        return path_in(where)
+
+
+def path_ahead(context: Context) -> Path:
+    """The progression graph of a household that has not started."""
+    return _path(context.course, _unstarted(context), None)
+
+
+def path_in(where: Situation) -> Path:
+    """The progression graph, out of a situation."""
+    return _path(where.home.course, where.standing, where)
+
+
+def _path(course: str, standing: Standing, where: Situation | None) -> Path:
     return Path(
-        course=where.home.course if where else context.course,
+        course=course,
         title=standing.course.title,
         summary=standing.course.summary,
         started=where is not None,
@@ -42,17 +58,28 @@ def step(context: Context, household: str, step: str) -> StepView:
     Raises:
         Unknown: There is no such step.
     """
-    where = _where(context, household)
-    standing = where.standing if where else _unstarted(context)
+    if context.store.version(household) is None:
+        return step_ahead(context, step)
+    with looking(context, household) as where:
+        return step_in(where, step)
+
+
+def step_ahead(context: Context, step: str) -> StepView:
+    """One step as it is before the start; the errors are those of `step`."""
+    standing = _unstarted(context)
+    return _step_view(context, standing, _place(standing, step), started=False)
+
+
+def step_in(where: Situation, step: str) -> StepView:
+    """One step, out of a situation; the errors are those of `step`."""
+    return _step_view(where.context, where.standing, _place(where.standing, step), started=True)
+
+
+def _place(standing: Standing, step: str) -> StepStanding:
     place = standing.steps.get(step)
     if place is None:
         raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
-    return step_view(context, standing, place, started=where is not None)
-
-
-def _where(context: Context, household: str) -> Situation | None:
-    with context.store.reading(household) as reading:
-        return situation(context, reading) if reading.household() else None
+    return place
 
 
 def _unstarted(context: Context) -> Standing:
@@ -89,7 +116,7 @@ def _path_step(standing: Standing, place: StepStanding) -> PathStep:
     )
 
 
-def step_view(context: Context, standing: Standing, place: StepStanding, *, started: bool) -> StepView:
+def _step_view(context: Context, standing: Standing, place: StepStanding, *, started: bool) -> StepView:
     """A step as its page shows it."""
     step = place.step
     return StepView(

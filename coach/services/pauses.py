@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Literal
 from coach.errors import Malformed, NotEditable
 from coach.progress.log import Row, What
 from coach.progress.opening import Phase
-from coach.services.changes import changed_day
+from coach.services.day_view import day_after
+from coach.services.writing import Decision, to_log, written
 
 if TYPE_CHECKING:
     from coach.services.ports import Context
@@ -36,15 +37,15 @@ def pause(context: Context, household: str, since: date | None = None, until: da
         Malformed: It would end before it begins, or lie more than ten years ahead.
     """
 
-    def decide(where: Situation) -> list[Row]:
+    def decide(where: Situation) -> Decision[None]:
         first = _first_day(where, since)
         if until is not None and until < first:
             raise Malformed(f"A pause from {first} cannot end on {until}. Choose a later last day, or none.")
         if max(first, until or first) - where.today > LATEST:
             raise Malformed("That is more than ten years ahead. Choose an earlier date.")
-        return [Row(first, What.PAUSE, value=until.isoformat() if until else "")]
+        return to_log([Row(first, What.PAUSE, value=until.isoformat() if until else "")])
 
-    return changed_day(context, household, decide)
+    return written(context, household, decide, day_after)
 
 
 def _first_day(where: Situation, since: date | None) -> date:
@@ -69,7 +70,7 @@ def resume(context: Context, household: str, choice: Literal["all", "one"] | Non
         NotEditable: A choice was made on a day that is no return.
     """
 
-    def decide(where: Situation) -> list[Row]:
+    def decide(where: Situation) -> Decision[None]:
         standing = where.standing
         away = standing.phase in {Phase.PAUSED, Phase.LAPSED}
         covered = standing.pause is not None and standing.pause.covers(where.today)
@@ -77,10 +78,10 @@ def resume(context: Context, household: str, choice: Literal["all", "one"] | Non
             if choice:
                 raise NotEditable("Today is no day of return, so there is nothing to choose.")
             if not covered:
-                return []
-        return [Row(where.today, What.RESUME, value=choice or "")]
+                return to_log([])
+        return to_log([Row(where.today, What.RESUME, value=choice or "")])
 
-    return changed_day(context, household, decide)
+    return written(context, household, decide, day_after)
 
 
 def call_off(context: Context, household: str, since: date) -> Day:
@@ -91,12 +92,12 @@ def call_off(context: Context, household: str, since: date) -> Day:
         NotEditable: No pause is planned from that date.
     """
 
-    def decide(where: Situation) -> list[Row]:
+    def decide(where: Situation) -> Decision[None]:
         words = [
             row for row in where.book.decisions if row.date == since and row.what in {What.PAUSE, What.RESUME}
         ]
         if since <= where.today or not words or words[-1].what is not What.PAUSE:
             raise NotEditable(f"No pause is planned from {since}.")
-        return [Row(since, What.RESUME)]
+        return to_log([Row(since, What.RESUME)])
 
-    return changed_day(context, household, decide)
+    return written(context, household, decide, day_after)

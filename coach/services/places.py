@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.errors import Unknown
-from coach.services.planning import Planning, planning, replanned
-from coach.services.situation import today_of
+from coach.errors import NotStarted, Unknown
+from coach.services.situation import Situation, looking, stamp
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from coach.progress.standing import StepStanding
-    from coach.services.ports import Context, PlanRow
+    from coach.services.ports import Context
 
+OPENED = "opened"
 PAGES = ("week", "areas", "dinner", "desk")
 STEPS = {
     "area-hour": "areas",
@@ -41,19 +42,22 @@ class Places:
 
 def places(context: Context, household: str) -> Places:
     """The pages open to a household; worked out anew only after something was written."""
-    home = context.store.version(household)
-    if home is None:
+    try:
+        version = stamp(context, household)
+    except NotStarted:
         return Places(started=False, open=())
-    version = (home.version, today_of(context, home), context.library.digest())
     found: Places = context.memo.get(("places", household), version, lambda: _places(context, household))
     return found
 
 
 def _places(context: Context, household: str) -> Places:
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        early = {key for key, _ in plan.values("opened")}
-    open_now = early | set(_introduced(plan.where.standing.steps))
+    with looking(context, household) as where:
+        return places_in(where)
+
+
+def places_in(where: Situation) -> Places:
+    """The pages open to a household, out of a situation."""
+    open_now = {*where.plan.keys(OPENED), *_introduced(where.standing.steps)}
     return Places(started=True, open=tuple(page for page in PAGES if page in open_now))
 
 
@@ -73,8 +77,7 @@ def open_early(context: Context, household: str, page: str) -> Places:
     if page not in PAGES:
         raise Unknown(f"There is no page “{page}” to open. There are: {', '.join(PAGES)}.")
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        return [plan.row("opened", page, True)]  # noqa: FBT003  a value of the plan
+    def decide(where: Situation) -> Decision[None]:
+        return to_plan([where.row(OPENED, page, True)])  # noqa: FBT003  a value of the plan
 
-    replanned(context, household, decide)
-    return places(context, household)
+    return written(context, household, decide, lambda where, _: places_in(where))

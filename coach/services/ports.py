@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from coach.services.memo import Memo
 
@@ -41,17 +41,15 @@ class Household:
 
 @dataclass(frozen=True, slots=True)
 class CourseVersion:
-    """The course as it stood from a date on.
+    """The course as it stood from a date on; its content is kept under its digest.
 
     Attributes:
         since: The date from which it holds; the first version holds from the start.
         digest: The course folder's digest.
-        content: The course as JSON, so that days already closed keep what they were.
     """
 
     since: date
     digest: str
-    content: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +70,27 @@ class PlanRow:
     value: str
 
 
+class Asked(NamedTuple):
+    """Keys of one kind of the plan, from the first to the last; without a last one, all that follow."""
+
+    what: str
+    first: str = ""
+    last: str | None = None
+
+    def holds(self, key: str) -> bool:
+        """Whether a key is among them."""
+        return self.first <= key and (self.last is None or key <= self.last)
+
+    def covers(self, other: Asked) -> bool:
+        """Whether all keys of the other are among these."""
+        ends = self.last is None or (other.last is not None and other.last <= self.last)
+        return self.what == other.what and self.first <= other.first and ends
+
+
 def dated_keys(first: date, last: date) -> tuple[str, str]:
     """The bounds that take in every key beginning with a date from `first` to `last`.
 
-    They go into `Reading.plan`, as in `plan("dinner", *dated_keys(monday, sunday))`.
+    They go into `Asked`, as in `Asked("dinner", *dated_keys(monday, sunday))`.
     """
     # The last code point is no character, so it stands after whatever follows the date.
     return first.isoformat(), f"{last.isoformat()}\U0010ffff"
@@ -108,23 +123,19 @@ class Reading(Protocol):
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
 
-    def standing(self, before: date, digest: str) -> SavedStanding | None:
-        """The latest saved standing of that digest whose `through` is earlier than `before`."""
+    def course_content(self, digest: str) -> str:
+        """The version of that digest as JSON, so that days already closed keep what they were."""
 
-    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
-        """What holds now of one kind of the plan.
+    def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
+        """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
 
-        Args:
-            what: The kind.
-            first: Only this key and those after it.
-            last: Only this key and those before it.
+    def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
+        """What holds now of the plan, for everything asked for in one statement.
 
         Returns:
-            Keys with their values, in the order of their code points; values taken away are left out.
+            For each, in order: keys with their values, in the order of their code points; values taken away
+            are left out.
         """
-
-    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
-        """The same of several kinds in one statement: for each kind asked for, its keys with their values."""
 
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key, at most so many, the newest first; what it takes to undo."""
@@ -148,8 +159,8 @@ class Writing(Reading, Protocol):
         Saved standings and folds of the plan that fold a date of these rows are thrown away.
         """
 
-    def add_course(self, version: CourseVersion) -> None:
-        """Add a version of the course."""
+    def add_course(self, version: CourseVersion, content: str) -> None:
+        """Add a version of the course, with its content as JSON."""
 
     def save_standing(self, saved: SavedStanding) -> None:
         """Keep a standing; one of the same date is replaced."""

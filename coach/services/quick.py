@@ -13,14 +13,15 @@ from coach.services.desk_results import QuickRead, QuickSaved
 from coach.services.due_rows import TypedDue
 from coach.services.dues import added_row
 from coach.services.faults import FieldFault, Unfit
-from coach.services.planning import planning, replanned
+from coach.services.situation import looking
 from coach.services.todos import added_rows
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
 _TO_DO_KINDS = {
     QuickKind.TO_DO: ToDoKind.OPEN,
@@ -51,9 +52,8 @@ def read(context: Context, household: str, line: str) -> QuickRead:
         NotStarted: The household has not chosen its first step.
         Malformed: It cannot be read; the text says how to mend it.
     """
-    with context.store.reading(household) as reading:
-        today = planning(context, reading).today
-    found = read_line(line, today)
+    with looking(context, household) as where:
+        found = read_line(line, where.today)
     return QuickRead(line, found.kind.value, found.title, found.on, found.place, said_back(found))
 
 
@@ -66,14 +66,15 @@ def save(context: Context, household: str, typed: TypedQuick) -> QuickSaved:
         NotEditable: There are too many.
     """
     line = _line(typed)
-    saved: list[PlanRow] = []
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        saved[:] = [_row(plan, line)]
-        return saved
+    def decide(where: Situation) -> Decision[str]:
+        row = _row(where, line)
+        return to_plan([row], row.key)
 
-    replanned(context, household, decide)
-    return QuickSaved(line.kind.value, saved[0].key, line.title, line.on)
+    def saved(_: Situation, key: str) -> QuickSaved:
+        return QuickSaved(line.kind.value, key, line.title, line.on)
+
+    return written(context, household, decide, saved)
 
 
 def _line(typed: TypedQuick) -> QuickLine:
@@ -104,11 +105,11 @@ def _date(typed: str) -> date | None:
         raise Unfit([FieldFault("on", str(error))]) from None
 
 
-def _row(plan: Planning, line: QuickLine) -> PlanRow:
+def _row(where: Situation, line: QuickLine) -> PlanRow:
     try:
         if line.kind is QuickKind.DUE:
-            return added_row(plan, TypedDue(name=line.title, on=str(line.on)))
-        [row] = added_rows(plan, titles_in(line.title), _TO_DO_KINDS[line.kind], line.place)
+            return added_row(where, TypedDue(name=line.title, on=str(line.on)))
+        [row] = added_rows(where, titles_in(line.title), _TO_DO_KINDS[line.kind], line.place)
     except Unfit as error:
         raise Unfit(
             replace(fault, field=_FIELDS.get(fault.field, fault.field)) for fault in error.faults

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
 from coach.home.weeks import WeekStart
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
-from coach.services.area_turns import arrange
+from coach.services.area_passes import keep_passes
+from coach.services.area_turns import rearranged_rows
 from coach.services.results import Settings
-from coach.services.situation import notice_course, situation
+from coach.services.situation import looking
+from coach.services.writing import Decision, written
 
 if TYPE_CHECKING:
     from datetime import date
@@ -27,8 +30,8 @@ def settings(context: Context, household: str) -> Settings:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return _view(situation(context, reading))
+    with looking(context, household) as where:
+        return settings_in(where)
 
 
 def change(
@@ -51,9 +54,8 @@ def change(
         NotStarted: The household has not chosen its first step.
         Malformed: A value cannot be read.
     """
-    with context.store.writing(household) as writing:
-        where = situation(context, writing)
-        notice_course(context, where.home, writing, where.today)
+
+    def decide(where: Situation) -> Decision[None]:
         new_zone = checked_zone(zone) if zone is not None else where.home.zone
         hour = hour_of(day_starts) if day_starts is not None else where.home.day_starts
         on = _last_word(where)
@@ -62,10 +64,9 @@ def change(
             rows.append(Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"))
         if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
             rows.append(Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling)))
-        if rows:
-            writing.append(rows, context.clock())
-            writing.settings(new_zone, hour)
-        return _view(situation(context, writing))
+        return Decision(None, log=rows, home=replace(where.home, zone=new_zone, day_starts=hour))
+
+    return written(context, household, decide, lambda where, _: settings_in(where))
 
 
 def begin_weeks_on(context: Context, household: str, week_starts: str) -> Settings:
@@ -77,14 +78,13 @@ def begin_weeks_on(context: Context, household: str, week_starts: str) -> Settin
     """
     if week_starts not in set(WeekStart):
         raise Malformed(f"“{week_starts}” is no day a week can begin on. Choose monday or sunday.")
-    with context.store.writing(household) as writing:
-        where = situation(context, writing)
-        home, divided = where.home, bool(writing.plan("areas"))
-        if home.week_starts != week_starts:
-            writing.settings(home.zone, home.day_starts, week_starts)
-    if divided:
-        arrange(context, household, {})
-    return settings(context, household)
+
+    def decide(where: Situation) -> Decision[None]:
+        home = replace(where.home, week_starts=week_starts)
+        rows = rearranged_rows(replace(where, home=home))
+        return Decision(None, plan=rows, home=home, then=keep_passes)
+
+    return written(context, household, decide, lambda where, _: settings_in(where))
 
 
 def _last_word(where: Situation) -> date:
@@ -102,7 +102,8 @@ def _ceiling(minutes: int | str) -> int | None:
     return int(text)
 
 
-def _view(where: Situation) -> Settings:
+def settings_in(where: Situation) -> Settings:
+    """The settings in force, out of a situation."""
     return Settings(
         zone=where.home.zone,
         day_starts=f"{where.home.day_starts:%H:%M}",

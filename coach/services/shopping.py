@@ -16,16 +16,17 @@ from coach.errors import Malformed
 from coach.home.dinner import Dinner
 from coach.home.shopping import as_text, ingredient_of, shopping_list
 from coach.services.dinner import planned_between
-from coach.services.planning import planning, replanned
 from coach.services.shopping_results import Shopping, ShoppingItem
+from coach.services.situation import looking
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from coach.home.shopping import ShoppingLine
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
     from coach.services.shopping_results import TickName
+    from coach.services.situation import Situation
 
 KIND = "at-home"
 USUAL_DAYS = 7
@@ -47,8 +48,13 @@ def shopping(context: Context, household: str, days: int = USUAL_DAYS) -> Shoppi
         Malformed: These are too few or too many days.
     """
     _check_days(days)
-    with context.store.reading(household) as reading:
-        return _List(planning(context, reading), days).view()
+    with looking(context, household) as where:
+        return shopping_in(where, days)
+
+
+def shopping_in(where: Situation, days: int) -> Shopping:
+    """The list of the coming days, out of a situation."""
+    return _List(where, days).view()
 
 
 def tick(
@@ -72,11 +78,10 @@ def tick(
     """
     _check_days(days)
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        return _List(plan, days).ticking(key, ticked)
+    def decide(where: Situation) -> Decision[None]:
+        return to_plan(_List(where, days).ticking(key, ticked))
 
-    replanned(context, household, decide)
-    return shopping(context, household, days)
+    return written(context, household, decide, lambda where, _: shopping_in(where, days))
 
 
 def _check_days(days: int) -> None:
@@ -87,16 +92,16 @@ def _check_days(days: int) -> None:
 class _List:
     """The list of some days as it stands in a plan."""
 
-    def __init__(self, plan: Planning, days: int) -> None:
-        self._plan = plan
+    def __init__(self, where: Situation, days: int) -> None:
+        self._plan = where
         self._days = days
-        self._first = plan.today
-        self._last = plan.today + min(timedelta(days=days - 1), date.max - plan.today)
+        self._first = where.today
+        self._last = where.today + min(timedelta(days=days - 1), date.max - where.today)
         self._dinners = [
             Dinner(datetime.combine(on, _NOON), planned.dish)
-            for on, planned in planned_between(plan, self._first, self._last)
+            for on, planned in planned_between(where, self._first, self._last)
         ]
-        self._ticks = dict(plan.values(KIND))
+        self._ticks = dict(where.values(KIND))
 
     def view(self) -> Shopping:
         """The list for pages and JSON."""

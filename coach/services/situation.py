@@ -1,56 +1,149 @@
-"""A household's situation on a date: loaded in one transaction, folded from the latest saved standing."""
+"""A household read once for a request: its row, its course, its log folded once, its plan as asked for.
+
+Whoever answers a request opens one transaction (`looking`, or a writing one), makes its situation, and hands
+that to everything the answer shows. Nothing of it outlives the transaction.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import timedelta
-from hashlib import sha256
-from typing import TYPE_CHECKING
+import json
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
-from coach.course.jsonform import course_from_json, course_json
 from coach.errors import NotStarted, OutOfRange
-from coach.progress.days import date_of
-from coach.progress.journal import Journal, Version, journal
-from coach.progress.replay import begin, close_through, open_on
+from coach.home.weeks import WeekStart, week_of
+from coach.progress.days import date_of, exists
+from coach.progress.decisions import last_day
+from coach.progress.log import What
+from coach.progress.opening import Phase
+from coach.progress.replay import open_on
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import FORMAT, State, state_from_json, state_json
-from coach.services.ports import CourseVersion, SavedStanding
+from coach.progress.state import Pause
+from coach.services.past import Past, noticed, past_before, versions_of
+from coach.services.plan_values import PlanValues
+from coach.services.ports import PlanRow
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Hashable, Iterator, Sequence
     from datetime import date
 
-    from coach.course.model import Course
-    from coach.progress.log import Row
+    from coach.progress.journal import Journal
     from coach.progress.opening import Opening
-    from coach.services.ports import Context, Household, Reading, Writing
+    from coach.progress.state import State
+    from coach.services.ports import Context, CourseVersion, Household, Reading
 
 EDITABLE_DAYS = 7
-SAVED_EVERY = timedelta(days=7)
-BEFORE_EDITS = timedelta(days=EDITABLE_DAYS + 1)
-ONE_DAY = timedelta(days=1)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Situation:
-    """What a service works with.
+    """Where a household stands on a date, with all that was read to know it.
 
     Attributes:
+        context: Store, lessons and clock.
+        reading: The open transaction.
         home: The household's own row.
+        versions: The versions of its course, with the files' present one.
         today: Its current date, or the start date if the clock shows an earlier one.
-        standing: Where it stands as the date asked for opens.
-        state: The state after that opening, with the opening itself, for looking ahead.
-        book: The part of the journal that was folded.
-        course_is_new: Whether the course's files have changed and nobody has written that down yet.
+        past: What the days were folded from.
+        state: The state after the opening of the date, for looking ahead.
+        opening: That opening.
+        plan: What has been read of the plan.
     """
 
+    context: Context
+    reading: Reading
     home: Household
+    versions: Sequence[CourseVersion]
     today: date
-    standing: Standing
+    past: Past
     state: State
     opening: Opening
-    book: Journal
-    course_is_new: bool
+    plan: PlanValues
+
+    @cached_property
+    def standing(self) -> Standing:
+        """Where the household stands as the date opens."""
+        return standing_of(self.state, self.opening)
+
+    @property
+    def book(self) -> Journal:
+        """The part of the journal that was folded."""
+        return self.past.book
+
+    @property
+    def course_is_new(self) -> bool:
+        """Whether the course's files have changed and nobody has written that down yet."""
+        return len(self.versions) > len(self.reading.courses())
+
+    @cached_property
+    def planned(self) -> tuple[Pause, ...]:
+        """The pauses that run or are planned, in the order in which they take effect."""
+        return tuple(_pauses(self))
+
+    @property
+    def starts(self) -> WeekStart:
+        """The weekday on which the household's weeks begin."""
+        return WeekStart(self.home.week_starts)
+
+    @property
+    def week(self) -> date:
+        """The first day of the current week."""
+        return week_of(self.today, self.starts)
+
+    def at(self, on: date) -> Situation:
+        """The same household on another date, folded anew, from what was read if that reaches.
+
+        Raises:
+            OutOfRange: The date lies before the start or in the future.
+            Unknown: The date never happened.
+        """
+        _refuse_future(on, self.today)
+        past = self.past
+        if not past.reaches(on):
+            past = past_before(self.context, self.home, self.reading, self.versions, on)
+        state = past.resumed()
+        opening = open_on(state, past.book, on)
+        return replace(self, past=past, state=state, opening=opening, plan=PlanValues(self.reading))
+
+    def away(self, day: date) -> bool:
+        """Whether the household was paused or lapsed on a day, or is going to be; or it never happens."""
+        standing = self.standing
+        if not exists(day, self.home.zone):
+            return True
+        if day == standing.on:
+            return standing.phase in {Phase.PAUSED, Phase.LAPSED}
+        if day < standing.on:
+            return any(first <= day <= last for first, last in standing.away)
+        return any(pause.covers(day) for pause in self.planned)
+
+    def values(self, what: str, first: str = "", last: str | None = None) -> list[tuple[str, Any]]:
+        """What holds now of one kind of the plan: keys with their values read from JSON."""
+        return self.plan.values(what, first, last)
+
+    def value(self, what: str, key: str = "") -> Any:  # noqa: ANN401  JSON, read by whoever knows the kind
+        """What holds now for one key of the plan; None if nothing does."""
+        return self.plan.value(what, key)
+
+    def row(self, what: str, key: str, value: object) -> PlanRow:
+        """A row of the plan written today; the value None takes it away."""
+        text = "" if value is None else json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+        return PlanRow(self.today, what, key, text)
+
+
+def _pauses(where: Situation) -> Iterator[Pause]:
+    """The pause in force and those of later dates, of which a `resume` takes back the one of its own date."""
+    if where.standing.pause is not None:
+        yield where.standing.pause
+    planned: dict[date, Pause | None] = {}
+    for row in where.book.decisions:
+        if row.date > where.standing.on and row.what is What.PAUSE:
+            planned[row.date] = Pause(row.date, last_day(row))
+        elif row.date > where.standing.on and row.what is What.RESUME:
+            planned[row.date] = None
+    yield from (pause for pause in planned.values() if pause is not None)
 
 
 def today_of(context: Context, home: Household) -> date:
@@ -58,13 +151,22 @@ def today_of(context: Context, home: Household) -> date:
     return context.pretend or date_of(context.clock(), home.zone, home.day_starts)
 
 
-def started_home(reading: Reading) -> Household:
+def stamp(context: Context, household: str) -> Hashable:
+    """What everything a household sees today depends on, by one read of its own row.
+
+    Raises:
+        NotStarted: It has not chosen its first step.
+    """
+    home = started_home(context.store.version(household))
+    return home.version, today_of(context, home), context.library.digest()
+
+
+def started_home(home: Household | None) -> Household:
     """The household.
 
     Raises:
         NotStarted: It has not chosen its first step.
     """
-    home = reading.household()
     if home is None:
         raise NotStarted("This household has not started. Choose a first step on the start page.")
     return home
@@ -75,104 +177,85 @@ def is_editable(on: date, today: date, started: date) -> bool:
     return started <= on <= today and (today - on).days <= EDITABLE_DAYS
 
 
-def _versions(context: Context, home: Household, reading: Reading, today: date) -> list[CourseVersion]:
-    """The versions of the course, with the files' present content from today on if that is new."""
-    stored = reading.courses()
-    course = context.library.course(home.course)
-    if stored and stored[-1].digest == course.digest:
-        return list(stored)
-    return [*stored, CourseVersion(today, course.digest, course_json(course))]
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A situation before its days are folded; the attributes are those of `Situation`.
+
+    Attributes:
+        on: The date asked for.
+    """
+
+    context: Context
+    reading: Reading
+    home: Household
+    versions: Sequence[CourseVersion]
+    today: date
+    on: date
+    past: Past
+    state: State
+
+    def opened(self) -> Situation:
+        """The situation, with every day before the date folded into the state and the date opened."""
+        opening = open_on(self.state, self.past.book, self.on)
+        return Situation(
+            context=self.context,
+            reading=self.reading,
+            home=self.home,
+            versions=self.versions,
+            today=self.today,
+            past=self.past,
+            state=self.state,
+            opening=opening,
+            plan=PlanValues(self.reading),
+        )
 
 
-def notice_course(context: Context, home: Household, writing: Writing, today: date) -> None:
-    """Write down that the course's files have changed, so that days closed so far keep what they were."""
-    stored = writing.courses()
-    versions = _versions(context, home, writing, today)
-    if len(versions) > len(stored):
-        writing.add_course(versions[-1])
+def begun(context: Context, reading: Reading, on: date | None = None) -> Begun:
+    """What is read to fold a household's days up to a date; arguments and errors as for `situation`."""
+    home = started_home(reading.household())
+    by_clock = today_of(context, home)
+    versions = versions_of(context, home, reading, by_clock)
+    past = past_before(context, home, reading, versions, on or by_clock)
+    state = past.resumed()
+    today = max(by_clock, state.started)
+    on = on or today
+    _refuse_future(on, today)
+    return Begun(context, reading, home, versions, today, on, past, state)
 
 
-def _digest(versions: Sequence[CourseVersion]) -> str:
-    lines = f"{FORMAT}\n" + "\n".join(f"{version.since} {version.digest}" for version in versions)
-    return sha256(lines.encode()).hexdigest()
+def _refuse_future(on: date, today: date) -> None:
+    if on > today:
+        raise OutOfRange(f"{on} lies in the future; today is {today}.")
 
 
-def _course(context: Context, home: Household, version: CourseVersion) -> Course:
-    current = context.library.course(home.course)
-    if current.digest == version.digest:
-        return current
-    course: Course = context.memo.get(
-        ("course", version.digest), version.digest, lambda: course_from_json(version.content)
-    )
-    return course
-
-
-def situation(
-    context: Context, reading: Reading, on: date | None = None, extra: Sequence[Row] = ()
-) -> Situation:
+def situation(context: Context, reading: Reading, on: date | None = None) -> Situation:
     """Where a household stands on a date.
 
     Args:
         context: Store, lessons and clock.
         reading: The open transaction.
         on: The date, or None for today.
-        extra: Rows about to be written, taken as if they stood in the log.
 
     Raises:
         NotStarted: The household has not started.
         OutOfRange: The date lies before the start or in the future.
         Unknown: The date never happened.
     """
-    home = started_home(reading)
-    clock_day = today_of(context, home)
-    versions = _versions(context, home, reading, clock_day)
-    saved = _saved(reading, versions, on or clock_day)
-    rows = reading.rows(saved.through + ONE_DAY if saved else None)
-    book = journal(_timeline(context, home, versions), [*rows, *extra])
-    state = _resumed(saved, book)
-    today = max(clock_day, state.started)
-    on = on or today
-    if on > today:
-        raise OutOfRange(f"{on} lies in the future; today is {today}.")
-    opening = open_on(state, book, on)
-    is_new = len(versions) > len(reading.courses())
-    return Situation(home, today, standing_of(state, opening), state, opening, book, is_new)
+    return begun(context, reading, on).opened()
 
 
-def _saved(reading: Reading, versions: Sequence[CourseVersion], before: date) -> SavedStanding | None:
-    """The latest saved standing before a date; it was folded with the versions that held by then."""
-    for count in range(len(versions), 0, -1):
-        saved = reading.standing(before, _digest(versions[:count]))
-        if saved is not None:
-            return saved
-    return None
+@contextmanager
+def looking(context: Context, household: str, on: date | None = None) -> Iterator[Situation]:
+    """A transaction that only reads, with the household's situation on a date, or today.
 
-
-def _timeline(context: Context, home: Household, versions: Sequence[CourseVersion]) -> list[Version]:
-    return [Version(version.since, _course(context, home, version)) for version in versions]
-
-
-def _resumed(saved: SavedStanding | None, book: Journal) -> State:
-    if saved is None:
-        return begin(book)
-    return state_from_json(saved.state, book.course_on(saved.through))
-
-
-def save_standings(context: Context, writing: Writing) -> None:
-    """Keep a standing for every week up to the days that can still be edited, where none is kept yet."""
-    home = started_home(writing)
-    today = today_of(context, home)
-    versions = _versions(context, home, writing, today)
-    last = today - BEFORE_EDITS
-    saved = _saved(writing, versions, last)
-    if saved and last - saved.through < SAVED_EVERY:
-        return
-    rows = writing.rows(saved.through + ONE_DAY if saved else None)
-    book = journal(_timeline(context, home, versions), rows)
-    state = _resumed(saved, book)
-    through = saved.through if saved else state.started
-    while (through := through + SAVED_EVERY) <= last:
-        close_through(state, book, through)
-        if state.through is not None:
-            held = [version for version in versions if version.since <= state.through]
-            writing.save_standing(SavedStanding(state.through, _digest(held), state_json(state)))
+    Raises:
+        NotStarted: The household has not started.
+        OutOfRange: The date lies before the start or in the future.
+        Unknown: The date never happened.
+    """
+    with context.store.reading(household) as reading:
+        where = situation(context, reading, on)
+        yield where
+    if where.course_is_new:
+        with context.store.writing(household) as writing:
+            noticed(context, where.home, writing, where.versions)

@@ -78,15 +78,14 @@ def start(
         if writing.household() is not None:
             raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
         writing.create(home)
-        writing.add_course(first_version(course, on))
+        writing.add_course(first_version(course, on), course_json(course))
         writing.append(rows, context.clock())
-        where = situation(context, writing)
-    return day_view(context, where)
+        return day_view(situation(context, writing))
 
 
 def first_version(course: Course, start: date) -> CourseVersion:
     """The course's version a household starts with."""
-    return CourseVersion(start, course.digest, course_json(course))
+    return CourseVersion(start, course.digest)
 
 
 def _first(course: Course, first: str | None) -> str:

@@ -12,14 +12,14 @@ from coach.course.jsonform import step_table
 from coach.course.recurrence import in_words
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.progress.log import Row, What
-from coach.services.changes import changed
 from coach.services.day_view import caution_view
-from coach.services.path import step_view
+from coach.services.path import step_in
 from coach.services.results import CatalogueStep, StepView
-from coach.services.situation import situation
+from coach.services.situation import looking
+from coach.services.writing import Decision, to_log, written
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Container, Mapping
 
     from coach.progress.standing import StepStanding
     from coach.services.ports import Context
@@ -45,20 +45,18 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
     added = step_from(step or "step", definition)
     if step and (fault := id_fault(step)):
         raise Malformed(fault)
-    chosen: list[str] = []
 
-    def decide(where: Situation) -> list[Row]:
+    def decide(where: Situation) -> Decision[str]:
         known = where.standing.steps
         if step in known:
             raise NotEditable(f"There is a step “{step}” already. Choose another id.")
         for name in (*added.after, *added.after_any):
             if name not in known:
                 raise Malformed(f"It comes after “{name}”, and there is no such step.")
-        chosen.append(step or _free_id(added.title, known))
-        return [Row(where.today, What.ADD, chosen[0], _json(definition))]
+        chosen = step or _free_id(added.title, known)
+        return to_log([Row(where.today, What.ADD, chosen, _json(definition))], chosen)
 
-    where = changed(context, household, decide)
-    return _view(context, where, chosen[0])
+    return written(context, household, decide, step_in)
 
 
 def add_from_catalogue(context: Context, household: str, step: str) -> StepView:
@@ -84,11 +82,11 @@ def adjust(context: Context, household: str, step: str, changes: Mapping[str, An
         Malformed: A key cannot be changed or its value cannot be used.
     """
 
-    def rows(where: Situation, place: StepStanding) -> list[Row]:
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
         after = adjusted(place.step, changes)
         if "settles" not in changes and after == place.step:
-            return []
-        return [Row(where.today, What.ADJUST, step, _json(changes))]
+            return to_log([])
+        return to_log([Row(where.today, What.ADJUST, step, _json(changes))])
 
     return _decided(context, household, step, rows)
 
@@ -101,8 +99,8 @@ def set_aside(context: Context, household: str, step: str) -> StepView:
         Unknown: There is no such step.
     """
 
-    def rows(where: Situation, place: StepStanding) -> list[Row]:
-        return [] if place.set_aside else [Row(where.today, What.SET_ASIDE, step)]
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        return to_log([] if place.set_aside else [Row(where.today, What.SET_ASIDE, step)])
 
     return _decided(context, household, step, rows)
 
@@ -115,8 +113,8 @@ def restore(context: Context, household: str, step: str) -> StepView:
         Unknown: There is no such step.
     """
 
-    def rows(where: Situation, place: StepStanding) -> list[Row]:
-        return [Row(where.today, What.RESTORE, step)] if place.set_aside else []
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        return to_log([Row(where.today, What.RESTORE, step)] if place.set_aside else [])
 
     return _decided(context, household, step, rows)
 
@@ -130,20 +128,31 @@ def take_next(context: Context, household: str, step: str) -> StepView:
         NotEditable: It has come already, or is set aside.
     """
 
-    def rows(where: Situation, place: StepStanding) -> list[Row]:
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
         if place.introduced_on is not None:
             raise NotEditable(f"{place.step.title} has come already, on {place.introduced_on}.")
         if place.set_aside:
             raise NotEditable(f"{place.step.title} is set aside. Restore it first.")
-        return [] if where.standing.wanted == step else [Row(where.today, What.NEXT, step)]
+        return to_log([] if where.standing.wanted == step else [Row(where.today, What.NEXT, step)])
 
     return _decided(context, household, step, rows)
 
 
 def catalogue(context: Context, household: str) -> tuple[CatalogueStep, ...]:
     """The optional steps, with whether the household has them already."""
-    with context.store.reading(household) as reading:
-        known = situation(context, reading).standing.steps if reading.household() else {}
+    if context.store.version(household) is None:
+        return catalogue_beside(context, ())
+    with looking(context, household) as where:
+        return catalogue_in(where)
+
+
+def catalogue_in(where: Situation) -> tuple[CatalogueStep, ...]:
+    """The same, out of a situation."""
+    return catalogue_beside(where.context, where.standing.steps)
+
+
+def catalogue_beside(context: Context, known: Container[str]) -> tuple[CatalogueStep, ...]:
+    """The optional steps, with whether they are among those known already."""
     return tuple(
         CatalogueStep(
             step=step.id,
@@ -166,19 +175,15 @@ def _decided(
     context: Context,
     household: str,
     step: str,
-    rows: Callable[[Situation, StepStanding], list[Row]],
+    rows: Callable[[Situation, StepStanding], Decision[None]],
 ) -> StepView:
-    def decide(where: Situation) -> list[Row]:
+    def decide(where: Situation) -> Decision[None]:
         place = where.standing.steps.get(step)
         if place is None:
             raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
         return rows(where, place)
 
-    return _view(context, changed(context, household, decide), step)
-
-
-def _view(context: Context, where: Situation, step: str) -> StepView:
-    return step_view(context, where.standing, where.standing.steps[step], started=True)
+    return written(context, household, decide, lambda where, _: step_in(where, step))
 
 
 def _json(table: Mapping[str, Any]) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.home.dinner import refrigerator_days, stage, thaw
 from coach.services.dinner_results import FrozenView
-from coach.services.wall import ONE_DAY, wall_after
+from coach.services.wall import wall_after
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,7 +22,6 @@ FROM_FROZEN = (
     "Whether it may be cooked from frozen, and how long that takes, is for its packet and the food authority "
     "of your country to say. The figures used here do not cover it."
 )
-_A_MOMENT = timedelta(microseconds=1)
 _QUARTER = timedelta(minutes=15)
 
 
@@ -156,16 +155,3 @@ def _day(day: date, now: datetime) -> str:
 
 def _moment(moment: datetime, now: datetime) -> str:
     return f"{_day(moment.date(), now)} at {moment:%H:%M}"
-
-
-def next_change(views: Sequence[FrozenView], now: datetime) -> datetime | None:
-    """The next time at which something else holds for these items; None if nothing changes any more."""
-    return min((moment for view in views for moment in _edges(view) if moment > now), default=None)
-
-
-def _edges(view: FrozenView) -> Iterator[datetime]:
-    """The moments from which another stage, or another word for a day, holds."""
-    for day in (view.not_before, view.refrigerator_by, view.refrigerator_by + ONE_DAY):
-        yield datetime.combine(day, datetime.min.time())
-    yield datetime.combine(view.cold_water_by.date(), datetime.min.time())
-    yield view.cold_water_by + _A_MOMENT

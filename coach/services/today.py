@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.errors import NotStarted
 from coach.services.day_view import day_view
-from coach.services.situation import notice_course, situation, today_of
+from coach.services.situation import looking, stamp
 
 if TYPE_CHECKING:
     from datetime import date
@@ -23,11 +22,9 @@ def today(context: Context, household: str) -> Day:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    home = context.store.version(household)
-    if home is None:
-        raise NotStarted("This household has not started. Choose a first step on the start page.")
-    version = (home.version, today_of(context, home), context.library.digest())
-    day: Day = context.memo.get(("today", household), version, lambda: _worked_out(context, household))
+    day: Day = context.memo.get(
+        ("today", household), stamp(context, household), lambda: _worked_out(context, household)
+    )
     return day
 
 
@@ -42,9 +39,5 @@ def day(context: Context, household: str, on: date) -> Day:
 
 
 def _worked_out(context: Context, household: str, on: date | None = None) -> Day:
-    with context.store.reading(household) as reading:
-        where = situation(context, reading, on)
-    if where.course_is_new:
-        with context.store.writing(household) as writing:
-            notice_course(context, where.home, writing, where.today)
-    return day_view(context, where)
+    with looking(context, household, on) as where:
+        return day_view(where)

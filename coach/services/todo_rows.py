@@ -10,7 +10,7 @@ from coach.services.desk_results import ErrandPlace, ToDoView
 from coach.services.ports import dated_keys
 
 if TYPE_CHECKING:
-    from coach.services.planning import Planning
+    from coach.services.situation import Situation
 
 KIND = "todo"
 DONE = "todo-done"
@@ -35,14 +35,14 @@ def todo_of(todo_id: str, value: dict[str, Any], done: date | None = None) -> To
     return ToDo(todo_id, value["title"], entered, ToDoKind(value["kind"]), value["place"], done)
 
 
-def open_todos(plan: Planning) -> dict[str, ToDo]:
+def open_todos(where: Situation) -> dict[str, ToDo]:
     """The to-dos that are not done, in the order in which they were written down."""
-    return {key: todo_of(key, value) for key, value in plan.values(KIND)}
+    return {key: todo_of(key, value) for key, value in where.values(KIND)}
 
 
-def done_lately(plan: Planning) -> list[ToDo]:
+def done_lately(where: Situation) -> list[ToDo]:
     """The to-dos done in the last two weeks, the latest first."""
-    found = plan.values(DONE, *dated_keys(plan.today - LATELY, plan.today))
+    found = where.values(DONE, *dated_keys(where.today - LATELY, where.today))
     return [todo_of(key[11:], value, date.fromisoformat(key[:10])) for key, value in reversed(found)]
 
 
@@ -61,8 +61,8 @@ def place_view(errands: Errands) -> ErrandPlace:
     return ErrandPlace(errands.place, tuple(todo_view(todo) for todo in errands.todos))
 
 
-def picked_of(plan: Planning, waiting: tuple[ToDo, ...]) -> ToDo | None:
+def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
     """The put-off job for its next day: the one that was picked, if it still waits, or the oldest."""
-    chosen = plan.value(PICKED)
+    chosen = where.value(PICKED)
     picked = next((todo for todo in waiting if todo.id == chosen), None)
     return picked or next(iter(waiting), None)

@@ -11,17 +11,18 @@ from coach.home.todos import ToDo, ToDoKind, checked_todo, errands_by_place, put
 from coach.services import todo_rows as rows
 from coach.services.desk_results import ToDos
 from coach.services.numbering import free_ids
-from coach.services.planning import planning, replanned
 from coach.services.ports import dated_keys
+from coach.services.situation import looking
+from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from coach.services.desk_results import ToDoKindName
-    from coach.services.planning import Planning
     from coach.services.ports import Context, PlanRow
+    from coach.services.situation import Situation
 
-    Decide = Callable[[Planning, ToDo], list[PlanRow]]
+    Decide = Callable[[Situation, ToDo], Decision[None]]
 
 
 def todos(context: Context, household: str) -> ToDos:
@@ -30,8 +31,8 @@ def todos(context: Context, household: str) -> ToDos:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    with context.store.reading(household) as reading:
-        return _view(planning(context, reading))
+    with looking(context, household) as where:
+        return todos_in(where)
 
 
 def add(
@@ -57,29 +58,29 @@ def add(
     """
     titles = titles_in(lines)
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        return added_rows(plan, titles, ToDoKind(kind), place)
+    def decide(where: Situation) -> Decision[None]:
+        return to_plan(added_rows(where, titles, ToDoKind(kind), place))
 
     return _decided(context, household, decide)
 
 
 def added_rows(
-    plan: Planning, titles: tuple[str, ...], kind: ToDoKind, place: str | None = None
+    where: Situation, titles: tuple[str, ...], kind: ToDoKind, place: str | None = None
 ) -> list[PlanRow]:
     """The rows that write to-dos down."""
-    here = rows.open_todos(plan)
+    here = rows.open_todos(where)
     if len(here) + len(titles) > rows.MOST:
         raise NotEditable(
             f"There are {len(here):,} things to do already, and {rows.MOST:,} is the most. "
             "Finish some or take some off first; nothing was added."
         )
-    done_today = (key[11:] for key, _ in plan.values(rows.DONE, *dated_keys(plan.today, plan.today)))
-    ids = islice(free_ids(plan.today, [*here, *done_today]), len(titles))
+    done_today = (key[11:] for key, _ in where.values(rows.DONE, *dated_keys(where.today, where.today)))
+    ids = islice(free_ids(where.today, [*here, *done_today]), len(titles))
     added = (
-        checked_todo(ToDo(todo_id, title, plan.today, kind, _place(kind, place)))
+        checked_todo(ToDo(todo_id, title, where.today, kind, _place(kind, place)))
         for todo_id, title in zip(ids, titles, strict=True)
     )
-    return [plan.row(rows.KIND, todo.id, rows.todo_json(todo)) for todo in added]
+    return [where.row(rows.KIND, todo.id, rows.todo_json(todo)) for todo in added]
 
 
 def change(
@@ -98,12 +99,12 @@ def change(
         Malformed: It cannot be kept so.
     """
 
-    def decide(plan: Planning, todo: ToDo) -> list[PlanRow]:
+    def decide(where: Situation, todo: ToDo) -> Decision[None]:
         words = todo.title if title is None else " ".join(title.split())
-        where = todo.place if place is None else place
+        leads_to = todo.place if place is None else place
         kind_now = ToDoKind(kind) if kind else todo.kind
-        new = checked_todo(replace(todo, title=words, kind=kind_now, place=_place(kind_now, where)))
-        return [] if new == todo else [plan.row(rows.KIND, todo_id, rows.todo_json(new))]
+        new = checked_todo(replace(todo, title=words, kind=kind_now, place=_place(kind_now, leads_to)))
+        return to_plan([] if new == todo else [where.row(rows.KIND, todo_id, rows.todo_json(new))])
 
     return _changed(context, household, todo_id, decide)
 
@@ -116,12 +117,12 @@ def finish(context: Context, household: str, todo_id: str) -> ToDos:
         Unknown: There is no such to-do.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        if any(todo.id == todo_id for todo in rows.done_lately(plan)):
-            return []
-        todo = _open(plan, todo_id)
-        key = rows.done_key(todo, plan.today)
-        return [plan.row(rows.KIND, todo_id, None), plan.row(rows.DONE, key, rows.todo_json(todo))]
+    def decide(where: Situation) -> Decision[None]:
+        if any(todo.id == todo_id for todo in rows.done_lately(where)):
+            return to_plan([])
+        todo = _open(where, todo_id)
+        key = rows.done_key(todo, where.today)
+        return to_plan([where.row(rows.KIND, todo_id, None), where.row(rows.DONE, key, rows.todo_json(todo))])
 
     return _decided(context, household, decide)
 
@@ -134,13 +135,13 @@ def unfinish(context: Context, household: str, todo_id: str) -> ToDos:
         Unknown: It was not done lately.
     """
 
-    def decide(plan: Planning) -> list[PlanRow]:
-        todo = next((one for one in rows.done_lately(plan) if one.id == todo_id), None)
+    def decide(where: Situation) -> Decision[None]:
+        todo = next((one for one in rows.done_lately(where) if one.id == todo_id), None)
         if todo is None or todo.done is None:
-            _open(plan, todo_id)
-            return []
+            _open(where, todo_id)
+            return to_plan([])
         key = rows.done_key(todo, todo.done)
-        return [plan.row(rows.DONE, key, None), plan.row(rows.KIND, todo_id, rows.todo_json(todo))]
+        return to_plan([where.row(rows.DONE, key, None), where.row(rows.KIND, todo_id, rows.todo_json(todo))])
 
     return _decided(context, household, decide)
 
@@ -152,7 +153,9 @@ def remove(context: Context, household: str, todo_id: str) -> ToDos:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such to-do open.
     """
-    return _changed(context, household, todo_id, lambda plan, _: [plan.row(rows.KIND, todo_id, None)])
+    return _changed(
+        context, household, todo_id, lambda where, _: to_plan([where.row(rows.KIND, todo_id, None)])
+    )
 
 
 def pick(context: Context, household: str, todo_id: str) -> ToDos:
@@ -164,10 +167,10 @@ def pick(context: Context, household: str, todo_id: str) -> ToDos:
         Malformed: It is not put off.
     """
 
-    def decide(plan: Planning, todo: ToDo) -> list[PlanRow]:
+    def decide(where: Situation, todo: ToDo) -> Decision[None]:
         if todo.kind is not ToDoKind.PUT_OFF:
             raise Malformed(f"“{todo.title}” is not put off. Put it off first, then pick it.")
-        return [plan.row(rows.PICKED, "", todo_id)]
+        return to_plan([where.row(rows.PICKED, "", todo_id)])
 
     return _changed(context, household, todo_id, decide)
 
@@ -178,31 +181,31 @@ def _place(kind: ToDoKind, place: str | None) -> str | None:
     return words or None if kind is ToDoKind.ERRAND else None
 
 
-def _open(plan: Planning, todo_id: str) -> ToDo:
-    value = plan.value(rows.KIND, todo_id)
+def _open(where: Situation, todo_id: str) -> ToDo:
+    value = where.value(rows.KIND, todo_id)
     if value is None:
         raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
     return rows.todo_of(todo_id, value)
 
 
 def _changed(context: Context, household: str, todo_id: str, decide: Decide) -> ToDos:
-    return _decided(context, household, lambda plan: decide(plan, _open(plan, todo_id)))
+    return _decided(context, household, lambda where: decide(where, _open(where, todo_id)))
 
 
-def _decided(context: Context, household: str, decide: Callable[[Planning], list[PlanRow]]) -> ToDos:
-    replanned(context, household, decide)
-    return todos(context, household)
+def _decided(context: Context, household: str, decide: Callable[[Situation], Decision[None]]) -> ToDos:
+    return written(context, household, decide, lambda where, _: todos_in(where))
 
 
-def _view(plan: Planning) -> ToDos:
-    here = tuple(rows.open_todos(plan).values())
+def todos_in(where: Situation) -> ToDos:
+    """Everything to be done that has no date, out of a situation."""
+    here = tuple(rows.open_todos(where).values())
     waiting = put_off(here)
-    picked = rows.picked_of(plan, waiting)
+    picked = rows.picked_of(where, waiting)
     return ToDos(
-        date=plan.today,
+        date=where.today,
         open=tuple(rows.todo_view(todo) for todo in here if todo.kind is ToDoKind.OPEN),
         put_off=tuple(rows.todo_view(todo) for todo in waiting),
         picked=rows.todo_view(picked) if picked else None,
         errands=tuple(rows.place_view(errands) for errands in errands_by_place(here)),
-        done=tuple(rows.todo_view(todo) for todo in rows.done_lately(plan)),
+        done=tuple(rows.todo_view(todo) for todo in rows.done_lately(where)),
     )

@@ -27,10 +27,3 @@ def wall_after(moment: datetime, duration: timedelta, zone: str) -> datetime:
     """What the clock shows when a duration has gone by, a change of the clocks between taken into account."""
     place = ZoneInfo(zone)
     return (moment.replace(tzinfo=place).astimezone(UTC) + duration).astimezone(place).replace(tzinfo=None)
-
-
-def between(moment: datetime, later: datetime, zone: str) -> timedelta:
-    """How long it is from one time on the clock to another."""
-    place = ZoneInfo(zone)
-    first, last = (shown.replace(tzinfo=place).astimezone(UTC) for shown in (moment, later))
-    return last - first

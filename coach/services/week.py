@@ -5,13 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.rule import WEEKDAYS
-from coach.errors import NotStarted
 from coach.home.load import can_wait
 from coach.home.weeks import WEEK, last_day, week_name
 from coach.progress.opening import Phase
 from coach.services.job_facts import is_job
-from coach.services.planning import planning
-from coach.services.situation import today_of
+from coach.services.situation import looking, stamp
 from coach.services.week_facts import (
     FURTHEST,
     by_weekday,
@@ -25,28 +23,16 @@ from coach.services.week_results import DayMinutes, DueStep, Load, Week, WeekDay
 from coach.services.week_words import overload_text
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable
+    from collections.abc import Iterable
     from datetime import date
 
     from coach.course.model import Step
-    from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.situation import Situation
     from coach.services.week_facts import DayFacts, WeekFacts
     from coach.services.week_results import WeekdayName
 
 KEEPING = ("kept", "small")
-
-
-def stamp(context: Context, household: str) -> Hashable:
-    """What everything about a household's week depends on, by one read of its own row.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-    """
-    home = context.store.version(household)
-    if home is None:
-        raise NotStarted("This household has not started. Choose a first step on the start page.")
-    return home.version, today_of(context, home), context.library.digest()
 
 
 def week(context: Context, household: str, name: str | None = None) -> Week:
@@ -74,27 +60,37 @@ def load(context: Context, household: str, name: str | None = None) -> Load:
 
 
 def _worked_out(context: Context, household: str, name: str | None) -> Week:
-    with context.store.reading(household) as reading:
-        plan = planning(context, reading)
-        return week_view(plan, week_facts(context, plan, week_asked_for(plan, name)))
+    with looking(context, household) as where:
+        return week_in(where, name)
 
 
-def week_view(plan: Planning, facts: WeekFacts) -> Week:
+def week_in(where: Situation, name: str | None = None) -> Week:
+    """A week with everything due in it, out of a situation; the errors are those of `week`."""
+    return week_view(where, week_facts(where, week_asked_for(where, name)))
+
+
+def today_in(where: Situation) -> WeekDay:
+    """Today as the week shows it."""
+    facts = week_facts(where, where.week)
+    return next(_day(facts, day) for day in facts.days if day.today)
+
+
+def week_view(where: Situation, facts: WeekFacts) -> Week:
     """A week as pages and JSON show it."""
-    first, standing = facts.first, plan.where.standing
+    first, standing = facts.first, where.standing
     has_earlier = last_day(first - WEEK) >= standing.started
     return Week(
         week=week_name(first),
         first=first,
         last=last_day(first),
-        current=first == plan.week,
+        current=first == where.week,
         editable=not facts.over,
         earlier=week_name(first - WEEK) if has_earlier else None,
-        later=week_name(first + WEEK) if first + WEEK - plan.today <= FURTHEST else None,
+        later=week_name(first + WEEK) if first + WEEK - where.today <= FURTHEST else None,
         lapsed=standing.phase is Phase.LAPSED,
         days=tuple(_day(facts, day) for day in facts.days),
         available=by_weekday(facts.available),
-        moved=() if facts.over else moved_last(plan),
+        moved=() if facts.over else moved_last(where),
     )
 
 

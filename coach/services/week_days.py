@@ -11,7 +11,6 @@ from coach.progress.closing import close_day
 from coach.progress.days import exists, following
 from coach.progress.opening import SLOT_ORDER, Phase
 from coach.progress.replay import open_on
-from coach.services.situation import situation
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -19,10 +18,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.course.model import Step
+    from coach.progress.journal import Journal
     from coach.progress.opening import Opening
     from coach.progress.state import Record, State
-    from coach.services.planning import Planning
-    from coach.services.ports import Context
     from coach.services.situation import Situation
     from coach.services.week_results import ClosedName, RestName
 
@@ -70,50 +68,49 @@ class Lived:
     pending: dict[str, date]
 
 
-def lived_days(context: Context, plan: Planning, first: date, last: date) -> Lived:
+def lived_days(where: Situation, first: date, last: date) -> Lived:
     """The household days of a week up to today, and how what was due on them closed.
 
     The fold goes on after the week, at most to today, until all that was due in it has closed.
 
     Args:
-        context: Store, lessons and clock.
-        plan: The household's plan, looked at today.
+        where: The household, looked at today.
         first: The first day of the week, not in the future.
         last: Its last day.
     """
     found = Lived({}, {}, {})
-    begin = _first_household_day(plan, first)
-    if begin > last or begin > plan.today:
+    begin = _first_household_day(where, first)
+    if begin > last or begin > where.today:
         return found
-    where = plan.where if begin == plan.today else situation(context, plan.reading, begin)
-    state, opening = where.state, where.opening
+    begun = where if begin == where.today else where.at(begin)
+    state, opening = begun.state, begun.opening
     found.pending = {step: record.open_since for step, record in state.records.items()
                      if record.open_since and record.open_since < begin and record.active}  # fmt: skip
     while True:
         _note_opening(found, state, opening, last)
-        if opening.date >= plan.today:
+        if opening.date >= where.today:
             _note_marks(found, state, opening)
             return found
         if opening.date >= last:
             found.pending = {step: due_on for step, due_on in found.pending.items() if due_on >= begin}
             if not found.pending:
                 return found
-        opening = _next_day(found, state, opening, where)
+        opening = _next_day(found, state, opening, begun.book)
 
 
-def _first_household_day(plan: Planning, day: date) -> date:
-    standing = plan.where.standing
+def _first_household_day(where: Situation, day: date) -> date:
+    standing = where.standing
     day = max(day, standing.started)
     return day if exists(day, standing.zone) else following(day, standing.zone)
 
 
-def _next_day(found: Lived, state: State, opening: Opening, where: Situation) -> Opening:
+def _next_day(found: Lived, state: State, opening: Opening, book: Journal) -> Opening:
     close_day(state, opening)
     for step, due_on in list(found.pending.items()):
         record = state.records.get(step)
         if record is not None and record.open_since is None:
             _close(found, record, due_on, opening)
-    return open_on(state, where.book, following(opening.date, state.zone))
+    return open_on(state, book, following(opening.date, state.zone))
 
 
 def _close(found: Lived, record: Record, due_on: date, opening: Opening) -> None:
@@ -161,17 +158,17 @@ def _note_marks(found: Lived, state: State, opening: Opening) -> None:
             _note_earlier(found, state.records[step], due_on, opening.date)
 
 
-def coming_days(plan: Planning, days: Iterable[date]) -> Iterator[DayDue]:
+def coming_days(where: Situation, days: Iterable[date]) -> Iterator[DayDue]:
     """What falls on dates after today, in order, for the steps active now and the decisions already made."""
-    state = plan.where.state.copy()
-    rows = plan.where.book.decisions
-    through = plan.today
+    state = where.state.copy()
+    rows = where.book.decisions
+    through = where.today
     for day in days:
         decisions.apply(state, [row for row in rows if through < row.date <= day])
         through = day
-        if not exists(day, plan.where.home.zone):
+        if not exists(day, where.home.zone):
             yield DayDue(day, "no-day")
-        elif plan.away(day):
+        elif where.away(day):
             yield DayDue(day, "away")
         else:
             due = (record for record in state.records.values() if record.active)

@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.course.model import Step
-    from coach.services.planning import Planning
-    from coach.services.ports import Context
+    from coach.services.situation import Situation
     from coach.services.week_results import WeekdayName
 
 AVAILABLE = "available"
@@ -72,47 +71,47 @@ class WeekFacts:
         return last_day(self.first) < self.today
 
 
-def week_asked_for(plan: Planning, name: str | None) -> date:
+def week_asked_for(where: Situation, name: str | None) -> date:
     """The first day of the week of that name; of the current one if none is named.
 
     Raises:
         Malformed: There is no such week.
         OutOfRange: It lies before the start, or more than ten years ahead.
     """
-    week = plan.week if name is None else week_named(name, plan.starts)
-    started = plan.where.standing.started
+    week = where.week if name is None else week_named(name, where.starts)
+    started = where.standing.started
     if last_day(week) < started:
         raise OutOfRange(f"The week {name} lies before the start on {started}. Choose a later one.")
-    if week - plan.today > FURTHEST:
+    if week - where.today > FURTHEST:
         raise OutOfRange(f"The week {name} lies more than ten years ahead. Choose an earlier one.")
     return week
 
 
-def week_facts(context: Context, plan: Planning, first: date) -> WeekFacts:
+def week_facts(where: Situation, first: date) -> WeekFacts:
     """What the week that begins on `first` holds."""
     last = last_day(first)
-    lived = lived_days(context, plan, first, last) if first <= plan.today else Lived({}, {}, {})
+    lived = lived_days(where, first, last) if first <= where.today else Lived({}, {}, {})
     to_come = {
-        due.date: due for due in coming_days(plan, [day for day in days_of(first) if day > plan.today])
+        due.date: due for due in coming_days(where, [day for day in days_of(first) if day > where.today])
     }
-    area, available = area_minutes(plan, first), minutes_available(plan)
+    area, available = area_minutes(where, first), minutes_available(where)
     days = tuple(
-        _facts(plan, _due(plan, day, lived.days | to_come), area, available) for day in days_of(first)
+        _facts(where, _due(where, day, lived.days | to_come), area, available) for day in days_of(first)
     )
-    return WeekFacts(first, days, lived.closings, held(plan), available, plan.today)
+    return WeekFacts(first, days, lived.closings, held(where), available, where.today)
 
 
-def _due(plan: Planning, day: date, found: Mapping[date, DayDue]) -> DayDue:
+def _due(where: Situation, day: date, found: Mapping[date, DayDue]) -> DayDue:
     """A date that was folded or worked out; what is neither never happened, or lies before the start."""
-    before = day < plan.where.standing.started
+    before = day < where.standing.started
     return found.get(day) or DayDue(day, "before-start" if before else "no-day")
 
 
-def _facts(plan: Planning, due: DayDue, area: Mapping[date, int], available: Mapping[int, int]) -> DayFacts:
+def _facts(where: Situation, due: DayDue, area: Mapping[date, int], available: Mapping[int, int]) -> DayFacts:
     steps = [_beside_area(step, area) for step in due.steps]
-    past = due.date < plan.today
+    past = due.date < where.today
     load = day_load(due.date, steps, {} if due.rest else area, {} if past else available)
-    return DayFacts(due, load, past, today=due.date == plan.today)
+    return DayFacts(due, load, past, today=due.date == where.today)
 
 
 def _beside_area(step: Step, area: Mapping[date, int]) -> Step:
@@ -120,9 +119,9 @@ def _beside_area(step: Step, area: Mapping[date, int]) -> Step:
     return replace(step, minutes=0) if area and step.id == AREA_STEP else step
 
 
-def minutes_available(plan: Planning) -> dict[int, int]:
+def minutes_available(where: Situation) -> dict[int, int]:
     """The minutes the household has on weekdays, Monday 0; those it has not said are left out."""
-    return {WEEKDAYS.index(key): minutes for key, minutes in plan.values(AVAILABLE)}
+    return {WEEKDAYS.index(key): minutes for key, minutes in where.values(AVAILABLE)}
 
 
 def by_weekday(known: Mapping[int, int]) -> dict[WeekdayName, int | None]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from coach.course.recurrence import falls, in_words, next_fall
 from coach.errors import Malformed, NotEditable
@@ -12,17 +12,18 @@ from coach.home.moving import moved
 from coach.home.weeks import last_day, week_name, week_of
 from coach.progress.log import Row, What
 from coach.services.job_facts import held, job_place
-from coach.services.planning import planning
-from coach.services.situation import notice_course, save_standings
 from coach.services.week_results import MovedJob
+from coach.services.writing import Decision, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
     from datetime import date
 
     from coach.progress.standing import StepStanding
-    from coach.services.planning import Planning
     from coach.services.ports import Context
+    from coach.services.situation import Situation
+
+R = TypeVar("R")
 
 MOVED = "moved"
 _SHOWN_FOR = timedelta(days=7)
@@ -47,22 +48,19 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> str
         NotEditable: The week is over, or the job cannot be moved now.
         Malformed: The other date is not one of the same week, or the job does not fall on the first.
     """
-    weeks: list[date] = []
 
-    def decide(plan: Planning) -> dict[str, str]:
-        place = job_place(plan, step)
-        week = week_of(on, plan.starts)
-        weeks.append(week)
-        if last_day(week) < plan.today:
+    def decide(where: Situation) -> dict[str, str]:
+        place = job_place(where, step)
+        week = week_of(on, where.starts)
+        if last_day(week) < where.today:
             raise NotEditable(
                 "This week is over and can only be read. Move the job in this week or a later one."
             )
-        if week_of(to, plan.starts) != week:
+        if week_of(to, where.starts) != week:
             raise Malformed(f"{to} is not in the week of {on}. Choose another day of that week.")
         return {step: _new_rule(place, on, to)}
 
-    rearrange(context, household, decide)
-    return week_name(weeks[0])
+    return rearrange(context, household, decide, lambda where: week_name(week_of(on, where.starts)))
 
 
 def _new_rule(place: StepStanding, on: date, to: date) -> str:
@@ -78,18 +76,24 @@ def _new_rule(place: StepStanding, on: date, to: date) -> str:
     return rule
 
 
-def rearrange(context: Context, household: str, decide: Callable[[Planning], Mapping[str, str]]) -> None:
+def rearrange(
+    context: Context,
+    household: str,
+    decide: Callable[[Situation], Mapping[str, str]],
+    answer: Callable[[Situation], R],
+) -> R:
     """Give jobs other rules from today on, and keep what they had so that it can be undone.
 
     Args:
         context: Store, lessons and clock.
         household: Its key.
-        decide: Given the plan, the new rule of each step; it raises what speaks against it.
+        decide: Given the situation, the new rule of each step; it raises what speaks against it.
+        answer: Given the situation that follows, the answer.
 
     Raises:
         NotEditable: A job is due today and marked: under its new rule the mark would count for nothing.
     """
-    _write(context, household, decide, _before)
+    return _write(context, household, decide, _before, answer)
 
 
 def undo(context: Context, household: str) -> None:
@@ -100,58 +104,58 @@ def undo(context: Context, household: str) -> None:
         NotEditable: Nothing is left to undo, or a job is due today and marked.
     """
 
-    def decide(plan: Planning) -> dict[str, str]:
-        rules = {step: change["from"] for step, change in _standing_moves(plan).items()}
+    def decide(where: Situation) -> dict[str, str]:
+        rules = {step: change["from"] for step, change in _standing_moves(where).items()}
         if not rules:
             raise NotEditable("No move is left to undo. A job can be moved to any day in the week.")
         return rules
 
-    _write(context, household, decide, lambda _plan, _rules: None)
+    _write(context, household, decide, lambda _where, _rules: None, lambda _: None)
 
 
 def _write(
     context: Context,
     household: str,
-    decide: Callable[[Planning], Mapping[str, str]],
-    kept: Callable[[Planning, Mapping[str, str]], object],
-) -> None:
-    with context.store.writing(household) as writing:
-        plan = planning(context, writing)
-        notice_course(context, plan.where.home, writing, plan.today)
-        rules = decide(plan)
-        _refuse_marked(plan, rules)
-        if rules:
-            rows = [Row(plan.today, What.ADJUST, step, _adjustment(rule)) for step, rule in rules.items()]
-            writing.append(rows, context.clock())
-            writing.put_plan([plan.row(MOVED, "", kept(plan, rules))], context.clock())
-            save_standings(context, writing)
+    decide: Callable[[Situation], Mapping[str, str]],
+    kept: Callable[[Situation, Mapping[str, str]], object],
+    answer: Callable[[Situation], R],
+) -> R:
+    def decided(where: Situation) -> Decision[None]:
+        rules = decide(where)
+        _refuse_marked(where, rules)
+        if not rules:
+            return Decision(None)
+        rows = [Row(where.today, What.ADJUST, step, _adjustment(rule)) for step, rule in rules.items()]
+        return Decision(None, log=rows, plan=[where.row(MOVED, "", kept(where, rules))])
+
+    return written(context, household, decided, lambda where, _: answer(where))
 
 
 def _adjustment(rule: str) -> str:
     return json.dumps({"repeats": rule}, separators=(",", ":"))
 
 
-def _refuse_marked(plan: Planning, rules: Mapping[str, str]) -> None:
-    for step in held(plan) & rules.keys():
-        place = plan.where.standing.steps[step]
-        if place.introduced_on and not falls(rules[step], place.introduced_on, plan.today):
+def _refuse_marked(where: Situation, rules: Mapping[str, str]) -> None:
+    for step in held(where) & rules.keys():
+        place = where.standing.steps[step]
+        if place.introduced_on and not falls(rules[step], place.introduced_on, where.today):
             raise NotEditable(
                 f"{place.step.title} is marked today, and on another day that mark would not count. "
                 "Move it tomorrow, or take the mark back first."
             )
 
 
-def _before(plan: Planning, rules: Mapping[str, str]) -> dict[str, dict[str, str]]:
-    steps = plan.where.standing.steps
+def _before(where: Situation, rules: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    steps = where.standing.steps
     return {step: {"from": steps[step].step.repeats, "to": rule} for step, rule in rules.items()}
 
 
-def _standing_moves(plan: Planning) -> dict[str, Any]:
+def _standing_moves(where: Situation) -> dict[str, Any]:
     """The moves made last whose jobs still have the rules they got; none once they are a week old."""
-    rows = plan.reading.plan_history(MOVED, "", 1)
-    if not rows or not rows[0].value or plan.today - rows[0].date >= _SHOWN_FOR:
+    rows = where.plan.history(MOVED, "", 1)
+    if not rows or not rows[0].value or where.today - rows[0].date >= _SHOWN_FOR:
         return {}
-    steps = plan.where.standing.steps
+    steps = where.standing.steps
     return {
         step: change
         for step, change in json.loads(rows[0].value).items()
@@ -159,15 +163,15 @@ def _standing_moves(plan: Planning) -> dict[str, Any]:
     }
 
 
-def moved_last(plan: Planning) -> tuple[MovedJob, ...]:
+def moved_last(where: Situation) -> tuple[MovedJob, ...]:
     """What was moved last and can be undone."""
-    steps = plan.where.standing.steps
-    return tuple(_moved_job(plan, steps[step]) for step in _standing_moves(plan))
+    steps = where.standing.steps
+    return tuple(_moved_job(where, steps[step]) for step in _standing_moves(where))
 
 
-def _moved_job(plan: Planning, place: StepStanding) -> MovedJob:
+def _moved_job(where: Situation, place: StepStanding) -> MovedJob:
     step, start = place.step, place.introduced_on
-    today = plan.today - timedelta(days=1)
+    today = where.today - timedelta(days=1)
     return MovedJob(
         step=step.id,
         title=step.title,

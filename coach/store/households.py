@@ -6,7 +6,7 @@ import threading
 import time as clock
 from contextlib import contextmanager, nullcontext
 from datetime import UTC, date, datetime, time
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
     from sqlalchemy.sql import Executable
 
-    from coach.services.ports import PlanRow
+    from coach.services.ports import Asked, PlanRow
 
 
 class SqlStore:
@@ -90,14 +90,17 @@ class SqlStore:
 class SqlReading:
     """One household's data inside one transaction."""
 
+    _OPENING: ClassVar[Executable] = statements.OPENING
+
     def __init__(self, connection: Connection, household_id: str) -> None:
         self._connection = connection
         self._id = household_id
         self._plan = PlanTables(connection, household_id)
+        self._opening: tuple[Household | None, list[CourseVersion]] | None = None
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
-        return _household(self._connection, self._id)
+        return self._opened()[0]
 
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
@@ -106,20 +109,21 @@ class SqlReading:
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
-        return [CourseVersion(*found) for found in self._run(statements.COURSES)]
+        return self._opened()[1]
 
-    def standing(self, before: date, digest: str) -> SavedStanding | None:
-        """The latest saved standing of that digest whose `through` is earlier than `before`."""
-        found = self._run(statements.STANDING, before=before, standing_digest=digest).one_or_none()
+    def course_content(self, digest: str) -> str:
+        """The version of that digest as JSON."""
+        content: str = self._run(statements.COURSE_CONTENT, course_digest=digest).scalar_one()
+        return content
+
+    def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
+        """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
+        found = self._run(statements.STANDING, before=before, digests=list(digests)).one_or_none()
         return None if found is None else SavedStanding(*found)
 
-    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
-        """What holds now of one kind of the plan: keys from `first` to `last` with their values."""
-        return self._plan.holding(what, first, last)
-
-    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
-        """What holds now of several kinds of the plan."""
-        return self._plan.many(whats)
+    def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
+        """What holds now of the plan, for everything asked for in one statement."""
+        return self._plan.parts(asked)
 
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key of the plan, the newest first."""
@@ -129,6 +133,19 @@ class SqlReading:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
         return self._plan.saved(name, before, digest)
 
+    def _opened(self) -> tuple[Household | None, list[CourseVersion]]:
+        """The household's own row and the versions of its course, read together and once."""
+        if self._opening is None or self._opening[0] is None:
+            self._opening = self._read_opening()
+        return self._opening
+
+    def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
+        found = self._run(self._OPENING).all()
+        if not found:
+            return None, []
+        versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
+        return Household(self._id, *found[0][:-2]), versions
+
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, {"household": self._id, **values})
 
@@ -136,11 +153,13 @@ class SqlReading:
 class SqlWriting(SqlReading):
     """The same with the right to write; the household is locked against other writers from the first."""
 
+    _OPENING: ClassVar[Executable] = statements.LOCKED_OPENING
+
     def __init__(self, connection: Connection, household_id: str) -> None:
         super().__init__(connection, household_id)
         self._grown = False
         self._cleared_version = 0
-        self._locked = self._lock()
+        self._opened()
 
     def create(self, household: Household) -> None:
         """Write the household's own row; AlreadyStarted if there is one."""
@@ -160,7 +179,7 @@ class SqlWriting(SqlReading):
                 self._connection.execute(statements.ADD_HOUSEHOLD, values)
         except IntegrityError:
             raise AlreadyStarted("This household has started already.") from None
-        self._locked = self._grown = True
+        self._opening, self._grown = None, True
 
     def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
         """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
@@ -181,23 +200,25 @@ class SqlWriting(SqlReading):
         """
         check_rows(rows, logged_at, request_id)
         self._require()
-        if request_id is not None and self._run(statements.REQUEST, request=request_id).first():
+        last, seen = self._run(statements.TAIL, request=request_id).one()
+        if seen is not None:
             return False
         if rows:
             self._grow()
-            self._add(rows, logged_at, request_id)
+            self._add(rows, last, logged_at, request_id)
             first = min(row.date for row in rows)
             self._run(statements.DROP_STANDINGS_FROM, on=first)
             # A fold of the plan may count the household's days away, which are in the log.
             self._plan.drop_from(first)
         return True
 
-    def add_course(self, version: CourseVersion) -> None:
-        """Add a version of the course; one of the same date is replaced."""
+    def add_course(self, version: CourseVersion, content: str) -> None:
+        """Add a version of the course with its content; one of the same date is replaced."""
         self._grow()
         self._run(statements.DROP_COURSE, on=version.since)
-        values = {"since": version.since, "digest": version.digest, "content": version.content}
+        values = {"since": version.since, "digest": version.digest, "content": content}
         self._connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
+        self._opening = None
 
     def save_standing(self, saved: SavedStanding) -> None:
         """Keep a standing; one of the same date is replaced. It is a cache, so the version stays."""
@@ -220,11 +241,10 @@ class SqlWriting(SqlReading):
         """
         check_plan(rows, logged_at, request_id)
         self._require()
-        if request_id is not None and self._plan.knows(request_id):
-            return False
         if rows:
+            if not self._plan.add(rows, logged_at, request_id):
+                return False
             self._grow()
-            self._plan.add(rows, logged_at, request_id)
         return True
 
     def save_plan(self, name: str, saved: SavedStanding) -> None:
@@ -234,13 +254,14 @@ class SqlWriting(SqlReading):
 
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
-        if self._has_lock():
+        if self.household() is not None:
             values = {"course": household.course, "week_starts": household.week_starts}
             self._change(zone=household.zone, day_starts=household.day_starts, **values)
         else:
             self.create(household)
         for statement in statements.CLEAR_LOG:
             self._run(statement)
+        self._opening = None
         self.append(rows, logged_at)
 
     def clear(self) -> None:
@@ -250,10 +271,9 @@ class SqlWriting(SqlReading):
             self._cleared_version = household.version
         for statement in statements.CLEAR:
             self._run(statement)
-        self._locked = self._grown = False
+        self._opening, self._grown = None, False
 
-    def _add(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None) -> None:
-        last = self._run(statements.LAST_SEQ).scalar_one()
+    def _add(self, rows: Sequence[Row], last: int, logged_at: datetime, request_id: str | None) -> None:
         values = [
             {
                 "household_id": self._id,
@@ -272,6 +292,7 @@ class SqlWriting(SqlReading):
     def _change(self, **columns: object) -> None:
         self._grow()
         self._run(statements.CHANGE, **columns)
+        self._opening = None
 
     def _grow(self) -> None:
         """Give the household its next version, once in a transaction and before anything is changed."""
@@ -281,16 +302,9 @@ class SqlWriting(SqlReading):
             self._grown = True
 
     def _require(self) -> None:
-        if not self._has_lock():
-            raise NotStarted("This household has not started: choose its first step.")
-
-    def _has_lock(self) -> bool:
         # Another writer may have created the household since this transaction began.
-        self._locked = self._locked or self._lock()
-        return self._locked
-
-    def _lock(self) -> bool:
-        return self._run(statements.LOCK).first() is not None
+        if self.household() is None:
+            raise NotStarted("This household has not started: choose its first step.")
 
 
 def _household(connection: Connection, household_id: str) -> Household | None:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import date, datetime, time
 
     from coach.progress.log import Row
-    from coach.services.ports import CourseVersion, Household, PlanRow, SavedStanding
+    from coach.services.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +27,7 @@ class _Home:
     rows: tuple[Row, ...] = ()
     requests: frozenset[str] = frozenset()
     courses: dict[date, CourseVersion] = field(default_factory=dict)
+    contents: dict[str, str] = field(default_factory=dict)
     standings: dict[date, SavedStanding] = field(default_factory=dict)
     plan: tuple[PlanRow, ...] = ()
     plan_requests: frozenset[str] = frozenset()
@@ -84,22 +85,21 @@ class MemoryReading:
         """The versions of its course, oldest first."""
         return [version for _, version in sorted(self.home.courses.items())]
 
-    def standing(self, before: date, digest: str) -> SavedStanding | None:
-        """The latest saved standing of that digest whose `through` is earlier than `before`."""
-        return _latest(self.home.standings.values(), before, digest)
+    def course_content(self, digest: str) -> str:
+        """The version of that digest as JSON."""
+        return self.home.contents[digest]
 
-    def plan(self, what: str, first: str | None = None, last: str | None = None) -> Sequence[tuple[str, str]]:
-        """What holds now of one kind of the plan: keys from `first` to `last` with their values."""
-        held = {row.key: row.value for row in self.home.plan if row.what == what}
-        return [
-            (key, value)
-            for key, value in sorted(held.items())
-            if value and (first is None or first <= key) and (last is None or key <= last)
-        ]
+    def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
+        """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
+        return _latest(self.home.standings.values(), before, digests)
 
-    def plan_many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
-        """What holds now of several kinds of the plan."""
-        return {what: list(self.plan(what)) for what in whats}
+    def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
+        """What holds now of the plan, for everything asked for."""
+        return [self._part(one) for one in asked]
+
+    def _part(self, asked: Asked) -> list[tuple[str, str]]:
+        held = {row.key: row.value for row in self.home.plan if row.what == asked.what}
+        return [(key, value) for key, value in sorted(held.items()) if value and asked.holds(key)]
 
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key of the plan, the newest first."""
@@ -109,7 +109,7 @@ class MemoryReading:
     def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
         named = [saved for (folded, _), saved in self.home.plan_states.items() if folded == name]
-        return _latest(named, before, digest)
+        return _latest(named, before, (digest,))
 
 
 class MemoryWriting(MemoryReading):
@@ -142,10 +142,13 @@ class MemoryWriting(MemoryReading):
             self._add(rows, request_id)
         return True
 
-    def add_course(self, version: CourseVersion) -> None:
-        """Add a version of the course; one of the same date is replaced."""
+    def add_course(self, version: CourseVersion, content: str) -> None:
+        """Add a version of the course with its content; one of the same date is replaced."""
         self._grow()
-        self.home = replace(self.home, courses={**self.home.courses, version.since: version})
+        courses = {**self.home.courses, version.since: version}
+        self.home = replace(
+            self.home, courses=courses, contents={**self.home.contents, version.digest: content}
+        )
 
     def save_standing(self, saved: SavedStanding) -> None:
         """Keep a standing; one of the same date is replaced."""
@@ -206,6 +209,6 @@ class MemoryWriting(MemoryReading):
         return self.home.household
 
 
-def _latest(saved: Iterable[SavedStanding], before: date, digest: str) -> SavedStanding | None:
-    fitting = [one for one in saved if one.through < before and one.digest == digest]
+def _latest(saved: Iterable[SavedStanding], before: date, digests: Sequence[str]) -> SavedStanding | None:
+    fitting = [one for one in saved if one.through < before and one.digest in digests]
     return max(fitting, key=lambda one: one.through, default=None)

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
+    from coach.services.ports import Asked
+
 
 @dataclass(frozen=True, slots=True)
 class PlanTables:
@@ -28,35 +30,31 @@ class PlanTables:
     connection: Connection
     household_id: str
 
-    def holding(self, what: str, first: str | None, last: str | None) -> list[tuple[str, str]]:
-        """Keys of one kind with their values, within the bounds, in the order of their code points."""
-        # No key comes before the empty one.
-        bounds = {"kind": what, "first": first or ""}
-        if last is None:
-            found = self._run(statements.PLAN, **bounds)
-        else:
-            found = self._run(statements.PLAN_THROUGH, **bounds, last=last)
-        return [(key, value) for key, value in found]
-
-    def many(self, whats: Sequence[str]) -> dict[str, list[tuple[str, str]]]:
-        """The same of several kinds, without bounds."""
-        held: dict[str, list[tuple[str, str]]] = {what: [] for what in whats}
-        for what, key, value in self._run(statements.PLAN_MANY, kinds=list(held)):
-            held[what].append((key, value))
-        return held
+    def parts(self, asked: Sequence[Asked]) -> list[list[tuple[str, str]]]:
+        """For each part asked for, its keys with their values in the order of their code points."""
+        values: dict[str, str] = {}
+        for number, one in enumerate(asked):
+            values |= {f"kind_{number}": one.what, f"first_{number}": one.first}
+            if one.last is not None:
+                values[f"last_{number}"] = one.last
+        found: list[list[tuple[str, str]]] = [[] for _ in asked]
+        statement = statements.plan_parts(tuple(one.last is not None for one in asked))
+        for number, key, value in self._run(statement, **values):
+            found[number].append((key, value))
+        for part in found:
+            part.sort()
+        return found
 
     def history(self, what: str, key: str, most: int) -> list[PlanRow]:
         """The latest rows of one key, the newest first."""
         found = self._run(statements.PLAN_HISTORY, kind=what, about=key, most=most)
         return [PlanRow(*row) for row in found]
 
-    def knows(self, request_id: str) -> bool:
-        """Whether a request of that id has written rows."""
-        return self._run(statements.PLAN_REQUEST, request=request_id).first() is not None
-
-    def add(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None) -> None:
-        """Append rows, at least one, and let the last of each key hold."""
-        after = self._run(statements.LAST_PLAN_SEQ).scalar_one()
+    def add(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None) -> bool:
+        """Append rows, at least one, and let the last of each key hold; False if the request has done so."""
+        after, seen = self._run(statements.PLAN_TAIL, request=request_id).one()
+        if seen is not None:
+            return False
         written = [
             {
                 "household_id": self.household_id,
@@ -73,6 +71,7 @@ class PlanTables:
         self.connection.execute(statements.ADD_PLAN_ROWS, written)
         self._let_hold(written)
         self.drop_from(min(row.date for row in rows))
+        return True
 
     def saved(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""

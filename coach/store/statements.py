@@ -2,7 +2,23 @@
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Text, bindparam, case, delete, func, insert, select, update
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from sqlalchemy import (
+    BigInteger,
+    Integer,
+    Text,
+    bindparam,
+    case,
+    delete,
+    func,
+    insert,
+    literal_column,
+    select,
+    union_all,
+    update,
+)
 from sqlmodel import col
 
 from coach.store.tables import (
@@ -14,6 +30,9 @@ from coach.store.tables import (
     PlanValueTable,
     StandingTable,
 )
+
+if TYPE_CHECKING:
+    from sqlalchemy import Executable, Select
 
 _HOUSEHOLD = bindparam("household", type_=Text())
 
@@ -33,8 +52,25 @@ HOUSEHOLD = select(
     col(HouseholdTable.week_starts),
 ).where(_own)
 
+# The household with the versions of its course: a row for each of them, and one where there is none.
+OPENING = (
+    select(
+        *HOUSEHOLD.selected_columns,
+        col(CourseVersionTable.since),
+        col(CourseVersionTable.digest),
+    )
+    .join_from(
+        HouseholdTable,
+        CourseVersionTable,
+        col(CourseVersionTable.household_id) == col(HouseholdTable.household_id),
+        isouter=True,
+    )
+    .where(_own)
+    .order_by(col(CourseVersionTable.since))
+)
+
 # SQLite has no such lock and leaves the words out: there a writer has the whole file from BEGIN IMMEDIATE on.
-LOCK = select(col(HouseholdTable.version)).where(_own).with_for_update()
+LOCKED_OPENING = OPENING.with_for_update(of=HouseholdTable)
 
 # The clock keeps a version from coming back after a household was deleted, imported or restored.
 _next = col(HouseholdTable.version) + 1
@@ -49,20 +85,25 @@ ROWS = select(*_row).where(_logged).order_by(col(LogTable.seq))
 ROWS_SINCE = (
     select(*_row).where(_logged, col(LogTable.date) >= bindparam("since")).order_by(col(LogTable.seq))
 )
-LAST_SEQ = select(func.coalesce(func.max(col(LogTable.seq)), 0)).where(_logged)
-REQUEST = select(col(LogTable.seq)).where(_logged, col(LogTable.request_id) == bindparam("request"))
+# The number of the last row, and whether a request wrote some already.
+TAIL = select(
+    select(func.coalesce(func.max(col(LogTable.seq)), 0)).where(_logged).scalar_subquery(),
+    select(col(LogTable.seq))
+    .where(_logged, col(LogTable.request_id) == bindparam("request"))
+    .scalar_subquery(),
+)
 
-COURSES = (
-    select(col(CourseVersionTable.since), col(CourseVersionTable.digest), col(CourseVersionTable.content))
-    .where(_versioned)
-    .order_by(col(CourseVersionTable.since))
+COURSE_CONTENT = (
+    select(col(CourseVersionTable.content))
+    .where(_versioned, col(CourseVersionTable.digest) == bindparam("course_digest"))
+    .limit(1)
 )
 STANDING = (
     select(col(StandingTable.through), col(StandingTable.digest), col(StandingTable.state))
     .where(
         _saved,
         col(StandingTable.through) < bindparam("before"),
-        col(StandingTable.digest) == bindparam("standing_digest"),
+        col(StandingTable.digest).in_(bindparam("digests", expanding=True)),
     )
     .order_by(col(StandingTable.through).desc())
     .limit(1)
@@ -70,26 +111,35 @@ STANDING = (
 
 _value = (col(PlanValueTable.key), col(PlanValueTable.value))
 _of_kind = col(PlanValueTable.what) == bindparam("kind")
-PLAN = (
-    select(*_value)
-    .where(_holding, _of_kind, col(PlanValueTable.key) >= bindparam("first"))
-    .order_by(col(PlanValueTable.key))
-)
-PLAN_THROUGH = PLAN.where(col(PlanValueTable.key) <= bindparam("last"))
-PLAN_MANY = (
-    select(col(PlanValueTable.what), *_value)
-    .where(_holding, col(PlanValueTable.what).in_(bindparam("kinds", expanding=True)))
-    .order_by(col(PlanValueTable.what), col(PlanValueTable.key))
-)
+
+
+def _plan_part(number: int, *, is_bounded: bool) -> Select[int, str, str]:
+    """What holds of one kind, between two keys or from one on, told apart by a number."""
+    first = col(PlanValueTable.key) >= bindparam(f"first_{number}")
+    last = (col(PlanValueTable.key) <= bindparam(f"last_{number}"),) if is_bounded else ()
+    of_kind = col(PlanValueTable.what) == bindparam(f"kind_{number}")
+    return select(literal_column(str(number), Integer), *_value).where(_holding, of_kind, first, *last)
+
+
+@lru_cache(maxsize=256)
+def plan_parts(bounded: tuple[bool, ...]) -> Executable:
+    """One statement for so many parts of the plan; `bounded` says of each whether it has a last key."""
+    parts = [_plan_part(number, is_bounded=is_bounded) for number, is_bounded in enumerate(bounded)]
+    return union_all(*parts) if len(parts) > 1 else parts[0]
+
+
 PLAN_HISTORY = (
     select(col(PlanLogTable.date), col(PlanLogTable.what), col(PlanLogTable.key), col(PlanLogTable.value))
     .where(_planned, col(PlanLogTable.what) == bindparam("kind"), col(PlanLogTable.key) == bindparam("about"))
     .order_by(col(PlanLogTable.seq).desc())
     .limit(bindparam("most", type_=BigInteger()))
 )
-LAST_PLAN_SEQ = select(func.coalesce(func.max(col(PlanLogTable.seq)), 0)).where(_planned)
-PLAN_REQUEST = select(col(PlanLogTable.seq)).where(
-    _planned, col(PlanLogTable.request_id) == bindparam("request")
+# As for the log.
+PLAN_TAIL = select(
+    select(func.coalesce(func.max(col(PlanLogTable.seq)), 0)).where(_planned).scalar_subquery(),
+    select(col(PlanLogTable.seq))
+    .where(_planned, col(PlanLogTable.request_id) == bindparam("request"))
+    .scalar_subquery(),
 )
 PLAN_STATE = (
     select(col(PlanStateTable.through), col(PlanStateTable.digest), col(PlanStateTable.state))

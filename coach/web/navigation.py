@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from coach.errors import StoreError
 from coach.services.places import places
-from coach.web.deps import HOUSEHOLD
 
 if TYPE_CHECKING:
-    from fastapi import Request
+    from collections.abc import Iterable
+
+    from coach.services.ports import Context
 
 
 class Place(NamedTuple):
@@ -30,18 +31,23 @@ MORE = Place("more", "/more", "More", ("more", "settings", "data"))
 MOST = 5
 
 
-def bar(request: Request) -> tuple[Place, ...]:
-    """The places a household sees; while the store cannot be read, those that are always there."""
-    try:
-        found = places(request.app.state.context, HOUSEHOLD).open
-    except StoreError:
-        found = ()
+def bar(places: Iterable[str]) -> tuple[Place, ...]:
+    """The places a household sees: of the home plan those that are open, and those that are always there."""
+    found = set(places)
     week = (WEEK,) if "week" in found else ()
-    home = (HOME,) if set(found) & set(HOME.pages) else ()
+    home = (HOME,) if found & set(HOME.pages) else ()
     shown = (TODAY, *week, *home, PATH)
     # With the whole bar taken, being away is one tap further, behind More.
     away = (AWAY,) if len(shown) < MOST - 1 else ()
     return (*shown, *away, MORE)
+
+
+def open_places(context: Context, household: str) -> tuple[str, ...]:
+    """The open pages, for an answer that shows nothing else of the household; none without the store."""
+    try:
+        return places(context, household).open
+    except StoreError:
+        return ()
 
 
 def is_current(place: Place, page: str, shown: tuple[Place, ...]) -> bool:

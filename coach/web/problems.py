@@ -13,6 +13,8 @@ from starlette.exceptions import HTTPException
 from coach import errors
 from coach.services.faults import Unfit
 from coach.web import rendering
+from coach.web.deps import HOUSEHOLD
+from coach.web.navigation import open_places
 from coach.web.reasons import reason
 
 if TYPE_CHECKING:
@@ -150,11 +152,13 @@ def answer(request: Request, found: Problem, headers: Mapping[str, str] | None =
     if found.name == "not-started":
         return to_start(request)
     # After a fault of our own nothing more is asked of the store, not even which places there are.
-    context = {"problem": found, "navigation": found.status < HTTPStatus.INTERNAL_SERVER_ERROR}
+    has_bar = found.status < HTTPStatus.INTERNAL_SERVER_ERROR
+    context = {"problem": found, "navigation": has_bar}
     if rendering.is_partial(request):
         beside = {"HX-Retarget": "#trouble", "HX-Reswap": "innerHTML", **(headers or {})}
         return rendering.page(request, "parts/trouble.html", context, found.status, beside)
-    return rendering.page(request, "problem.html", context, found.status, headers)
+    shown = open_places(request.app.state.context, HOUSEHOLD) if has_bar else ()
+    return rendering.page(request, "problem.html", context, found.status, headers, shown)
 
 
 def to_start(request: Request) -> Response:

@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from coach.web.navigation import bar, is_current
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
     from datetime import date
 
     from fastapi import Request
@@ -87,7 +87,6 @@ def environment() -> Environment:
     env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
     env.globals |= {
         "static": static,
-        "bar": bar,
         "is_current": is_current,
         "MARKS": MARKS,
         "STAMPS": STAMPS,
@@ -112,6 +111,7 @@ def page(
     values: Mapping[str, Any],
     status: int = 200,
     headers: Mapping[str, str] | None = None,
+    places: Iterable[str] = (),
 ) -> HTMLResponse:
-    """A template as an answer."""
-    return templates.TemplateResponse(request, name, dict(values), status, headers)
+    """A template as an answer, with the bar for the pages of the home plan that are open."""
+    return templates.TemplateResponse(request, name, {**values, "bar": bar(places)}, status, headers)

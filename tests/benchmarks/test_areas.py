@@ -18,8 +18,8 @@ from coach.services.area_marks import mark_task, unmark_task
 from coach.services.area_passes import DIGEST, NAME
 from coach.services.area_plans import Kept, kept_row
 from coach.services.area_week import area_now
-from coach.services.planning import planning
 from coach.services.ports import PlanRow
+from coach.services.situation import situation
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -64,7 +64,7 @@ def lived(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FastAPI]:
     app = a_home(tmp_path_factory.mktemp("areas"), TEN_YEARS)
     context: Context = app.state.context
     with context.store.writing("home") as writing:
-        row = kept_row(planning(context, writing), Kept(PLAN, "Divided the home", AREAS * TASKS))
+        row = kept_row(situation(context, writing), Kept(PLAN, "Divided the home", AREAS * TASKS))
         rows = [PlanRow(START, row.what, row.key, row.value), *ten_years_of_marks()]
         writing.put_plan(rows, datetime.now(UTC))
     print(f"\n{len(rows) - 1} marks of tasks")
@@ -106,7 +106,7 @@ def _timed(context: Context) -> float:
     taken = []
     for _ in range(3):
         with context.store.reading("home") as reading:
-            plan = planning(context, reading)
+            plan = situation(context, reading)
             begun = time.perf_counter()
             assert area_now(plan) is not None
             taken.append(time.perf_counter() - begun)

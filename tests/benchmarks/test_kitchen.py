@@ -15,7 +15,7 @@ from coach.services import data
 from coach.services.dinner_rows import TypedDinner, planned_json, read_dinner
 from coach.services.dishes import TypedDish, TypedFrozen
 from coach.services.due_rows import TypedDue, due_json, read_due
-from coach.services.planning import replanned
+from coach.services.writing import to_plan, written
 from coach.settings import Settings
 
 if TYPE_CHECKING:
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
     from fastapi import FastAPI
 
-    from coach.services.planning import Planning
     from coach.services.ports import PlanRow
+    from coach.services.situation import Situation
 
 DUES = 40
 DISH = TypedDish("Soup", "400 g rice\n1 onion\n2 carrots\n1 leek", (TypedFrozen("chicken", "1.4 kg"),))
@@ -36,24 +36,24 @@ def _days(days: int) -> Iterator[date]:
     return (TODAY + timedelta(days=ahead) for ahead in range(-days, 8))
 
 
-def _rows(plan: Planning, days: int) -> Iterator[PlanRow]:
+def _rows(where: Situation, days: int) -> Iterator[PlanRow]:
     """A dinner for every day, monthly dues settled ever since, and two to-dos done a day."""
     dinner = planned_json(read_dinner(TypedDinner(DISH))[0])
     for on in _days(days):
-        yield plan.row("dinner", on.isoformat(), dinner)
+        yield where.row("dinner", on.isoformat(), dinner)
         for number in range(2):
             done = {"title": "Ring", "entered": on.isoformat(), "kind": "open", "place": None}
-            yield plan.row("todo-done", f"{on}/{on:%Y%m%d}-{number:04}", done)
+            yield where.row("todo-done", f"{on}/{on:%Y%m%d}-{number:04}", done)
     for number in range(DUES):
         day = number % 28 + 1
         typed = TypedDue(f"due {number}", f"2027-02-{day:02}", f"FREQ=MONTHLY;BYMONTHDAY={day}")
-        due = due_json(read_due(typed, f"20170101-{number:04}", plan.today))
-        yield plan.row("due", f"20170101-{number:04}", due)
+        due = due_json(read_due(typed, f"20170101-{number:04}", where.today))
+        yield where.row("due", f"20170101-{number:04}", due)
         for on in _days(days):
             if on.day == day and on < TODAY:
                 settled = {"name": "due", "settled": on.isoformat(), "due": due}
-                yield plan.row("due-done", f"{on}/20170101-{number:04}", settled)
-        yield plan.row("todo", f"20270101-{number:04}", {**_TODO, "title": f"thing {number}"})
+                yield where.row("due-done", f"{on}/20170101-{number:04}", settled)
+        yield where.row("todo", f"20270101-{number:04}", {**_TODO, "title": f"thing {number}"})
 
 
 _TODO = {"entered": "2027-01-01", "kind": "open", "place": None}
@@ -62,7 +62,12 @@ _TODO = {"entered": "2027-01-01", "kind": "open", "place": None}
 def _home(folder: Path, days: int) -> FastAPI:
     app = create_app(Settings(database=f"sqlite:///{folder / f'kitchen-{days}.db'}", today=TODAY))
     data.load(app.state.context, "home", write_log(history(days)))
-    replanned(app.state.context, "home", lambda plan: list(_rows(plan, days)))
+    written(
+        app.state.context,
+        "home",
+        lambda where: to_plan(list(_rows(where, days))),
+        lambda where, _: where.today,
+    )
     return app
 
 

@@ -13,8 +13,8 @@ from benchmarks.test_areas import AREAS, PLAN, START, TASKS, ten_years_of_marks
 from coach.services import available
 from coach.services.area_passes import keep_passes
 from coach.services.area_plans import Kept, kept_row
-from coach.services.planning import planning
 from coach.services.ports import PlanRow
+from coach.services.situation import situation
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -39,10 +39,10 @@ def _work_for_years(app: FastAPI) -> None:
         PlanRow(day, "tick", f"{day}/once-over/{line}", '"done"') for day in days for line in range(1, 7)
     ]
     with context.store.writing("home") as writing:
-        row = kept_row(planning(context, writing), Kept(PLAN, "Divided the home", AREAS * TASKS))
+        row = kept_row(situation(context, writing), Kept(PLAN, "Divided the home", AREAS * TASKS))
         areas = [PlanRow(START, row.what, row.key, row.value), *ten_years_of_marks()]
         writing.put_plan([*areas, *ticks], context.clock())
-        keep_passes(writing, planning(context, writing))
+        keep_passes(writing, situation(context, writing))
     print(f"\n{len(areas) - 1} marks of tasks in {AREAS} areas, {len(ticks)} ticked lines")
 
 

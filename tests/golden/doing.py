@@ -31,7 +31,7 @@ from coach.services import (
 from coach.services.desk import desk
 from coach.services.dinner_rows import TypedDinner
 from coach.services.due_rows import TypedDue
-from coach.services.situation import save_standings
+from coach.services.writing import save_standings
 from services.house import HOME
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ from dateutil.rrule import rrulestr
 from coach.home.desk import DAYS_NEEDED
 from coach.home.passes import begin, close_week, open_week
 from coach.services.area_passes import DONE, passes_before
-from coach.services.planning import planning
+from coach.services.ports import Asked
+from coach.services.situation import situation
 from golden.diary import NINETY_DAYS
 from golden.doing import due_of
 from golden.seeing import seen
@@ -96,7 +97,7 @@ def test_a_list_ends_before_the_first_task_that_does_not_fit(mode: str) -> None:
 def _done(lived: Seen) -> dict[date, set[str]]:
     found: dict[date, set[str]] = {}
     with lived.living.context.store.reading(HOME) as reading:
-        for key, _ in reading.plan(DONE):
+        for key, _ in reading.plans([Asked(DONE)])[0]:
             day, _, task = key.partition("/")
             found.setdefault(date.fromisoformat(day), set()).add(task)
     return found
@@ -107,7 +108,7 @@ def test_the_weeks_folded_from_nothing_in_the_end_are_the_weeks_as_they_were_see
     lived = as_lived(mode)
     context, last = lived.living.context, lived.days[-1].date
     with context.store.reading(HOME) as reading:
-        found = passes_before(planning(context, reading), date.min, last)
+        found = passes_before(situation(context, reading), date.min, last)
         assert found is not None
         passes, book = begin(found[1]), found[1]
         for week in lived.weeks:

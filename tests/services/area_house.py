@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from coach.course.rooms import RoomKind, RoomTask
 from coach.services import area_marks, areas
-from coach.services.planning import Planning, planning
 from coach.services.ports import Context
+from coach.services.situation import Situation, situation
 from coach.store.memory import MemoryStore
 from progress.living import a_course, a_step, on
 from services.house import HOME, HOT, House, Shelf
@@ -104,7 +104,7 @@ class AreaHouse(House):
             self.mark(day, "bed")
             self.at(day + 1)
 
-    def looked_at(self, look: Callable[[Planning], AreaNow | None]) -> AreaNow | None:
+    def looked_at(self, look: Callable[[Situation], AreaNow | None]) -> AreaNow | None:
         """What a look into the plan gives."""
         return look_into(self.context, look)
 
@@ -116,13 +116,13 @@ class AreaHouse(House):
             assert household is not None
             writing.create(household)
             for version in reading.courses():
-                writing.add_course(version)
+                writing.add_course(version, reading.course_content(version.digest))
             writing.append(reading.rows(), self.now)
             writing.put_plan(reading.home.plan, self.now)
         return Context(store, self.shelf, lambda: self.now)
 
 
-def look_into(context: Context, look: Callable[[Planning], AreaNow | None]) -> AreaNow | None:
+def look_into(context: Context, look: Callable[[Situation], AreaNow | None]) -> AreaNow | None:
     """What a look into the plan of a household gives."""
     with context.store.reading(HOME) as reading:
-        return look(planning(context, reading))
+        return look(situation(context, reading))

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from coach.services import desk, dues
 from coach.services.due_rows import TypedDue
-from coach.services.kitchen_and_desk import for_today
-from coach.services.planning import planning
+from coach.services.kitchen_and_desk import kitchen_and_desk_in
+from coach.services.situation import situation
 from progress.living import a_course, a_step
 from services.house import HOME, House
 
@@ -63,7 +63,7 @@ def coming(house: House) -> list[str]:
 def today(house: House) -> KitchenAndDesk:
     """What today's page is given."""
     with house.store.reading(HOME) as reading:
-        return for_today(house.context, planning(house.context, reading))
+        return kitchen_and_desk_in(situation(house.context, reading))
 
 
 def listed(house: House) -> list[str]:

@@ -129,6 +129,6 @@ class House:
             if household is not None:
                 writing.create(household)
                 for version in reading.courses():
-                    writing.add_course(version)
+                    writing.add_course(version, reading.course_content(version.digest))
                 writing.append(reading.rows(), self.now)
         return Context(store, self.shelf, lambda: self.now)

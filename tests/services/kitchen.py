@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.services import dinner
 from coach.services.dinner_rows import TypedDinner
 from coach.services.dishes import TypedDish, TypedFrozen
-from coach.services.planning import planning
+from coach.services.situation import situation
 from progress.living import on
 from services.house import HOME, House
 
@@ -56,4 +56,4 @@ def written(house: House, what: str) -> list[PlanRow]:
 def planned_dinners(house: House) -> list[tuple[date, Planned]]:
     """Every dinner that is planned, in the order of the dates."""
     with house.store.reading(HOME) as reading:
-        return list(dinner.planned_between(planning(house.context, reading), date.min, date.max))
+        return list(dinner.planned_between(situation(house.context, reading), date.min, date.max))

@@ -11,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.services import area_division, area_marks, area_turns, areas, pauses
 from coach.services.area_week import area_now
-from coach.services.planning import planning
+from coach.services.situation import situation
 from progress.living import on
 from services.area_house import AreaHouse
 from services.house import HOME
@@ -35,7 +35,7 @@ def seen(context: Context) -> tuple[AreaWeekView, RotationView] | None:
 
 def opened(context: Context) -> AreaNow | None:
     with context.store.reading(HOME) as reading:
-        return area_now(planning(context, reading))
+        return area_now(situation(context, reading))
 
 
 class AHomeAndItsPasses(RuleBasedStateMachine):

@@ -10,7 +10,7 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.services import area_marks, area_tasks, area_turns, areas, pauses
 from coach.services.area_given import TaskGiven
 from coach.services.area_week import area_minutes, area_week
-from coach.services.planning import planning
+from coach.services.situation import situation
 from progress.living import on
 from services.area_house import AreaHouse
 from services.house import HOME
@@ -25,7 +25,7 @@ def house() -> AreaHouse:
 
 def minutes(house: AreaHouse, week: date) -> dict[date, int]:
     with house.store.reading(HOME) as reading:
-        return area_minutes(planning(house.context, reading), week)
+        return area_minutes(situation(house.context, reading), week)
 
 
 def test_the_list_goes_as_far_as_the_minutes_and_the_rest_is_for_more_time(house: AreaHouse) -> None:
@@ -244,6 +244,6 @@ def test_a_change_holds_from_this_week_on_and_leaves_the_weeks_before(house: Are
 def test_the_week_of_a_past_day_is_as_it_was_then(house: AreaHouse) -> None:
     house.live(10)
     with house.store.reading(HOME) as reading:
-        then = area_week(planning(house.context, reading, on(3)))
+        then = area_week(situation(house.context, reading, on(3)))
     assert then is not None
     assert [area.area.name for area in then.areas] == ["Kitchen"]

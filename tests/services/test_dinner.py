@@ -9,7 +9,7 @@ import pytest
 from coach.errors import Malformed, NotEditable, NotStarted, Unknown
 from coach.services import dinner, favourites
 from coach.services.faults import Unfit
-from coach.services.planning import planning
+from coach.services.situation import situation
 from coach.services.thawing import Kitchen
 from progress.living import on
 from services.house import HOME, House
@@ -155,5 +155,5 @@ def test_before_the_start_there_is_no_kitchen() -> None:
 def test_the_clock_that_thawing_goes_by_is_the_households(house: House) -> None:
     house.at(2, "01:30")  # still day 1 for the household, whose day begins at 03:00
     with house.store.reading(HOME) as reading:
-        kitchen = dinner.kitchen_of(house.context, planning(house.context, reading))
+        kitchen = dinner.kitchen_of(situation(house.context, reading))
     assert kitchen == Kitchen(house.now.replace(tzinfo=None), "UTC")

@@ -11,7 +11,7 @@ import pytest
 from coach.errors import FaultyFile
 from coach.services import data, marks, start
 from coach.services.library import FolderLibrary
-from coach.services.ports import Context, PlanRow
+from coach.services.ports import Asked, Context, PlanRow
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
 
@@ -48,7 +48,7 @@ def another_log() -> str:
 
 def dinners(context: Context) -> list[tuple[str, str]]:
     with context.store.reading(HOME) as reading:
-        return list(reading.plan("dinner"))
+        return reading.plans([Asked("dinner")])[0]
 
 
 def test_an_import_keeps_the_plan_and_the_start_of_the_week(context: Context) -> None:

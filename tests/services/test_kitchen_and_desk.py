@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 import pytest
 
-from coach.services import dinner, favourites, pauses, settings, steps, todos
+from coach.services import favourites, pauses, steps, todos
 from progress.living import on
 from services.deskwork import add, listed, live, today, working
 from services.house import HOME, House
@@ -129,37 +127,3 @@ def test_the_errand_run_shows_errands_by_place(house: House) -> None:
     shown = today(live(house, 5)).errands
     assert shown is not None
     assert [(place.place, place.todos[0].title) for place in shown] == [("Post office", "Stamps")]
-
-
-@pytest.mark.parametrize(
-    ("day", "hour", "then"),
-    [
-        (8, "12:00", (9, "00:00:00")),  # “tomorrow” becomes “today”
-        (9, "12:00", (10, "00:00:00")),  # too late for the refrigerator
-        (10, "12:00", (10, "15:00:00.000001")),  # too late for cold water
-    ],
-)
-def test_it_says_until_when_it_holds(house: House, day: int, hour: str, then: tuple[int, str]) -> None:
-    plan(house, 10, a_dinner("Soup", CHICKEN))
-    found = today(live(house, day).at(day, hour)).holds_until
-    assert found is not None
-    assert (found.date(), found.time().isoformat()) == (on(then[0]), then[1])
-    stage = today(house).moves
-    house.now = found - timedelta(microseconds=1)
-    assert today(house).moves == stage
-    house.now = found
-    assert today(house).moves != stage
-
-
-def test_it_holds_until_an_instant_in_the_households_zone(house: House) -> None:
-    settings.change(house.context, HOME, zone="Asia/Tokyo")
-    plan(house, 10, a_dinner("Soup", CHICKEN))
-    found = today(live(house, 9).at(9, "02:00")).holds_until
-    assert found is not None
-    assert found.isoformat() == "2027-01-12T15:00:00+00:00"  # midnight in Tokyo
-
-
-def test_without_anything_frozen_it_holds_for_good(house: House) -> None:
-    plan(house, 1, a_dinner("Toast"))
-    assert today(house).holds_until is None
-    assert dinner.week(house.context, HOME).moves.today == ()

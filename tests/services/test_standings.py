@@ -54,7 +54,7 @@ def test_todays_fold_reads_no_more_than_two_weeks() -> None:
     house = lived(100)
     seen = []
     with house.store.reading(HOME) as reading:
-        state = reading.standing(house.today, reading.home.standings[max(reading.home.standings)].digest)
+        state = reading.standing(house.today, [reading.home.standings[max(reading.home.standings)].digest])
         seen = [row.date for row in reading.rows(state.through + timedelta(days=1))] if state else []
     assert seen
     assert house.today - min(seen) <= timedelta(days=14)

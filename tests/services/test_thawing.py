@@ -13,7 +13,7 @@ import pytest
 from coach.errors import NotEditable, Unknown
 from coach.home.dinner import Dinner, moves_on
 from coach.services import dinner, settings
-from coach.services.planning import planning
+from coach.services.situation import situation
 from coach.services.thawing import FROM_FROZEN
 from progress.living import on
 from services.house import HOME, House
@@ -43,7 +43,7 @@ def the(house: House) -> FrozenView:
 def moving(house: House) -> Moves:
     """What has to move now."""
     with house.store.reading(HOME) as reading:
-        return dinner.moves(house.context, planning(house.context, reading))
+        return dinner.moves(situation(house.context, reading))
 
 
 @pytest.mark.parametrize(

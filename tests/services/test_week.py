@@ -11,8 +11,8 @@ import pytest
 from coach.errors import Malformed, NotStarted, OutOfRange
 from coach.progress.log import Row, What
 from coach.services import available, marks, pauses, steps, today, week
-from coach.services.planning import planning
 from coach.services.ports import PlanRow
+from coach.services.situation import situation
 from progress.living import on
 from services.house import HOME, House
 from services.weekly import COURSE, day_of, jobs_of, seen, settled
@@ -251,5 +251,5 @@ def test_what_is_kept_about_the_week_is_what_the_plan_says() -> None:
     house = settled(3)
     available.set_available(house.context, HOME, {"SA": 90})
     with house.store.reading(HOME) as reading:
-        assert planning(house.context, reading).values("available") == [("SA", 90)]
+        assert situation(house.context, reading).values("available") == [("SA", 90)]
         assert reading.plan_history("available", "SA") == [PlanRow(on(3), "available", "SA", "90")]

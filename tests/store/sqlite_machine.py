@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 from store.tern_street import HOME
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from sqlalchemy.sql import Executable
 
     from coach.store.households import SqlStore
 
 
-def query_plan(store: SqlStore, statement: Executable, values: dict[str, object]) -> str:
+def query_plan(store: SqlStore, statement: Executable, values: Mapping[str, object]) -> str:
     """How SQLite says it will find the rows."""
     asked: list[str] = []
     with store.engine.connect() as connection:

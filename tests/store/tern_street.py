@@ -6,16 +6,22 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion, Household, PlanRow, SavedStanding
+from coach.services.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
 
 if TYPE_CHECKING:
-    from coach.services.ports import Store
+    from collections.abc import Sequence
+
+    from coach.services.ports import Reading, Store
 
 HOME = "home"
 FIRST = date(2027, 1, 4)
 NOW = datetime(2027, 1, 4, 7, 30, tzinfo=UTC)
 HOUSEHOLD = Household(HOME, "three-weeks", "Europe/Lisbon", time(3), 0)
-COURSE = CourseVersion(FIRST, "d1", '{"title": "Three weeks"}')
+COURSE = CourseVersion(FIRST, "d1")
+CONTENT = '{"title": "Three weeks"}'
+
+
+Held = list[tuple[str, str]]
 
 
 def day(number: int) -> date:
@@ -47,7 +53,7 @@ def begin(store: Store, household_id: str = HOME) -> None:
     """Start a household on its first day."""
     with store.writing(household_id) as writing:
         writing.create(HOUSEHOLD)
-        writing.add_course(COURSE)
+        writing.add_course(COURSE, CONTENT)
         writing.append([Row(FIRST, What.START, "bed-made", "standard")], NOW)
 
 
@@ -63,10 +69,20 @@ def put(store: Store, *rows: PlanRow, request_id: str | None = None, household_i
         return writing.put_plan(rows, NOW, request_id)
 
 
+def held(reading: Reading, what: str, first: str | None = None, last: str | None = None) -> Held:
+    """What holds of one kind of the plan, between two keys."""
+    return reading.plans([Asked(what, first or "", last)])[0]
+
+
+def held_of(reading: Reading, whats: Sequence[str]) -> dict[str, Held]:
+    """The same of several kinds."""
+    return dict(zip(whats, reading.plans([Asked(what) for what in whats]), strict=True))
+
+
 def plan_of(store: Store, what: str = "dinner", household_id: str = HOME) -> list[tuple[str, str]]:
     """What holds of one kind of the plan, as a reader sees it."""
     with store.reading(household_id) as reading:
-        return list(reading.plan(what))
+        return list(held(reading, what))
 
 
 def rows_of(store: Store, since: date | None = None, household_id: str = HOME) -> list[Row]:

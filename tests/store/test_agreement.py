@@ -15,7 +15,7 @@ from coach.progress.log import Row, What
 from coach.services.ports import CourseVersion, PlanRow
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
-from store.tern_street import HOUSEHOLD, NOW, day, saved
+from store.tern_street import HOUSEHOLD, NOW, day, held, held_of, saved
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -70,7 +70,7 @@ acts = st.one_of(
         st.none() | st.sampled_from(["monday", "sunday"]),
     ),
     st.builds(
-        lambda on, digest: lambda writing: writing.add_course(CourseVersion(on, digest, "{}")),
+        lambda on, digest: lambda writing: writing.add_course(CourseVersion(on, digest), "{}"),
         days,
         st.sampled_from(["d1", "d2"]),
     ),
@@ -91,7 +91,7 @@ def everything(reading: Reading) -> list[object]:
         list(reading.rows()),
         *(list(reading.rows(day(number))) for number in (1, 6, 13)),
         list(reading.courses()),
-        *(reading.standing(day(number), digest) for number in (1, 6, 13) for digest in ("d1", "d2")),
+        *(reading.standing(day(number), [digest]) for number in (1, 6, 13) for digest in ("d1", "d2")),
         *planned(reading),
     ]
 
@@ -99,8 +99,8 @@ def everything(reading: Reading) -> list[object]:
 def planned(reading: Reading) -> list[object]:
     """All that can be read of a household's plan."""
     return [
-        reading.plan_many(["dinner", "todo", "due"]),
-        *(list(reading.plan("todo", *bounds)) for bounds in (("", None), (None, "a"), ("B", "\ufffd"))),
+        held_of(reading, ["dinner", "todo", "due"]),
+        *(list(held(reading, "todo", *bounds)) for bounds in (("", None), (None, "a"), ("B", "\ufffd"))),
         *(list(reading.plan_history("todo", key, 3)) for key in ("", "a")),
         *(reading.saved_plan("rotation", day(number), "d1") for number in (6, 13)),
     ]

@@ -60,7 +60,7 @@ def test_a_full_disk_is_named_and_nothing_is_half_written(sqlite_store: SqlStore
     assert len(rows_of(sqlite_store)) == 1
     assert version_of(sqlite_store) == before
     with sqlite_store.reading(HOME) as reading:
-        assert reading.standing(day(9), "d1") == saved(5)
+        assert reading.standing(day(9), ["d1"]) == saved(5)
 
 
 def test_a_disk_that_is_full_half_way_through_a_plan_leaves_the_one_before(

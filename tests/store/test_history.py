@@ -43,12 +43,15 @@ def test_rows_since_a_date_are_found_by_household_and_date(old_store: SqlStore) 
 
 
 def test_the_other_reads_of_a_page_are_found_by_their_keys(old_store: SqlStore) -> None:
-    standing = query_plan(old_store, statements.STANDING, {"before": SINCE, "standing_digest": "d1"})
+    standing = query_plan(old_store, statements.STANDING, {"before": SINCE, "digests": ["d1"]})
     household = query_plan(old_store, statements.HOUSEHOLD, {})
-    request = query_plan(old_store, statements.REQUEST, {"request": "r1"})
+    opening = query_plan(old_store, statements.OPENING, {})
+    request = query_plan(old_store, statements.TAIL, {"request": "r1"})
     assert (
         "SEARCH standing USING INDEX sqlite_autoindex_standing_1 (household_id=? AND through<?)" in standing
     )
+    assert "SEARCH household USING INDEX sqlite_autoindex_household_1 (household_id=?)" in opening
+    assert "SEARCH course_version USING INDEX sqlite_autoindex_course_version_1 (household_id=?)" in opening
     assert household == "SEARCH household USING INDEX sqlite_autoindex_household_1 (household_id=?)"
     assert "SEARCH log USING INDEX sqlite_autoindex_log_2 (household_id=? AND request_id=?)" in request
 
@@ -59,7 +62,7 @@ def read_last_week(store: SqlStore, household_id: str) -> object:
 
 def read_standing(store: SqlStore, household_id: str) -> object:
     with store.reading(household_id) as reading:
-        return reading.standing(SINCE, "d1")
+        return reading.standing(SINCE, ["d1"])
 
 
 def mark_today(store: SqlStore, household_id: str) -> object:

@@ -18,6 +18,8 @@ from store.tern_street import (
     begin,
     day,
     dinner,
+    held,
+    held_of,
     kept,
     plan_of,
     put,
@@ -46,13 +48,13 @@ class Stop(Exception):
 def within(store: Store, first: str | None, last: str | None) -> str:
     """The keys of the to-dos within bounds, each of one character, as one text."""
     with store.reading(HOME) as reading:
-        return "".join(key for key, _ in reading.plan("todo", first, last))
+        return "".join(key for key, _ in held(reading, "todo", first, last))
 
 
 def test_nothing_is_planned_before_the_start(store: Store) -> None:
     with store.reading(HOME) as reading:
-        assert list(reading.plan("dinner")) == []
-        assert reading.plan_many(["dinner", "todo"]) == {"dinner": [], "todo": []}
+        assert list(held(reading, "dinner")) == []
+        assert held_of(reading, ["dinner", "todo"]) == {"dinner": [], "todo": []}
         assert list(reading.plan_history("dinner", "2027-01-04")) == []
         assert reading.saved_plan("rotation", day(9), "d1") is None
 
@@ -135,7 +137,7 @@ def test_the_bounds_of_two_dates_take_in_all_their_keys_and_no_others(store: Sto
     begin(store)
     put(store, *[PlanRow(FIRST, "done", key, "1") for key in (*outside, *inside)])
     with store.reading(HOME) as reading:
-        found = reading.plan("done", *dated_keys(date(2027, 1, 4), date(2027, 1, 6)))
+        found = held(reading, "done", *dated_keys(date(2027, 1, 4), date(2027, 1, 6)))
     assert [key for key, _ in found] == inside
 
 
@@ -151,12 +153,12 @@ def test_several_kinds_are_read_at_once(store: Store) -> None:
         todo("c", ""),
     )
     with store.reading(HOME) as reading:
-        assert reading.plan_many(["todo", "due", "dinner", "todo"]) == {
+        assert held_of(reading, ["todo", "due", "dinner", "todo"]) == {
             "todo": [("a", '"Fix the tap"'), ("b", '"Fix the tap"')],
             "due": [],
             "dinner": [("2027-01-04", '"soup"')],
         }
-        assert reading.plan_many([]) == {}
+        assert held_of(reading, []) == {}
 
 
 def test_the_history_of_a_key_tells_its_rows_from_the_newest_on(store: Store) -> None:
@@ -232,8 +234,8 @@ def test_plans_of_other_households_are_not_seen(store: Store) -> None:
     with store.writing("other") as writing:
         writing.save_plan("rotation", saved(1))
     with store.reading(HOME) as reading:
-        assert list(reading.plan("dinner")) == list(reading.plan("dinner", None, "~")) == []
-        assert reading.plan_many(["dinner"]) == {"dinner": []}
+        assert list(held(reading, "dinner")) == list(held(reading, "dinner", None, "~")) == []
+        assert held_of(reading, ["dinner"]) == {"dinner": []}
         assert list(reading.plan_history("dinner", "2027-01-04")) == []
         assert reading.saved_plan("rotation", day(9), "d1") is None
 
@@ -255,7 +257,7 @@ def test_a_plan_reaches_from_the_first_to_the_last_date_of_the_calendar(store: S
     put(store, row)
     with store.reading(HOME) as reading:
         assert list(reading.plan_history("dinner", "2027-01-04")) == [row]
-        assert list(reading.plan("dinner")) == [(row.key, row.value)]
+        assert list(held(reading, "dinner")) == [(row.key, row.value)]
 
 
 def fail(store: Store, write: Callable[[Writing], object]) -> None:
@@ -285,16 +287,16 @@ def test_a_writer_reads_what_it_has_planned(store: Store) -> None:
     with store.writing(HOME) as writing:
         writing.put_plan([dinner(1)], NOW)
         writing.put_plan([dinner(2), dinner(1, "")], NOW)
-        assert list(writing.plan("dinner")) == [("2027-01-05", '"soup"')]
+        assert list(held(writing, "dinner")) == [("2027-01-05", '"soup"')]
         assert list(writing.plan_history("dinner", "2027-01-04")) == [dinner(1, ""), dinner(1)]
 
 
 def test_a_reader_sees_the_plan_at_one_instant(store: Store) -> None:
     begin(store)
     with store.reading(HOME) as reading:
-        assert list(reading.plan("dinner")) == []
+        assert list(held(reading, "dinner")) == []
         put(store, dinner(1))
-        assert list(reading.plan("dinner")) == []
+        assert list(held(reading, "dinner")) == []
         assert list(reading.plan_history("dinner", "2027-01-04")) == []
     assert plan_of(store) == [("2027-01-04", '"soup"')]
 

@@ -11,7 +11,7 @@ from sqlalchemy import text
 from coach.services.ports import PlanRow, dated_keys
 from coach.store import statements
 from store.sqlite_machine import query_plan, steps_taken
-from store.tern_street import HOME, add, begin, day, dinner, kept, put, saved
+from store.tern_street import HOME, add, begin, day, dinner, held, held_of, kept, put, saved
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -59,16 +59,20 @@ def old_store(request: pytest.FixtureRequest, sqlite_store: SqlStore) -> SqlStor
 
 def test_a_kind_and_a_range_of_it_are_found_by_key_in_their_order(old_store: SqlStore) -> None:
     first, last = dated_keys(LAST - timedelta(days=6), LAST)
-    whole = query_plan(old_store, statements.PLAN, {"kind": "areas", "first": ""})
-    some = query_plan(old_store, statements.PLAN_THROUGH, {"kind": "done", "first": first, "last": last})
+    whole = query_plan(old_store, statements.plan_parts((False,)), {"kind_0": "areas", "first_0": ""})
+    asked = {"kind_0": "done", "first_0": first, "last_0": last}
+    some = query_plan(old_store, statements.plan_parts((True,)), asked)
     index = "SEARCH plan_value USING INDEX sqlite_autoindex_plan_value_1"
     assert whole == f"{index} (household_id=? AND what=? AND key>?)"
     assert some == f"{index} (household_id=? AND what=? AND key>? AND key<?)"
 
 
 def test_several_kinds_are_found_by_key_in_their_order(old_store: SqlStore) -> None:
-    found = query_plan(old_store, statements.PLAN_MANY, {"kinds": ["areas", "dues"]})
-    assert found == "SEARCH plan_value USING INDEX sqlite_autoindex_plan_value_1 (household_id=? AND what=?)"
+    asked = {"kind_0": "areas", "first_0": "", "kind_1": "done", "first_1": TODAY, "last_1": TODAY}
+    found = query_plan(old_store, statements.plan_parts((False, True)), asked)
+    index = "SEARCH plan_value USING INDEX sqlite_autoindex_plan_value_1 (household_id=? AND what=? AND key"
+    assert found.count(index) == 2
+    assert "SCAN plan_value" not in found
 
 
 def test_the_history_of_a_key_is_found_by_key_from_its_newest_row_on(old_store: SqlStore) -> None:
@@ -78,7 +82,7 @@ def test_the_history_of_a_key_is_found_by_key_from_its_newest_row_on(old_store: 
 
 
 def test_what_a_writer_of_the_plan_looks_up_is_found_by_its_keys(old_store: SqlStore) -> None:
-    request = query_plan(old_store, statements.PLAN_REQUEST, {"request": "r1"})
+    request = query_plan(old_store, statements.PLAN_TAIL, {"request": "r1"})
     state = query_plan(old_store, statements.PLAN_STATE, {"fold": "r", "before": LAST, "fold_digest": "d"})
     dropped = query_plan(old_store, statements.DROP_PLAN_STATES_FROM, {"on": LAST})
     value = query_plan(old_store, statements.DROP_PLAN_VALUES, {"kind": "dinner", "about": TODAY})
@@ -90,19 +94,19 @@ def test_what_a_writer_of_the_plan_looks_up_is_found_by_its_keys(old_store: SqlS
 
 def read_last_week(store: SqlStore, household_id: str) -> object:
     with store.reading(household_id) as reading:
-        found = reading.plan("done", *dated_keys(day(LAST_WEEK[0]), LAST))
+        found = held(reading, "done", *dated_keys(day(LAST_WEEK[0]), LAST))
     assert len(found) == len(LAST_WEEK)
     return found
 
 
 def read_from_today_on(store: SqlStore, household_id: str) -> object:
     with store.reading(household_id) as reading:
-        return reading.plan("dinner", TODAY)
+        return held(reading, "dinner", TODAY)
 
 
 def read_areas(store: SqlStore, household_id: str) -> object:
     with store.reading(household_id) as reading:
-        return reading.plan_many(["areas", "dues"])["areas"]
+        return held_of(reading, ["areas", "dues"])["areas"]
 
 
 def read_history(store: SqlStore, household_id: str) -> object:

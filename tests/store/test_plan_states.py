@@ -86,7 +86,7 @@ def test_a_fold_is_no_standing_and_a_standing_no_fold(store: Store) -> None:
         writing.save_standing(saved(3, "d3"))
     assert found(store, day(9), "d3") is None
     with store.reading(HOME) as reading:
-        assert reading.standing(day(9), "d1") is None
+        assert reading.standing(day(9), ["d1"]) is None
 
 
 @pytest.mark.parametrize("where", ["plan", "log"])
@@ -110,7 +110,7 @@ def test_rows_of_the_plan_leave_the_standings(store: Store) -> None:
         writing.save_standing(saved(3))
     put(store, dinner(1))
     with store.reading(HOME) as reading:
-        assert reading.standing(day(9), "d1") == saved(3)
+        assert reading.standing(day(9), ["d1"]) == saved(3)
 
 
 def test_a_request_sent_again_throws_no_fold_away(store: Store) -> None:
@@ -143,7 +143,7 @@ def test_a_replaced_log_leaves_nothing_of_the_one_before(store: Store) -> None:
     assert rows_of(store) == [NEW_START, kept(3)]
     with store.reading(HOME) as reading:
         assert list(reading.courses()) == []
-        assert reading.standing(day(9), "d1") is None
+        assert reading.standing(day(9), ["d1"]) is None
         assert reading.saved_plan("rotation", day(9), "d1") is None
     assert add(store, kept(4), request_id="r1")
 
@@ -164,7 +164,7 @@ def test_a_replaced_log_brings_the_values_of_its_household(store: Store, before:
         fill(store)
     with store.writing(HOME) as writing:
         writing.replace_log(MOVED, [NEW_START], NOW)
-        writing.add_course(CourseVersion(day(2), "d2", "{}"))
+        writing.add_course(CourseVersion(day(2), "d2"), "{}")
     household = store.version(HOME)
     assert household is not None
     assert replace(household, version=0) == MOVED

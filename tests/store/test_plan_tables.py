@@ -15,7 +15,7 @@ from coach.services.ports import PlanRow
 from coach.store.engine import ways
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
-from store.tern_street import HOME, HOUSEHOLD, NOW, begin, day, dinner, put, todo
+from store.tern_street import HOME, HOUSEHOLD, NOW, begin, day, dinner, held, held_of, put, todo
 
 if TYPE_CHECKING:
     from coach.services.ports import Writing
@@ -96,7 +96,7 @@ def test_several_kinds_are_read_by_one_statement(sql_store: SqlStore) -> None:
         event.listen(
             sql_store.engine, "before_cursor_execute", lambda *seen: asked.append(seen[2]), named=False
         )
-        reading.plan_many(["dinner", "todo", "area", "due"])
+        held_of(reading, ["dinner", "todo", "area", "due"])
     assert len([statement for statement in asked if statement.startswith("SELECT")]) == 1
 
 
@@ -108,4 +108,4 @@ def test_a_server_orders_words_by_its_language_and_a_plan_by_code_points(postgre
         begin(store)
         put(store, todo("a"), todo("B"))
         with store.reading(HOME) as reading:
-            assert [key for key, _ in reading.plan("todo", last="Z")] == ["B"]
+            assert [key for key, _ in held(reading, "todo", last="Z")] == ["B"]

@@ -150,7 +150,7 @@ def test_a_restore_that_is_killed_leaves_the_old_content_or_the_new(
         with closing(open_store(sqlite_url)) as store:
             rows = rows_of(store)
             with store.reading(HOME) as reading:
-                state = reading.standing(rows[-1].date, "d1")
+                state = reading.standing(rows[-1].date, ["d1"])
         assert state is not None
         assert state.state == rows[-1].step * 100_000
         assert rows[1:] == [kept(number, rows[-1].step) for number in range(1, ROWS)]

@@ -1,22 +1,29 @@
 """A page as the answer to a form: with what was done, or with what speaks against it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable
 
 from fastapi import Request, Response
 
 from coach.errors import SteadingError
+from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.problems import of_error
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 
 def answered(
     request: Request,
-    name: str,
-    values: Mapping[str, object],
+    context: Context,
+    household: str,
+    view: Callable[[Situation], View],
     said: str | None = None,
     error: SteadingError | None = None,
 ) -> Response:
     """A page with a status of its own and the words that belong above it, as `said` and `trouble`."""
     problem = of_error(error) if error else None
-    around = {"said": said, "trouble": problem.detail if problem else None}
-    return page(request, name, {**values, **around}, problem.status if problem else 200)
+
+    def with_words(where: Situation) -> View:
+        name, values = view(where)
+        return name, {**values, "said": said, "trouble": problem.detail if problem else None}
+
+    return show(request, context, household, with_words, problem.status if problem else 200)

@@ -1,5 +1,6 @@
 """`/areas/{area}`: one area with its lists, and what can be changed about the whole of it."""
 
+from collections.abc import Callable
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -7,12 +8,13 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.errors import Malformed, SteadingError
 from coach.services import area_division as division
 from coach.services import areas as service
-from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered
 from coach.web.pages.area_fields import Direction, SplitForm
 from coach.web.pages.areas import refused
 from coach.web.pages.ways import see, words
+from coach.web.showing import View
 
 router = APIRouter(prefix="/areas")
 
@@ -21,10 +23,21 @@ Typed = Annotated[str, Form()]
 PLACES = {"earlier": -1, "later": 1}
 
 
-def area_values(context: Context, household: str, area: str, typed: object = None) -> dict[str, object]:
-    """What the page of an area is given; `typed` is what a form held that could not be taken."""
-    areas = service.all_areas(context, household)
-    return {"area": service.one_area(context, household, area), "areas": areas, "typed": typed}
+def area_view(area: str, typed: object = None) -> Callable[[Situation], View]:
+    """The page of an area; `typed` is what a form held that could not be taken."""
+
+    def view(where: Situation) -> View:
+        areas = service.all_areas_in(where)
+        return "area.html", {"area": service.area_among(areas, area), "areas": areas, "typed": typed}
+
+    return view
+
+
+def _split_view(area: str, form: SplitForm) -> Callable[[Situation], View]:
+    return lambda where: (
+        "area_split.html",
+        {"area": service.area_among(service.all_areas_in(where), area), "form": form},
+    )
 
 
 @router.get("/{area}")
@@ -32,7 +45,7 @@ def one(
     request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, said: str | None = None
 ) -> Response:
     """An area with its lists."""
-    return answered(request, "area.html", area_values(context, household, area), words(said))
+    return answered(request, context, household, area_view(area), words(said))
 
 
 @router.post("/{area}")
@@ -43,8 +56,7 @@ def rename(
     try:
         division.change_area(context, household, area, {"name": name})
     except Malformed as error:
-        values = area_values(context, household, area, {"name": name})
-        return answered(request, "area.html", values, error=error)
+        return answered(request, context, household, area_view(area, {"name": name}), error=error)
     return see(f"/areas/{area}", "area-changed")
 
 
@@ -66,8 +78,7 @@ def add_room(
     try:
         division.add_room(context, household, area, room)
     except Malformed as error:
-        values = area_values(context, household, area, {"room": room})
-        return answered(request, "area.html", values, error=error)
+        return answered(request, context, household, area_view(area, {"room": room}), error=error)
     return see(f"/areas/{area}", "area-changed")
 
 
@@ -86,15 +97,14 @@ def merge(
     try:
         division.merge_areas(context, household, area, other)
     except SteadingError as error:
-        return answered(request, "area.html", area_values(context, household, area), error=error)
+        return answered(request, context, household, area_view(area), error=error)
     return see(f"/areas/{area}", "area-changed")
 
 
 @router.get("/{area}/split")
 def ask_split(request: Request, context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
     """What is to go over to a new area."""
-    values = {"area": service.one_area(context, household, area), "form": SplitForm()}
-    return answered(request, "area_split.html", values)
+    return answered(request, context, household, _split_view(area, SplitForm()))
 
 
 @router.post("/{area}/split")
@@ -109,8 +119,7 @@ def split(
     try:
         division.split_area(context, household, area, form.name, form.room, form.task)
     except Malformed as error:
-        values = {"area": service.one_area(context, household, area), "form": form}
-        return answered(request, "area_split.html", values, error=error)
+        return answered(request, context, household, _split_view(area, form), error=error)
     return see("/areas", "area-changed")
 
 

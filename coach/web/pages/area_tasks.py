@@ -1,5 +1,6 @@
 """`/areas/{area}/tasks`: a task of an area added, changed, moved or removed."""
 
+from collections.abc import Callable
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -8,12 +9,13 @@ from coach.errors import Malformed, Unknown
 from coach.services import area_tasks as tasks
 from coach.services import areas as service
 from coach.services.area_results import AreaView, TaskView
-from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered
-from coach.web.pages.area import AreaId, area_values
+from coach.web.pages.area import AreaId, area_view
 from coach.web.pages.area_fields import TaskForm
 from coach.web.pages.ways import see
+from coach.web.showing import View
 
 router = APIRouter(prefix="/areas/{area}/tasks")
 
@@ -32,8 +34,7 @@ def add(
     try:
         tasks.add_task(context, household, area, form.list, form.given())
     except Malformed as error:
-        values = area_values(context, household, area, {"task": form})
-        return answered(request, "area.html", values, error=error)
+        return answered(request, context, household, area_view(area, {"task": form}), error=error)
     return see(f"/areas/{area}", "area-changed")
 
 
@@ -42,7 +43,7 @@ def one(
     request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, task: TaskId
 ) -> Response:
     """A task to change."""
-    return answered(request, "area_task.html", _values(context, household, area, task))
+    return answered(request, context, household, _view(area, task))
 
 
 @router.post("/{task}")
@@ -56,11 +57,11 @@ def change(
 ) -> Response:
     """Change it, or move it within its list or to another area."""
     try:
-        changes = form.changes(*_found(context, household, area, task))
+        found = service.one_area(context, household, area)
+        changes = form.changes(found, _task(found, task))
         tasks.change_task(context, household, task, changes)
     except Malformed as error:
-        values = _values(context, household, area, task) | {"form": form}
-        return answered(request, "area_task.html", values, error=error)
+        return answered(request, context, household, _view(area, task, form), error=error)
     return see(f"/areas/{form.area or area}", "area-changed")
 
 
@@ -71,28 +72,29 @@ def remove(context: ContextDep, household: HouseholdDep, area: AreaId, task: Tas
     return see(f"/areas/{area}", "area-changed")
 
 
-def _found(context: Context, household: str, area: str, task: str) -> tuple[AreaView, TaskView]:
-    found = service.one_area(context, household, area)
-    for one_task in (*found.detail, *found.declutter):
+def _task(area: AreaView, task: str) -> TaskView:
+    for one_task in (*area.detail, *area.declutter):
         if one_task.task == task:
-            return found, one_task
-    raise Unknown(f"{found.name} has no task “{task}”.")
+            return one_task
+    raise Unknown(f"{area.name} has no task “{task}”.")
 
 
-def _values(context: Context, household: str, area: str, task: str) -> dict[str, object]:
-    found, one_task = _found(context, household, area, task)
-    listed = found.detail if one_task in found.detail else found.declutter
-    form = TaskForm(
-        title=one_task.title,
-        minutes=str(one_task.minutes),
-        every_days=str(one_task.every_days or ""),
-        area=area,
-        position=str(listed.index(one_task) + 1),
-    )
-    return {
-        "area": found,
-        "task": one_task,
-        "areas": service.all_areas(context, household),
-        "form": form,
-        "places": len(listed),
-    }
+def _view(area: str, task: str, sent: TaskForm | None = None) -> Callable[[Situation], View]:
+    """The page of a task, with the form as it is or as it was sent."""
+
+    def view(where: Situation) -> View:
+        areas = service.all_areas_in(where)
+        found = service.area_among(areas, area)
+        one_task = _task(found, task)
+        listed = found.detail if one_task in found.detail else found.declutter
+        form = sent or TaskForm(
+            title=one_task.title,
+            minutes=str(one_task.minutes),
+            every_days=str(one_task.every_days or ""),
+            area=area,
+            position=str(listed.index(one_task) + 1),
+        )
+        values = {"area": found, "task": one_task, "areas": areas, "form": form, "places": len(listed)}
+        return "area_task.html", values
+
+    return view

@@ -11,13 +11,13 @@ from coach.services import area_turns as turns
 from coach.services import areas as service
 from coach.services.area_results import AreaWeekView
 from coach.services.ports import Context
-from coach.services.week import stamp
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.kept import kept_page
 from coach.web.pages.answering import answered
 from coach.web.pages.area_fields import number
 from coach.web.pages.ways import see, words
 from coach.web.rendering import is_partial, page
+from coach.web.showing import View, show, show_kept
 
 router = APIRouter(prefix="/areas")
 
@@ -42,16 +42,16 @@ def week(
     """This week's area."""
     text = words(said)
 
-    def render() -> tuple[str, dict[str, object]]:
+    def view(where: Situation) -> View:
         try:
-            found = service.this_week(context, household)
+            found = service.this_week_in(where)
         except Unknown:
             return NO_AREAS, {}
         return "area_week.html", _week(found, on or found.today, text)
 
     if text is not None or on is not None:
-        return page(request, *render())
-    return kept_page(request, context, ("area-week", household), stamp(context, household), render)
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "area-week", view)
 
 
 @router.post("/week/tasks/{task}")
@@ -79,28 +79,25 @@ def weeks(
     """The next twelve weeks, as a picture and in words."""
     text = words(said)
 
-    def render() -> tuple[str, dict[str, object]]:
+    def view(where: Situation) -> View:
         try:
-            return "area_weeks.html", _weeks(context, household) | {"said": text}
+            name, values = _weeks(where)
         except Unknown:
             return NO_AREAS, {}
+        return name, {**values, "said": text}
 
     if text is not None:
-        return page(request, *render())
-    return kept_page(request, context, ("area-weeks", household), stamp(context, household), render)
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "area-weeks", view)
 
 
-def _weeks(context: Context, household: str) -> dict[str, object]:
-    return {
-        "rotation": service.rotation(context, household),
-        "areas": service.all_areas(context, household),
-        "said": None,
-        "trouble": None,
-    }
+def _weeks(where: Situation) -> View:
+    values = {"rotation": service.rotation_in(where), "areas": service.all_areas_in(where)}
+    return "area_weeks.html", {**values, "said": None, "trouble": None}
 
 
 def _refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
-    return answered(request, "area_weeks.html", _weeks(context, household), error=error)
+    return answered(request, context, household, _weeks, error=error)
 
 
 @router.post("/weeks/skip")

@@ -1,5 +1,6 @@
 """`/areas`: the home divided into areas, from the first rooms picked to the overview one comes back to."""
 
+from collections.abc import Callable
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
@@ -11,13 +12,12 @@ from coach.services import area_turns as turns
 from coach.services import areas as service
 from coach.services.area_results import Areas
 from coach.services.ports import Context
-from coach.services.week import stamp
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.kept import kept_page
 from coach.web.pages.answering import answered
 from coach.web.pages.area_fields import RoomsForm, TurnsForm
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import View, show, show_kept
 
 router = APIRouter(prefix="/areas")
 
@@ -56,31 +56,51 @@ def all_areas(
     """The areas, or the rooms to pick from."""
     text = words(said)
 
-    def render() -> tuple[str, dict[str, object]]:
-        found = service.all_areas(context, household)
+    def view(where: Situation) -> View:
+        found = service.all_areas_in(where)
         name = "areas.html" if found.areas else "areas_rooms.html"
         shown = overview(found) if found.areas else _rooms(context, RoomsForm())
         return name, {**shown, "said": text, "trouble": None}
 
     if text is not None:
-        return page(request, *render())
-    return kept_page(request, context, ("areas", household), stamp(context, household), render)
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "areas", view)
+
+
+def _rooms_view(form: RoomsForm) -> Callable[[Situation], View]:
+    return lambda where: ("areas_rooms.html", _rooms(where.context, form))
+
+
+def _overview(**also: object) -> Callable[[Situation], View]:
+    """The areas with what a form held that could not be taken; without any, the rooms to pick from."""
+
+    def view(where: Situation) -> View:
+        areas = service.all_areas_in(where)
+        if not areas.areas:
+            return "areas_rooms.html", _rooms(where.context, RoomsForm())
+        return "areas.html", overview(areas) | also
+
+    return view
 
 
 @router.post("/proposal")
-def propose(request: Request, context: ContextDep, form: Annotated[RoomsForm, Form()]) -> Response:
+def propose(
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
+) -> Response:
     """A division of the home with these rooms; nothing is kept."""
     try:
         found = service.propose(context, form.names, form.count)
     except Malformed as error:
-        return answered(request, "areas_rooms.html", _rooms(context, form), error=error)
-    return page(request, "areas_proposal.html", {"proposal": found})
+        return answered(request, context, household, _rooms_view(form), error=error)
+    return show(request, context, household, lambda _: ("areas_proposal.html", {"proposal": found}))
 
 
 @router.post("/rooms")
-def other_rooms(request: Request, context: ContextDep, form: Annotated[RoomsForm, Form()]) -> Response:
+def other_rooms(
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
+) -> Response:
     """Back from a proposal to the rooms, with those picked still picked."""
-    return answered(request, "areas_rooms.html", _rooms(context, form))
+    return answered(request, context, household, _rooms_view(form))
 
 
 @router.post("/set-up")
@@ -91,7 +111,7 @@ def set_up(
     try:
         service.set_up(context, household, form.names, form.count)
     except Malformed as error:
-        return answered(request, "areas_rooms.html", _rooms(context, form), error=error)
+        return answered(request, context, household, _rooms_view(form), error=error)
     except NotEditable as error:
         return refused(request, context, household, error)
     return see("/areas", "divided")
@@ -121,8 +141,8 @@ def add(
     try:
         found = division.add_area(context, household, name, rooms.splitlines())
     except Malformed as error:
-        values = overview(service.all_areas(context, household)) | {"new": {"name": name, "rooms": rooms}}
-        return answered(request, "areas.html", values, error=error)
+        view = _overview(new={"name": name, "rooms": rooms})
+        return answered(request, context, household, view, error=error)
     return see(f"/areas/{found.areas[-1].area}", "area-changed")
 
 
@@ -134,14 +154,10 @@ def arrange(
     try:
         turns.arrange(context, household, form.arrangement())
     except Malformed as error:
-        values = overview(service.all_areas(context, household)) | {"typed": form}
-        return answered(request, "areas.html", values, error=error)
+        return answered(request, context, household, _overview(typed=form), error=error)
     return see("/areas", "area-changed")
 
 
 def refused(request: Request, context: ContextDep, household: str, error: SteadingError) -> Response:
     """The overview with what speaks against a change above it."""
-    areas = service.all_areas(context, household)
-    if not areas.areas:
-        return answered(request, "areas_rooms.html", _rooms(context, RoomsForm()), error=error)
-    return answered(request, "areas.html", overview(areas), error=error)
+    return answered(request, context, household, _overview(), error=error)

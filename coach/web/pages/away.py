@@ -7,10 +7,10 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.errors import Malformed, NotEditable
 from coach.services import pauses
-from coach.services import today as service
+from coach.services.day_view import day_view
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import show
 
 router = APIRouter(prefix="/away")
 
@@ -25,8 +25,11 @@ def _page(
     said: str | None = None,
     trouble: str | None = None,
 ) -> Response:
-    values = {"day": service.today(context, household), "filled": filled, "said": said, "trouble": trouble}
-    return page(request, "away.html", values, 422 if trouble else 200)
+    words = {"filled": filled, "said": said, "trouble": trouble}
+    status = 422 if trouble else 200
+    return show(
+        request, context, household, lambda where: ("away.html", {"day": day_view(where), **words}), status
+    )
 
 
 @router.get("")

@@ -8,6 +8,7 @@ from coach.services import steps
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see
 from coach.web.rendering import page
+from coach.web.showing import show
 
 router = APIRouter(prefix="/catalogue")
 
@@ -15,7 +16,11 @@ router = APIRouter(prefix="/catalogue")
 @router.get("")
 def catalogue(request: Request, context: ContextDep, household: HouseholdDep) -> Response:
     """All of them, each with its why."""
-    return page(request, "catalogue.html", {"steps": steps.catalogue(context, household)})
+    if context.store.version(household) is None:
+        return page(request, "catalogue.html", {"steps": steps.catalogue_beside(context, ())})
+    return show(
+        request, context, household, lambda where: ("catalogue.html", {"steps": steps.catalogue_in(where)})
+    )
 
 
 @router.post("/{step}")

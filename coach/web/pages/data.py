@@ -11,8 +11,10 @@ from starlette.background import BackgroundTask
 
 from coach.errors import FaultyFile, Malformed, SteadingError, Unknown
 from coach.services import data as service
+from coach.services.ports import Context
 from coach.web.api.log import text_of
 from coach.web.deps import ContextDep, HouseholdDep, Keeper, KeeperDep
+from coach.web.navigation import open_places
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import page
@@ -24,7 +26,12 @@ NO_FILE = "Choose a file first."
 
 
 def _page(
-    request: Request, keeper: Keeper | None, error: SteadingError | None = None, **values: object
+    request: Request,
+    context: Context,
+    household: str,
+    keeper: Keeper | None,
+    error: SteadingError | None = None,
+    **values: object,
 ) -> Response:
     shown = {
         "said": None,
@@ -40,13 +47,20 @@ def _page(
         shown["faults"] = error.faults
     if error is not None:
         shown["trouble"] = of_error(error).detail
-    return page(request, "data.html", shown, of_error(error).status if error else 200)
+    status = of_error(error).status if error else 200
+    return page(request, "data.html", shown, status, places=open_places(context, household))
 
 
 @router.get("")
-def ask(request: Request, keeper: KeeperDep, said: str | None = None) -> Response:
+def ask(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    keeper: KeeperDep,
+    said: str | None = None,
+) -> Response:
     """The choices."""
-    return _page(request, keeper, said=words(said))
+    return _page(request, context, household, keeper, said=words(said))
 
 
 @router.post("/import")
@@ -61,8 +75,8 @@ def load(
     try:
         imported = service.load(context, household, text_of(_content(log)))
     except SteadingError as error:
-        return _page(request, keeper, error, place_of_trouble="import")
-    return _page(request, keeper, imported=imported)
+        return _page(request, context, household, keeper, error, place_of_trouble="import")
+    return _page(request, context, household, keeper, imported=imported)
 
 
 def _content(log: UploadFile | None) -> bytes:
@@ -87,7 +101,11 @@ def backup(keeper: KeeperDep) -> Response:
 
 @router.post("/restore")
 def restore(
-    request: Request, keeper: KeeperDep, saved: Annotated[UploadFile | None, File()] = None
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    keeper: KeeperDep,
+    saved: Annotated[UploadFile | None, File()] = None,
 ) -> Response:
     """Put a backup in the place of the database."""
     try:
@@ -96,7 +114,7 @@ def restore(
             _save(saved, source)
             _required(keeper).restore(source)
     except SteadingError as error:
-        return _page(request, keeper, error, place_of_trouble="restore")
+        return _page(request, context, household, keeper, error, place_of_trouble="restore")
     return see("/data", "restored-database")
 
 
@@ -124,6 +142,6 @@ def forget(
     """Delete everything, if the word was typed."""
     if confirmation.strip().lower() != CONFIRMATION:
         error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
-        return _page(request, keeper, error, place_of_trouble="forget")
+        return _page(request, context, household, keeper, error, place_of_trouble="forget")
     service.forget(context, household)
     return see("/start")

@@ -9,9 +9,10 @@ from coach.services import todos
 from coach.services.faults import FieldFault
 from coach.services.ports import Context
 from coach.services.repeats import CHOICES
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import words
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk")
 
@@ -64,15 +65,19 @@ def by_field(faults: tuple[FieldFault, ...]) -> dict[str, str]:
 
 def desk_page(request: Request, context: Context, household: str, shown: Shown) -> Response:
     """The page, with a form as it was sent if it could not be used."""
-    values = {
-        "desk": desks.desk(context, household),
-        "todos": todos.todos(context, household),
-        "choices": CHOICES,
-        "shown": shown,
-        "said": shown.said,
-        "trouble": shown.trouble,
-    }
-    return page(request, "desk.html", values, 422 if shown.wrong or shown.trouble else 200)
+
+    def view(where: Situation) -> View:
+        values = {
+            "desk": desks.desk_in(where),
+            "todos": todos.todos_in(where),
+            "choices": CHOICES,
+            "shown": shown,
+            "said": shown.said,
+            "trouble": shown.trouble,
+        }
+        return "desk.html", values
+
+    return show(request, context, household, view, 422 if shown.wrong or shown.trouble else 200)
 
 
 @router.get("")

@@ -14,11 +14,13 @@ from coach.services.dinner_results import DinnerWeek
 from coach.services.dinner_rows import TypedDinner
 from coach.services.dishes import TypedDish
 from coach.services.faults import FieldFault, Unfit
+from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.dinner_form import KINDS, entries_in, week_fields
 from coach.web.pages.sent import Sent, text_in
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/dinner")
 
@@ -41,17 +43,25 @@ class Shown:
     said: str | None = None
 
 
-def _page(request: Request, week: DinnerWeek, shown: Shown) -> Response:
-    values = {
-        "week": week,
-        "days": week_fields(week, shown.sent, shown.faults),
-        "faults": shown.faults,
-        "kinds": KINDS,
-        "listed": _listed(week),
-        "said": shown.said,
-        "trouble": shown.trouble,
-    }
-    return page(request, "dinner.html", values, 422 if shown.faults or shown.trouble else 200)
+def _page(
+    request: Request, context: Context, household: str, shown: Shown, name: str | None = None
+) -> Response:
+    """A week's dinners, this week's if none is named."""
+
+    def view(where: Situation) -> View:
+        week = service.week_in(where, name)
+        values = {
+            "week": week,
+            "days": week_fields(week, shown.sent, shown.faults),
+            "faults": shown.faults,
+            "kinds": KINDS,
+            "listed": _listed(week),
+            "said": shown.said,
+            "trouble": shown.trouble,
+        }
+        return "dinner.html", values
+
+    return show(request, context, household, view, 422 if shown.faults or shown.trouble else 200)
 
 
 def _listed(week: DinnerWeek) -> frozenset[tuple[dt.date, int]]:
@@ -65,7 +75,7 @@ def this_week(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """This week's dinners."""
-    return _page(request, service.week(context, household), Shown(said=words(said)))
+    return _page(request, context, household, Shown(said=words(said)))
 
 
 @router.get("/{week}")
@@ -77,7 +87,7 @@ def other_week(
     said: str | None = None,
 ) -> Response:
     """Another week's dinners; those of past dates can be read."""
-    return _page(request, service.week(context, household, week), Shown(said=words(said)))
+    return _page(request, context, household, Shown(said=words(said)), week)
 
 
 @router.post("")
@@ -93,7 +103,7 @@ def plan(request: Request, context: ContextDep, household: HouseholdDep, form: S
     else:
         return see(_address(planned), "dinners-planned")
     name = text_in(form, "week")[:20] or None
-    return _page(request, service.week(context, household, name), shown)
+    return _page(request, context, household, shown, name)
 
 
 @router.post("/{date}/dish")
@@ -115,7 +125,8 @@ def decide(
         week = service.week(context, household)
         today = next(one.date for one in week.days if one.today)
         faults = error.faults if date == today else ()
-        return _page(request, week, Shown({today: entry}, faults, None if faults else str(error)))
+        shown = Shown({today: entry}, faults, None if faults else str(error))
+        return _page(request, context, household, shown)
     return see("/today", "dinners-planned")
 
 

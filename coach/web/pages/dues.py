@@ -1,6 +1,7 @@
 """`/desk/dues`: dues written down, changed, settled, and taken off."""
 
 import datetime as dt
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -15,10 +16,11 @@ from coach.services.due_rows import TypedDue
 from coach.services.faults import Unfit
 from coach.services.ports import Context
 from coach.services.repeats import AS_IS, CHOICES, choice_of, rule_for
+from coach.services.situation import Situation, looking
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.desk import DueFields, Shown, by_field, desk_page
 from coach.web.pages.ways import see
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk/dues")
 
@@ -78,34 +80,42 @@ def add(
     return desk_page(request, context, household, shown)
 
 
-def _known(context: Context, household: str, due: str) -> DueView:
-    found = next((one for one in desks.desk(context, household).dues if one.id == due), None)
+def _known(where: Situation, due: str) -> DueView:
+    found = next((one for one in desks.desk_in(where).dues if one.id == due), None)
     if found is None:
         raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
     return found
 
 
+@dataclass(frozen=True)
+class Refused:
+    """A form of a due that could not be used: as it was sent, and why not, by field or as a whole."""
+
+    fields: DueFields
+    faults: dict[str, str] = field(default_factory=dict)
+    trouble: str | None = None
+
+
 def _page(
-    request: Request,
-    due: DueView,
-    fields: DueFields,
-    faults: dict[str, str] | None = None,
-    trouble: str | None = None,
+    request: Request, context: Context, household: str, due_id: str, refused: Refused | None = None
 ) -> Response:
-    choices = CHOICES
-    if choice_of(due.repeats, due.on) == AS_IS:
-        choices = {AS_IS: f"As now: {due.repeats_text}", **CHOICES}
-    values = {"due": due, "fields": fields, "faults": faults or {}, "choices": choices, "trouble": trouble}
-    return page(request, "due.html", values, 422 if faults or trouble else 200)
+    def view(where: Situation) -> View:
+        due = _known(where, due_id)
+        repeats, choices = choice_of(due.repeats, due.on), CHOICES
+        if repeats == AS_IS:
+            choices = {AS_IS: f"As now: {due.repeats_text}", **CHOICES}
+        as_it_is = DueFields(due.name, due.on.isoformat(), repeats, str(due.needs), due.amount or "")
+        shown = refused or Refused(as_it_is)
+        values = {"fields": shown.fields, "faults": shown.faults, "trouble": shown.trouble}
+        return "due.html", {"due": due, "choices": choices, **values}
+
+    return show(request, context, household, view, 422 if refused else 200)
 
 
 @router.get("/{due}")
 def due(request: Request, context: ContextDep, household: HouseholdDep, due: DueId) -> Response:
     """One due, to be changed or taken off."""
-    found = _known(context, household, due)
-    repeats = choice_of(found.repeats, found.on)
-    fields = DueFields(found.name, found.on.isoformat(), repeats, str(found.needs), found.amount or "")
-    return _page(request, found, fields)
+    return _page(request, context, household, due)
 
 
 @router.post("/{due}")
@@ -117,14 +127,17 @@ def change(
     form: Annotated[DueForm, Form()],
 ) -> Response:
     """Change it."""
-    found = _known(context, household, due)
+    with looking(context, household) as where:
+        found = _known(where, due)
     try:
         dues.change(context, household, due, form.typed(found.repeats))
     except Unfit as error:
-        return _page(request, found, form.fields(), by_field(error.faults))
+        refused = Refused(form.fields(), by_field(error.faults))
     except Malformed as error:
-        return _page(request, found, form.fields(), trouble=str(error))
-    return see("/desk", "saved")
+        refused = Refused(form.fields(), trouble=str(error))
+    else:
+        return see("/desk", "saved")
+    return _page(request, context, household, due, refused)
 
 
 @router.post("/{due}/remove")

@@ -8,14 +8,15 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.progress.days import iso_date
 from coach.services import dinner
 from coach.services import favourites as service
-from coach.services.dinner_results import Favourites
 from coach.services.dishes import TypedDish
 from coach.services.faults import Unfit
+from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.dinner_form import KINDS, Fields, dish_fields, dish_in, typed_favourite
 from coach.web.pages.sent import Sent, text_in
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/dinner/favourites")
 
@@ -26,19 +27,24 @@ NEW = "new_dish"
 
 def _page(
     request: Request,
-    found: Favourites,
+    context: Context,
+    household: str,
     sent: Fields | None = None,
     said: str | None = None,
     trouble: str | None = None,
 ) -> Response:
     """All of them; the one that was sent with faults is shown as it was sent."""
-    forms = {one.id: dish_fields(one.id, typed_favourite(one)) for one in found.favourites}
-    forms[NEW] = dish_fields(NEW, TypedDish())
-    if sent is not None:
-        forms[sent.place] = sent
-    values = {"favourites": found.favourites, "forms": forms, "kinds": KINDS, "sent": sent and sent.place}
-    status = 422 if sent or trouble else 200
-    return page(request, "favourites.html", {**values, "said": said, "trouble": trouble}, status)
+
+    def view(where: Situation) -> View:
+        found = service.favourites_in(where).favourites
+        forms = {one.id: dish_fields(one.id, typed_favourite(one)) for one in found}
+        forms[NEW] = dish_fields(NEW, TypedDish())
+        if sent is not None:
+            forms[sent.place] = sent
+        values = {"favourites": found, "forms": forms, "kinds": KINDS, "sent": sent and sent.place}
+        return "favourites.html", {**values, "said": said, "trouble": trouble}
+
+    return show(request, context, household, view, 422 if sent or trouble else 200)
 
 
 @router.get("")
@@ -46,7 +52,7 @@ def favourites(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """All of them."""
-    return _page(request, service.favourites(context, household), said=words(said))
+    return _page(request, context, household, said=words(said))
 
 
 @router.post("")
@@ -58,11 +64,10 @@ def keep(request: Request, context: ContextDep, household: HouseholdDep, form: S
         service.keep(context, household, typed, None if place == NEW else place)
     except Unfit as error:
         faults = tuple(fault.within(place) for fault in error.faults)
-        found = service.favourites(context, household)
-        return _page(request, found, dish_fields(place, typed, faults))
+        return _page(request, context, household, dish_fields(place, typed, faults))
     except NotEditable as error:
         sent = dish_fields(place, typed)
-        return _page(request, service.favourites(context, household), sent, trouble=str(error))
+        return _page(request, context, household, sent, trouble=str(error))
     return see("/dinner/favourites", "favourite-kept")
 
 
@@ -78,8 +83,7 @@ def put(
     try:
         dinner.put_favourite(context, household, iso_date(on), favourite)
     except (Malformed, NotEditable, Unknown) as error:
-        found = service.favourites(context, household)
-        return _page(request, found, trouble=str(error))
+        return _page(request, context, household, trouble=str(error))
     return see("/dinner/favourites", "favourite-put")
 
 

@@ -17,7 +17,8 @@ ADDRESSES = {"week": "/week", "areas": "/areas", "dinner": "/dinner", "desk": "/
 @router.get("/home")
 def home(request: Request, context: ContextDep, household: HouseholdDep) -> Response:
     """The pages of the home plan that are open."""
-    return page(request, "home.html", {"places": service.places(context, household)})
+    found = service.places(context, household)
+    return page(request, "home.html", {"places": found}, places=found.open)
 
 
 @router.get("/more")
@@ -25,7 +26,8 @@ def more(request: Request, context: ContextDep, household: HouseholdDep, said: s
     """Away, settings, data, and the pages that come later and can be opened early."""
     found = service.places(context, household)
     later = [name for name in service.PAGES if name not in found.open]
-    return page(request, "more.html", {"places": found, "later": later, "said": words(said)})
+    values = {"places": found, "later": later, "said": words(said)}
+    return page(request, "more.html", values, places=found.open)
 
 
 @router.post("/more/open")

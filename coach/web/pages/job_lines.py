@@ -9,11 +9,12 @@ from coach.errors import Malformed
 from coach.services import job_lines as service
 from coach.services import jobs, steps
 from coach.services.job_lines import WantedLine
-from coach.services.job_results import Job
+from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.fields import whole_minutes
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/jobs")
 
@@ -72,28 +73,35 @@ def _moved(lines: list[WantedLine], line: WantedLine, places: int) -> list[Wante
 
 def _page(
     request: Request,
-    job: Job,
+    context: Context,
+    household: str,
+    step: str,
     form: LinesForm | None = None,
-    said: str | None = None,
-    trouble: str | None = None,
+    words: tuple[str | None, str | None] = (None, None),
 ) -> Response:
-    """The form: as the job is, or as it was typed with what is wrong about it."""
-    shown = form or LinesForm(
-        line=[line.line for line in job.lines],
-        title=[line.title for line in job.lines],
-        minutes=[str(line.minutes) for line in job.lines],
-        stop_after=str(job.stop_after or ""),
-    )
-    typed = list(zip(shown.line, shown.title, shown.minutes, strict=False))
-    values = {
-        "job": job,
-        "rows": [row for row in typed if row[0]],
-        "new": next((row for row in typed if not row[0]), ("", "", "")),
-        "stop_after": shown.stop_after,
-        "said": said,
-        "trouble": trouble,
-    }
-    return page(request, "job_lines.html", values, 422 if trouble else 200)
+    """The form: as the job is, or as it was typed; the words are what was done, and what is wrong."""
+    said, trouble = words
+
+    def view(where: Situation) -> View:
+        job = jobs.job_in(where, step)
+        shown = form or LinesForm(
+            line=[line.line for line in job.lines],
+            title=[line.title for line in job.lines],
+            minutes=[str(line.minutes) for line in job.lines],
+            stop_after=str(job.stop_after or ""),
+        )
+        typed = list(zip(shown.line, shown.title, shown.minutes, strict=False))
+        values = {
+            "job": job,
+            "rows": [row for row in typed if row[0]],
+            "new": next((row for row in typed if not row[0]), ("", "", "")),
+            "stop_after": shown.stop_after,
+            "said": said,
+            "trouble": trouble,
+        }
+        return "job_lines.html", values
+
+    return show(request, context, household, view, 422 if trouble else 200)
 
 
 @router.get("/{step}/lines")
@@ -101,7 +109,7 @@ def ask(
     request: Request, context: ContextDep, household: HouseholdDep, step: StepId, said: str | None = None
 ) -> Response:
     """The lines as they are."""
-    return _page(request, jobs.job(context, household, step), said=words(said))
+    return _page(request, context, household, step, words=(words(said), None))
 
 
 @router.post("/{step}/lines")
@@ -117,7 +125,7 @@ def change(
         stop_after = whole_minutes("the end", form.stop_after)
         service.change_lines(context, household, step, wanted(form), stop_after)
     except Malformed as error:
-        return _page(request, jobs.job(context, household, step), form, trouble=str(error))
+        return _page(request, context, household, step, form, (None, str(error)))
     return see(f"/jobs/{step}/lines", "saved")
 
 

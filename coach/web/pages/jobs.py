@@ -7,14 +7,16 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
 from coach.errors import Malformed, NotEditable
-from coach.services import job_work, marks, week_moves
+from coach.services import job_work, week_moves
 from coach.services import jobs as service
 from coach.services.job_results import Job
 from coach.services.results import MarkName
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.pages.week import address, week_page
 from coach.web.rendering import MARKS, is_partial, page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/jobs")
 
@@ -66,7 +68,11 @@ def job(
     request: Request, context: ContextDep, household: HouseholdDep, step: StepId, said: str | None = None
 ) -> Response:
     """The job as it stands at this moment."""
-    return page(request, "job.html", _values(service.job(context, household, step), words(said)))
+
+    def view(where: Situation) -> View:
+        return "job.html", _values(service.job_in(where, step), words(said))
+
+    return show(request, context, household, view)
 
 
 def _after(request: Request, job: Job, said: str) -> Response:
@@ -86,12 +92,7 @@ def mark(
     mark: Annotated[MarkName | Literal["undo"], Form()],
 ) -> Response:
     """Mark the job, which is what counts for progress, or take the mark back."""
-    service.job(context, household, step)
-    if mark == "undo":
-        marks.unmark(context, household, date, step)
-    else:
-        marks.mark(context, household, date, step, mark)
-    found = service.job(context, household, step)
+    found = job_work.mark(context, household, step, date, None if mark == "undo" else mark)
     said = "mark taken back" if mark == "undo" else MARKS[mark].lower()
     return _after(request, found, f"{found.title}: {said}.")
 

@@ -12,6 +12,7 @@ from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.steps import rule
 from coach.web.pages.ways import see
 from coach.web.rendering import page
+from coach.web.showing import show
 
 router = APIRouter(prefix="/new-step")
 
@@ -60,8 +61,16 @@ def definition(form: OwnStep) -> dict[str, Any]:
 def _page(
     request: Request, context: ContextDep, household: str, form: OwnStep, trouble: str | None = None
 ) -> Response:
-    values = {"path": path.path(context, household), "form": form, "trouble": trouble}
-    return page(request, "own.html", values, 422 if trouble else 200)
+    values, status = {"form": form, "trouble": trouble}, 422 if trouble else 200
+    if context.store.version(household) is None:
+        return page(request, "own.html", {"path": path.path_ahead(context), **values}, status)
+    return show(
+        request,
+        context,
+        household,
+        lambda where: ("own.html", {"path": path.path_in(where), **values}),
+        status,
+    )
 
 
 @router.get("")

@@ -3,6 +3,8 @@
 from fastapi import APIRouter, Request, Response
 
 from coach.errors import Unknown
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.navigation import open_places
 from coach.web.problems import KINDS, problem
 from coach.web.rendering import page
 
@@ -10,8 +12,9 @@ router = APIRouter(prefix="/problems")
 
 
 @router.get("/{name}")
-def explain(request: Request, name: str) -> Response:
+def explain(request: Request, context: ContextDep, household: HouseholdDep, name: str) -> Response:
     """One kind of problem."""
     if name not in KINDS:
         raise Unknown("There is no such kind of problem.")
-    return page(request, "kind.html", {"problem": problem(name)})
+    places = open_places(context, household)
+    return page(request, "kind.html", {"problem": problem(name)}, places=places)

@@ -9,8 +9,10 @@ from pydantic import BaseModel, ConfigDict
 from coach.errors import Malformed, NotEditable
 from coach.services import quick as service
 from coach.services.faults import Unfit
+from coach.services.ports import Context
 from coach.services.quick import TypedQuick
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.navigation import open_places
 from coach.web.pages.ways import see
 from coach.web.rendering import is_partial, page
 
@@ -57,10 +59,12 @@ class Shown:
     faults: dict[str, str] = field(default_factory=dict)
 
 
-def _page(request: Request, shown: Shown) -> Response:
-    name = "parts/quick_answer.html" if is_partial(request) else "quick.html"
+def _page(request: Request, context: Context, household: str, shown: Shown) -> Response:
     values = {one.name: getattr(shown, one.name) for one in fields(shown)}
-    return page(request, name, values, 422 if shown.trouble or shown.faults else 200)
+    status = 422 if shown.trouble or shown.faults else 200
+    if is_partial(request):
+        return page(request, "parts/quick_answer.html", values, status)
+    return page(request, "quick.html", values, status, places=open_places(context, household))
 
 
 @router.get("")
@@ -73,14 +77,14 @@ def read(
 ) -> Response:
     """Read a line and say it back; nothing is saved yet."""
     if not line.strip():
-        return _page(request, Shown(line, back))
+        return _page(request, context, household, Shown(line, back))
     try:
         found = service.read(context, household, line)
     except Malformed as error:
-        return _page(request, Shown(line, back, trouble=str(error)))
+        return _page(request, context, household, Shown(line, back, trouble=str(error)))
     on = found.on.isoformat() if found.on else ""
     form = QuickForm(kind=found.kind, title=found.title, on=on, place=found.place or "", line=line, back=back)
-    return _page(request, Shown(line, back, form, found.text))
+    return _page(request, context, household, Shown(line, back, form, found.text))
 
 
 @router.post("")
@@ -93,7 +97,7 @@ def save(
         service.save(context, household, typed)
     except Unfit as error:
         faults = {fault.field: fault.reason for fault in error.faults}
-        return _page(request, Shown(form.line, form.back, form, faults=faults))
+        return _page(request, context, household, Shown(form.line, form.back, form, faults=faults))
     except NotEditable as error:
-        return _page(request, Shown(form.line, form.back, form, trouble=str(error)))
+        return _page(request, context, household, Shown(form.line, form.back, form, trouble=str(error)))
     return see(f"/{form.back}", "written-down")

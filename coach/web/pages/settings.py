@@ -7,10 +7,11 @@ from pydantic import BaseModel
 
 from coach.errors import Malformed
 from coach.services import settings as service
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.start import regions
 from coach.web.pages.ways import see, words
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/settings")
 
@@ -27,9 +28,12 @@ class SettingsForm(BaseModel):
 def _page(
     request: Request, context: ContextDep, household: str, said: str | None = None, trouble: str | None = None
 ) -> Response:
-    found = service.settings(context, household)
-    values = {"settings": found, "regions": regions(found.zones), "said": said, "trouble": trouble}
-    return page(request, "settings.html", values, 422 if trouble else 200)
+    def view(where: Situation) -> View:
+        found = service.settings_in(where)
+        values = {"settings": found, "regions": regions(found.zones), "said": said, "trouble": trouble}
+        return "settings.html", values
+
+    return show(request, context, household, view, 422 if trouble else 200)
 
 
 @router.get("")

@@ -10,6 +10,7 @@ from coach.services.shopping_results import Shopping
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see
 from coach.web.rendering import is_partial, page
+from coach.web.showing import show
 
 router = APIRouter()
 
@@ -27,7 +28,12 @@ def shopping(
     request: Request, context: ContextDep, household: HouseholdDep, days: Days = USUAL_DAYS
 ) -> Response:
     """The list of the coming days."""
-    return page(request, "shopping.html", _values(service.shopping(context, household, days)))
+    return show(
+        request,
+        context,
+        household,
+        lambda where: ("shopping.html", _values(service.shopping_in(where, days))),
+    )
 
 
 @router.get("/shopping.txt")

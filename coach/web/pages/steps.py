@@ -7,10 +7,12 @@ from pydantic import BaseModel, ConfigDict
 
 from coach.errors import Malformed
 from coach.services import path, steps
+from coach.services.ports import Context
 from coach.services.results import SlotName, StepView
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import Back, see, words
 from coach.web.rendering import page
+from coach.web.showing import show
 
 router = APIRouter(prefix="/steps")
 
@@ -75,9 +77,24 @@ def _means(view: StepView, form: Changes) -> bool:
     return view.weekdays is not None and set(view.weekdays) == set(wanted)
 
 
-def _page(request: Request, view: StepView, said: str | None = None, trouble: str | None = None) -> Response:
-    values = {"step": view, "said": said, "trouble": trouble}
-    return page(request, "step.html", values, 422 if trouble else 200)
+def _page(
+    request: Request,
+    context: Context,
+    household: str,
+    step: str,
+    said: str | None = None,
+    trouble: str | None = None,
+) -> Response:
+    words, status = {"said": said, "trouble": trouble}, 422 if trouble else 200
+    if context.store.version(household) is None:
+        return page(request, "step.html", {"step": path.step_ahead(context, step), **words}, status)
+    return show(
+        request,
+        context,
+        household,
+        lambda where: ("step.html", {"step": path.step_in(where, step), **words}),
+        status,
+    )
 
 
 @router.get("/{step}")
@@ -85,7 +102,7 @@ def step(
     request: Request, context: ContextDep, household: HouseholdDep, step: StepId, said: str | None = None
 ) -> Response:
     """A step's page."""
-    return _page(request, path.step(context, household, step), words(said))
+    return _page(request, context, household, step, words(said))
 
 
 @router.post("/{step}/adjust")
@@ -103,7 +120,7 @@ def adjust(
         if changes:
             steps.adjust(context, household, step, changes)
     except Malformed as error:
-        return _page(request, view, trouble=str(error))
+        return _page(request, context, household, step, trouble=str(error))
     return see("/today" if form.back == "today" else f"/steps/{step}", "saved")
 
 

@@ -6,12 +6,14 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.services import area_marks, marks, pauses
-from coach.services import around as surroundings
-from coach.services import today as service
+from coach.services.around import around_in, minute_stamp
+from coach.services.day_view import day_view
 from coach.services.results import Day, MarkName
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.rendering import MARKS, is_partial, page
+from coach.web.showing import View, show, show_kept
 
 router = APIRouter()
 
@@ -58,10 +60,16 @@ def today(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """Today's lesson and checklist."""
-    day = service.today(context, household)
-    found = surroundings.around(context, household)
-    values = {"around": found if found.open else None, "shown_tasks": SHOWN_TASKS}
-    return page(request, "today.html", _values(day, words(said)) | values)
+    text = words(said)
+
+    def view(where: Situation) -> View:
+        found = around_in(where)
+        values = {"around": found if found.open else None, "shown_tasks": SHOWN_TASKS}
+        return "today.html", _values(day_view(where), text) | values
+
+    if text is not None:
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "today", view, minute_stamp)
 
 
 @router.post("/today/area/{task}")
@@ -81,7 +89,12 @@ def tick(
 @router.get("/days/{date}")
 def day(request: Request, context: ContextDep, household: HouseholdDep, date: On) -> Response:
     """A day before, to fill in or to read."""
-    return page(request, "today.html", _values(service.day(context, household, date)) | {"around": None})
+
+    def view(where: Situation) -> View:
+        found = day_view(where.at(date))
+        return "today.html", _values(found) | {"around": None, "shown_tasks": SHOWN_TASKS}
+
+    return show(request, context, household, view)
 
 
 @router.post("/days/{date}/marks/{step}")

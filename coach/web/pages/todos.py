@@ -9,10 +9,11 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.services import todos as service
 from coach.services.desk_results import ToDoKindName, ToDos, ToDoView
 from coach.services.ports import Context
+from coach.services.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.desk import Shown, ToDoFields, desk_page
 from coach.web.pages.ways import see
-from coach.web.rendering import page
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk")
 
@@ -55,8 +56,8 @@ def add(
     return see("/desk", "written-down")
 
 
-def _known(context: Context, household: str, todo: str) -> ToDoView:
-    found = next((one for one in _open(service.todos(context, household)) if one.id == todo), None)
+def _known(where: Situation, todo: str) -> ToDoView:
+    found = next((one for one in _open(service.todos_in(where)) if one.id == todo), None)
     if found is None:
         raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
     return found
@@ -67,16 +68,26 @@ def _open(found: ToDos) -> list[ToDoView]:
     return [*found.open, *found.put_off, *errands]
 
 
-def _page(request: Request, todo: ToDoView, form: ToDoForm, trouble: str | None = None) -> Response:
-    values = {"todo": todo, "form": form, "trouble": trouble}
-    return page(request, "todo.html", values, 422 if trouble else 200)
+def _page(
+    request: Request,
+    context: Context,
+    household: str,
+    todo_id: str,
+    sent: ToDoForm | None = None,
+    trouble: str | None = None,
+) -> Response:
+    def view(where: Situation) -> View:
+        todo = _known(where, todo_id)
+        form = sent or ToDoForm(title=todo.title, kind=todo.kind, place=todo.place or "")
+        return "todo.html", {"todo": todo, "form": form, "trouble": trouble}
+
+    return show(request, context, household, view, 422 if trouble else 200)
 
 
 @router.get("/to-dos/{todo}")
 def todo(request: Request, context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Response:
     """One thing to do, to be changed or taken off."""
-    found = _known(context, household, todo)
-    return _page(request, found, ToDoForm(title=found.title, kind=found.kind, place=found.place or ""))
+    return _page(request, context, household, todo)
 
 
 @router.post("/to-dos/{todo}")
@@ -88,11 +99,10 @@ def change(
     form: Annotated[ToDoForm, Form()],
 ) -> Response:
     """Change it: its words, whether it is put off or an errand, and where to."""
-    found = _known(context, household, todo)
     try:
         service.change(context, household, todo, form.title, form.kind, form.place)
     except Malformed as error:
-        return _page(request, found, form, str(error))
+        return _page(request, context, household, todo, form, str(error))
     return see("/desk", "saved")
 
 

@@ -9,13 +9,15 @@ from pydantic import BaseModel, ConfigDict
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.services import available, balancing, week_moves
 from coach.services import week as service
+from coach.services.places import places_in
+from coach.services.situation import Situation, looking
 from coach.services.week_results import Week
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.kept import kept_page
 from coach.web.pages.fields import whole_minutes
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import WEEKDAYS, page
+from coach.web.showing import View, show, show_kept
 
 router = APIRouter(prefix="/week")
 
@@ -59,8 +61,11 @@ def week_page(
 ) -> Response:
     """A week with what went wrong above it."""
     found = of_error(error)
-    values = _values(service.week(context, household, name), trouble=found.detail)
-    return page(request, "week.html", values, found.status)
+
+    def view(where: Situation) -> View:
+        return "week.html", _values(service.week_in(where, name), trouble=found.detail)
+
+    return show(request, context, household, view, found.status)
 
 
 def _week(
@@ -68,12 +73,12 @@ def _week(
 ) -> Response:
     text = words(said)
 
-    def render() -> tuple[str, dict[str, object]]:
-        return "week.html", _values(service.week(context, household, name), text)
+    def view(where: Situation) -> View:
+        return "week.html", _values(service.week_in(where, name), text)
 
     if text is not None:
-        return page(request, *render())
-    return kept_page(request, context, ("week", household, name), service.stamp(context, household), render)
+        return show(request, context, household, view)
+    return show_kept(request, context, household, ("week", name), view)
 
 
 @router.get("")
@@ -133,13 +138,18 @@ def balance(request: Request, context: ContextDep, household: HouseholdDep, week
 def _balance(
     request: Request, context: ContextDep, household: str, name: str, error: SteadingError | None = None
 ) -> Response:
-    found = balancing.balance(context, household, name)
+    with looking(context, household) as where:
+        weighed = balancing.weighed_in(where, name)
+        places = places_in(where).open
+    # The solver may take a while, so nothing of the store is held meanwhile.
+    found = balancing.proposed(weighed)
     most = max(
         max(day.minutes, day.available or 0) for load in (found.before, found.after) for day in load.days
     )
     problem = of_error(error) if error else None
     values = {"balance": found, "scale": max(most, 1), "trouble": problem.detail if problem else None}
-    return page(request, "balance.html", values, problem.status if problem else 200)
+    status = problem.status if problem else 200
+    return page(request, "balance.html", values, status, places=places)
 
 
 @router.post("/{week}/balance")

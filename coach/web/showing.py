@@ -1,0 +1,69 @@
+"""Pages out of one reading: what they show and the places of the bar come from the same transaction."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from fastapi.responses import HTMLResponse
+
+from coach.services.places import places_in
+from coach.services.situation import looking, stamp
+from coach.web.rendering import page
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Mapping
+
+    from fastapi import Request
+
+    from coach.services.ports import Context
+    from coach.services.situation import Situation
+
+View = tuple[str, "Mapping[str, object]"]
+"""A template and its values."""
+
+
+def show(
+    request: Request, context: Context, household: str, view: Callable[[Situation], View], status: int = 200
+) -> HTMLResponse:
+    """A page of a household that has started.
+
+    Args:
+        request: What is answered.
+        context: Store, lessons and clock.
+        household: Its key.
+        view: Given the situation, the template and its values.
+        status: The answer's status.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with looking(context, household) as where:
+        name, values = view(where)
+        places = places_in(where).open
+    return page(request, name, values, status, places=places)
+
+
+def show_kept(
+    request: Request,
+    context: Context,
+    household: str,
+    key: Hashable,
+    view: Callable[[Situation], View],
+    depends_on: Callable[[Context, str], Hashable] = stamp,
+) -> HTMLResponse:
+    """The same out of memory, or rendered now and then kept, for as long as nothing it shows has changed.
+
+    Args:
+        request: What is answered.
+        context: Store, lessons and clock.
+        household: Its key.
+        key: Names the page.
+        view: Given the situation, the template and its values.
+        depends_on: What the page depends on; another value, and it is rendered anew.
+    """
+
+    def rendered() -> bytes:
+        return bytes(show(request, context, household, view).body)
+
+    kept = context.memo.get(("page", key, household), depends_on(context, household), rendered)
+    return HTMLResponse(kept)

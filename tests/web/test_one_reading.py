@@ -1,0 +1,170 @@
+"""A request reads once: one transaction, few statements, and the days folded at most twice."""
+
+from __future__ import annotations
+
+import shutil
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
+from unittest.mock import patch
+
+import pytest
+from fastapi.testclient import TestClient
+from sqlalchemy import event
+
+from coach.app import create_app
+from coach.progress.csvform import write_log
+from coach.services import data, past, places
+from coach.services.demo import tern_street
+from coach.services.demo_home import furnish
+from coach.settings import Settings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from httpx import Response
+
+TODAY = date(2027, 1, 29)
+NOW = datetime(2027, 1, 29, 10, 7, tzinfo=UTC)
+ASIDE = ("BEGIN", "COMMIT", "ROLLBACK", "PRAGMA", "SAVEPOINT", "RELEASE")
+PAGES = (
+    "/week",
+    "/areas",
+    "/areas/week",
+    "/areas/weeks",
+    "/dinner",
+    "/dinner/favourites",
+    "/shopping",
+    "/desk",
+    "/path",
+    "/steps/bed-made",
+    "/days/2027-01-26",
+    "/settings",
+    "/away",
+    "/catalogue",
+    "/new-step",
+    "/more",
+    "/data",
+)
+
+
+@dataclass
+class Seen:
+    """What a request asked of the database, and how often days were folded."""
+
+    statements: list[str] = field(default_factory=list)
+    transactions: int = 0
+    folds: int = 0
+
+
+class Watched:
+    """The demo household behind a client, with an eye on its database."""
+
+    def __init__(self, client: TestClient) -> None:
+        self.client = client
+
+    @contextmanager
+    def watching(self) -> Iterator[Seen]:
+        """What happens inside."""
+        seen = Seen()
+
+        def note(*call: object) -> None:
+            statement = str(call[2])
+            seen.transactions += statement.startswith("BEGIN")
+            if not statement.startswith(ASIDE):
+                seen.statements.append(statement)
+
+        def resumed(self: past.Past) -> object:
+            seen.folds += 1
+            return original(self)
+
+        original, engine = past.Past.resumed, self.client.app.state.context.store.engine  # type: ignore[attr-defined]
+        event.listen(engine, "before_cursor_execute", note)
+        with patch.object(past.Past, "resumed", resumed):
+            yield seen
+        event.remove(engine, "before_cursor_execute", note)
+
+    def mark(self, mark: str, on: date = TODAY, request_id: str | None = None) -> Response:
+        """Mark the first line of a day."""
+        body = {"mark": mark, "request_id": request_id}
+        return self.client.put(f"/api/days/{on}/marks/bed-made", json=body)
+
+
+@pytest.fixture(scope="module")
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A database with Tern Street and its whole home plan."""
+    file = tmp_path_factory.mktemp("furnished") / "home.db"
+    context = create_app(Settings(database=f"sqlite:///{file}", today=TODAY)).state.context
+    course = context.library.course("three-weeks")
+    data.load(context, "home", write_log(tern_street(course, TODAY)))
+    furnish(context, "home", TODAY)
+    for name in places.PAGES:
+        places.open_early(context, "home", name)
+    context.store.close()
+    return file
+
+
+@pytest.fixture
+def watched(furnished: Path, tmp_path: Path) -> Iterator[Watched]:
+    file = shutil.copy(furnished, tmp_path / "home.db")
+    app = create_app(Settings(database=f"sqlite:///{file}", today=TODAY))
+    app.state.context = replace(app.state.context, clock=lambda: NOW)
+    headers = {"origin": "http://127.0.0.1"}
+    with TestClient(app, base_url="http://127.0.0.1", headers=headers, follow_redirects=False) as client:
+        yield Watched(client)
+
+
+@pytest.mark.parametrize("request_id", [None, "a-tap"])
+def test_a_mark_takes_at_most_eight_statements_and_two_folds(
+    watched: Watched, request_id: str | None
+) -> None:
+    with watched.watching() as seen:
+        assert watched.mark("kept", request_id=request_id).status_code == 200
+    assert len(seen.statements) <= 8
+    assert seen.transactions == 1
+    assert seen.folds <= 2
+
+
+def test_a_mark_on_a_day_before_takes_no_more(watched: Watched) -> None:
+    with watched.watching() as seen:
+        assert watched.mark("missed", date(2027, 1, 24)).json()["date"] == "2027-01-24"
+    assert len(seen.statements) <= 8
+    assert seen.folds <= 2
+
+
+def test_a_mark_that_changes_nothing_only_reads(watched: Watched) -> None:
+    watched.mark("kept")
+    with watched.watching() as seen:
+        watched.mark("kept")
+    assert len(seen.statements) <= 3
+
+
+def test_todays_page_after_a_mark_with_the_whole_plan_takes_at_most_fourteen(watched: Watched) -> None:
+    watched.client.get("/today")
+    watched.mark("kept")
+    with watched.watching() as seen:
+        page = watched.client.get("/today")
+    assert all(word in page.text for word in ("Lentil soup", "/areas/week", "/desk"))
+    assert len(seen.statements) <= 14
+    assert seen.transactions == 1
+    assert seen.folds <= 2
+
+
+def test_a_page_that_nothing_has_changed_takes_one(watched: Watched) -> None:
+    first = watched.client.get("/today")
+    with watched.watching() as seen:
+        assert watched.client.get("/today").text == first.text
+    assert len(seen.statements) == 1
+    assert seen.folds == 0
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_every_page_reads_in_one_transaction_and_folds_at_most_twice(watched: Watched, path: str) -> None:
+    watched.mark("kept")
+    with watched.watching() as seen:
+        assert watched.client.get(path).status_code == 200
+    assert len(seen.statements) <= 14
+    assert seen.transactions == 1
+    assert seen.folds <= 2
