@@ -144,7 +144,8 @@ class State:
     def refresh(self, record: Record) -> None:
         """Work out a step anew from its base, the household's changes and the pace."""
         step = adjusted(record.base, record.changes) if record.changes else record.base
-        record.step = replace(step, settles=step.settles.at_pace(self.course.paces.get(self.pace, 0)))
+        more = self.course.paces.get(self.pace, 0)
+        record.step = replace(step, settles=step.settles.at_pace(more)) if more else step
 
     def follow(self, course: Course) -> None:
         """Follow a new version of the course; a step that vanished stays if the household has it."""

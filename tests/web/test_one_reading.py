@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from httpx import Response
+    from httpx2 import Response
 
 TODAY = date(2027, 1, 29)
 NOW = datetime(2027, 1, 29, 10, 7, tzinfo=UTC)
