@@ -74,3 +74,37 @@ def test_the_cautions_defer_to_labels_local_rules_and_licensed_trades() -> None:
     text = " ".join(caution.text.lower() for caution in CAUTIONS.values())
     for authority in ("label", "local rules", "licensed trade", "doctor", "pharmacist"):
         assert authority in text
+
+
+DEFERS = re.compile(
+    r"\b(labels?|local rules|licensed|trade|professional|plumber|electrician|window cleaner|sweep|garage|"
+    r"landlord|doctor|pharmacist|vet|poison centre|emergency number|medical help|ask for help|manual|"
+    r"maker|packet|country's advice)\b"
+)
+DOSE = re.compile(
+    r"\b(\d+|one|two|three|half a|a) ?(ml|millilitres?|cl|tea ?spoons?|table ?spoons?|spoonfuls?|capfuls?|"
+    r"cups?|drops?|mg|tablets?|parts?)\b|\d+ ?%|\b1 ?(:|to|in) ?\d+"
+)
+
+
+@pytest.mark.parametrize("caution", CAUTIONS.values(), ids=list(CAUTIONS))
+def test_every_single_caution_defers_to_somebody(caution: Caution) -> None:
+    assert DEFERS.search(caution.text)
+
+
+@pytest.mark.parametrize("caution", CAUTIONS.values(), ids=list(CAUTIONS))
+def test_no_caution_gives_a_dose(caution: Caution) -> None:
+    assert DOSE.search(caution.text) is None
+
+
+def test_a_dose_would_be_found() -> None:
+    for dose in ("Take 50 ml of it.", "two spoonfuls", "dilute 1:10", "a 5 % solution", "half a cup"):
+        assert DOSE.search(dose)
+    assert DOSE.search("one out for every four up, after ten years") is None
+
+
+def test_bleach_acids_and_mould_each_say_that_the_others_have_another_day() -> None:
+    """CDC CS316270A, 2020, for not mixing; the day between is common practice, no source."""
+    assert "another day" in CAUTIONS["bleach"].text
+    assert "a day on which no bleach is used" in CAUTIONS["acids"].text
+    assert "no acid that day" in CAUTIONS["mould"].text
