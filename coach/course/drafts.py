@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.definition import id_fault, step_as_defined, step_faults
-from coach.course.front_matter import LessonFile, id_of, lesson_file
+from coach.course.file_names import id_of
+from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.graph import Needs, graph_faults
 from coach.errors import Fault, FaultyFile
 

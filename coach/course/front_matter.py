@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from coach.course.file_text import decoded
 from coach.course.lesson_text import LessonText, lessons_of
 from coach.course.toml_text import TomlText, read_toml
 from coach.errors import Fault, FaultyFile
@@ -14,8 +14,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
 FENCE = "+++"
-_LEADING_NUMBER = re.compile(r"[0-9]+[-_. ]+(?=.)")
-_EXTENSION = ".md"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,29 +66,3 @@ def lesson_file(file: str, content: bytes) -> LessonFile:
         raise FaultyFile((Fault(file, 1, reason),))
     toml = read_toml("\n".join(lines[1:end]), file, first_line=2)
     return LessonFile(file, toml, lessons_of("\n".join(lines[end + 1 :]), first_line=end + 2))
-
-
-def decoded(file: str, content: bytes) -> str:
-    """A file's text, with line ends of any kind as newlines and without a byte order mark.
-
-    Raises:
-        FaultyFile: It is not UTF-8; the fault has the line of the first wrong byte.
-    """
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        reason = "this line is not UTF-8; save the file with the encoding UTF-8"
-        raise FaultyFile((Fault(file, line, reason),)) from error
-    return text.replace("\r\n", "\n")
-
-
-def id_of(file: str) -> str:
-    """A step's id: its file's name without the leading number and the extension."""
-    name = file[: -len(_EXTENSION)] if is_lesson_name(file) else file
-    return _LEADING_NUMBER.sub("", name, count=1) if _LEADING_NUMBER.match(name) else name
-
-
-def is_lesson_name(file: str) -> bool:
-    """Whether a file of that name is read: it ends in `.md` and is not hidden."""
-    return file.lower().endswith(_EXTENSION) and not file.startswith(".")

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.course_table import course_faults, course_values
 from coach.course.drafts import Draft, draft, faults_together, repeated_ids
-from coach.course.front_matter import decoded, id_of, is_lesson_name
+from coach.course.file_names import id_of, is_lesson_name
+from coach.course.file_text import decoded
 from coach.course.model import Course
 from coach.course.rooms import RoomKind, faults_between, is_room_file, room_kind
 from coach.course.texts import TextFile, cautions_of, text_file

@@ -10,7 +10,8 @@ from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import MINUTES_A_DAY
-from coach.course.front_matter import decoded, id_of
+from coach.course.file_names import id_of
+from coach.course.file_text import decoded
 from coach.course.keys import MOST, Check, Found, filled_text, list_of, said, table_faults, whole
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, FaultyFile

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from coach.course.front_matter import decoded, lesson_file
+from coach.course.file_text import decoded
+from coach.course.front_matter import lesson_file
 from coach.course.keys import filled_text, one_of, table, table_faults, truth, whole
 from coach.course.model import Caution, Lesson
 from coach.course.toml_text import read_toml

@@ -99,3 +99,8 @@ def test_toml_that_cannot_be_read_is_one_fault_with_its_line(text: str, fault: s
     with pytest.raises(FaultyFile) as raised:
         read_toml(text, "file", first_line=2)
     assert str(raised.value).startswith(fault)
+
+
+def test_line_ends_of_old_kinds_are_lines_too() -> None:
+    parts = lesson_file("01-a.md", b'+++\rtitle = "A"\r+++\r# One\r\rWords.\r\n# Two\n')
+    assert (parts.text.lines, parts.text.lessons[0].markdown) == ((4, 7), "Words.")
