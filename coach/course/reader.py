@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import stat
 from dataclasses import dataclass, field
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
@@ -35,6 +36,17 @@ __all__ = [
 ]
 
 COURSE_FILE = "course.toml"
+MOST_BYTES = 250_000
+"""The most one file may hold; a step with its lessons has about ten thousand."""
+
+_MEGABYTE = 1_000_000
+_KINDS = (
+    (stat.S_ISFIFO, "a named pipe"),
+    (stat.S_ISCHR, "a device"),
+    (stat.S_ISBLK, "a device"),
+    (stat.S_ISSOCK, "a socket"),
+    (stat.S_ISDIR, "a folder"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,10 +165,31 @@ def _contents(folder: Path, is_wanted: Callable[[str], bool]) -> dict[str, bytes
 
 
 def _content(path: Path) -> bytes | Fault:
+    """The bytes of an ordinary file of a bearable size; others are not read, for they might never end."""
     try:
-        return path.read_bytes()
+        found = path.stat()
+        if reason := _unfit(found.st_mode, found.st_size):
+            return Fault(path.name, None, reason)
+        with path.open("rb") as file:
+            content = file.read(MOST_BYTES + 1)
     except OSError as error:
         return Fault(path.name, None, _unreadable("file", error))
+    # What the system makes as it is read, such as a file of /proc, has no size before.
+    reason = _unfit(found.st_mode, len(content))
+    return Fault(path.name, None, reason) if reason else content
+
+
+def _unfit(mode: int, size: int) -> str | None:
+    """Why a file is not read, if it is not."""
+    if not stat.S_ISREG(mode):
+        kind = next((name for is_kind, name in _KINDS if is_kind(mode)), "no file with text in it")
+        return f"this is {kind}, and only ordinary files are read; take it out of the folder"
+    if size > MOST_BYTES:
+        has, most = (f"{number / _MEGABYTE:.2f} MB" for number in (size, MOST_BYTES))
+        return (
+            f"this file has {has}, and {most} is the most that is read; split it, or take out what is no text"
+        )
+    return None
 
 
 def _unreadable(kind: str, error: OSError) -> str:
