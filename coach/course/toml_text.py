@@ -8,15 +8,13 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from coach.course.toml_lines import toml_lines
+from coach.course.toml_slips import said_better, slips
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-_KEY = r"""[A-Za-z0-9_-]+|"[^"]*"|'[^']*'"""
-_DOTTED = rf"\s*((?:{_KEY})(?:\s*\.\s*(?:{_KEY}))*)\s*"
-_HEADER = re.compile(rf"\s*(\[{{1,2}}){_DOTTED}\]")
-_PAIR = re.compile(rf"{_DOTTED}=(.*)")
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
 _AT_END = " (at end of document)"
 
@@ -58,16 +56,25 @@ def read_toml(text: str, file: str, first_line: int = 1) -> TomlText:
     """Read TOML that begins on `first_line` of a file.
 
     Raises:
-        FaultyFile: It is not TOML; the one fault has its line.
+        FaultyFile: It is not TOML; the faults have their lines.
     """
     try:
         return TomlText(tomllib.loads(text + "\n"), text, first_line)
     except tomllib.TOMLDecodeError as error:
-        line, reason = _place(str(error), text)
-        raise FaultyFile((Fault(file, first_line + line - 1, f"this is not TOML: {reason}"),)) from error
+        raise FaultyFile(tuple(_faults(str(error), text, file, first_line))) from error
     except (ValueError, RecursionError) as error:
         reason = "this TOML cannot be read: a number has too many digits or lists lie too deep"
         raise FaultyFile((Fault(file, first_line, reason),)) from error
+
+
+def _faults(message: str, text: str, file: str, first_line: int) -> Iterator[Fault]:
+    """The parser names the first place alone; from there on what looks like a slip is named too."""
+    place, reason = _place(message, text)
+    line = first_line + place - 1
+    found = [(at, slip) for at, slip in slips(text, first_line) if at >= line]
+    if line not in dict(found):
+        yield Fault(file, line, said_better(reason))
+    yield from (Fault(file, at, slip) for at, slip in found)
 
 
 def _place(message: str, text: str) -> tuple[int, str]:
@@ -80,24 +87,12 @@ def _place(message: str, text: str) -> tuple[int, str]:
 
 def _key_lines(text: str, first_line: int) -> Iterator[tuple[str, int]]:
     """Every key's path and line, the later ones first, so that in a dict the earlier win."""
-    found, table, string_end = [], "", None
+    found: list[tuple[str, int]] = []
     listed: Counter[str] = Counter()
-    for number, line in enumerate(text.split("\n"), first_line):
-        if string_end is not None:
-            string_end = None if string_end in line else string_end
-        elif header := _HEADER.match(line):
-            name = _path(header[2])
-            found.append((name, number))
-            if header[1] == "[[":
-                listed[name] += 1
-                name = f"{name}.{listed[name]}"
-                found.append((name, number))
-            table = f"{name}."
-        elif pair := _PAIR.match(line):
-            found.append((table + _path(pair[1]), number))
-            string_end = next((mark for mark in ('"""', "'''") if pair[2].count(mark) == 1), None)
+    for line in toml_lines(text, first_line):
+        if line.path is not None:
+            found.append((line.path, line.number))
+        if line.path is not None and line.listed:
+            listed[line.path] += 1
+            found.append((f"{line.path}.{listed[line.path]}", line.number))
     return reversed(found)
-
-
-def _path(dotted: str) -> str:
-    return ".".join(part.strip().strip("\"'") for part in re.findall(_KEY, dotted))
