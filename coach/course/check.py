@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.graph import graph_of
-from coach.course.keys import meant, shortened
+from coach.course.keys import shortened
+from coach.course.likely import meant
 from coach.errors import Fault
 
 if TYPE_CHECKING:

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from coach.course.keys import Check, Found, filled_text, number, said, table, table_faults, text, whole
+from coach.course.keys import (
+    Check,
+    Found,
+    filled_text,
+    number,
+    said,
+    table,
+    table_faults,
+    text,
+    too_low,
+    whole,
+)
 from coach.course.model import Hold, Return, Strength
 
 
@@ -16,7 +27,10 @@ def _paces(path: str, value: object) -> Found:
     for name, added in value.items():
         if not name.strip():
             yield path, f"“{path}” has a pace without a name"
-        yield from whole(0)(f"{path}.{name}", added)
+        if name in COURSE_KEYS:
+            yield f"{path}.{name}", f"“{path}.{name}” would be a pace of that name; {too_low(name)}"
+        else:
+            yield from whole(0)(f"{path}.{name}", added)
 
 
 _SHARE = number(0, 1)
@@ -28,11 +42,14 @@ COURSE_KEYS: dict[str, Check] = {
     "ramp_days": whole(1),
     "at_once": whole(1),
     "lapse_after": whole(1),
-    "hold": table({"at_least": _SHARE, "over": whole(1)}),
-    "return": table({"half_life": _MORE_THAN_NONE, "good_day": _SHARE}),
-    "strength": table({"days_to_95": _MORE_THAN_NONE, "half_life_missed": _MORE_THAN_NONE}),
     "paces": _paces,
 }
+_TABLES: dict[str, dict[str, Check]] = {
+    "hold": {"at_least": _SHARE, "over": whole(1)},
+    "return": {"half_life": _MORE_THAN_NONE, "good_day": _SHARE},
+    "strength": {"days_to_95": _MORE_THAN_NONE, "half_life_missed": _MORE_THAN_NONE},
+}
+COURSE_KEYS.update({name: table(keys, outer=COURSE_KEYS) for name, keys in _TABLES.items()})
 
 
 def course_faults(settings: Mapping[str, object]) -> list[tuple[str, str]]:

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 MINUTES_A_DAY = 24 * 60
+_SETTLES: dict[str, Check] = {"kept": whole(1), "of": whole(1)}
+_LINE: dict[str, Check] = {"title": filled_text, "minutes": whole(0, MINUTES_A_DAY)}
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,79}")
 
 
@@ -40,8 +42,12 @@ def _rule(path: str, value: object) -> Found:
         yield path, f"“{path}” cannot be used: {fault}"
 
 
+def _lines(path: str, value: object) -> Found:
+    yield from list_of(table(_LINE, tuple(_LINE), STEP_KEYS))(path, value)
+
+
 def _settles(path: str, value: object) -> Found:
-    found = list(table_faults({"kept": whole(1), "of": whole(1)}, path, value, required=("kept", "of")))
+    found = list(table_faults(_SETTLES, path, value, tuple(_SETTLES), STEP_KEYS))
     yield from found
     if not found and isinstance(value, Mapping) and value["kept"] > value["of"]:
         kept, of = value["kept"], value["of"]
@@ -61,7 +67,7 @@ STEP_KEYS: dict[str, Check] = {
     "settles": _settles,
     "waits": truth,
     "caution": optional(text),
-    "lines": list_of(table({"title": filled_text, "minutes": whole(0, MINUTES_A_DAY)}, ("title", "minutes"))),
+    "lines": _lines,
     "stop_after": optional(whole(1, MINUTES_A_DAY)),
 }
 ADJUSTABLE = ("title", "cue", "small", "slot", "minutes", "repeats", "settles")

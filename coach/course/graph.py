@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from typing import TYPE_CHECKING
 
-from coach.course.keys import meant
+from coach.course.likely import meant
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

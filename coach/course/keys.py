@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from difflib import get_close_matches
+from collections.abc import Callable, Container, Iterable, Iterator, Mapping
 from typing import TypeGuard
+
+from coach.course.likely import meant_key
 
 Found = Iterator[tuple[str, str]]
 Check = Callable[[str, object], Found]
@@ -19,9 +20,21 @@ MOST = 100_000
 
 
 def table_faults(
-    checks: Mapping[str, Check], path: str, value: object, required: Iterable[str] = ()
+    checks: Mapping[str, Check],
+    path: str,
+    value: object,
+    required: Iterable[str] = (),
+    outer: Container[str] = (),
 ) -> Found:
-    """Check a table key by key: unknown ones, missing ones, and what is wrong with the values."""
+    """Check a table key by key: unknown ones, missing ones, and what is wrong with the values.
+
+    Args:
+        checks: The keys that are known, each with its check.
+        path: The table's own path; empty for the whole file.
+        value: The table.
+        required: The keys that have to be there.
+        outer: The keys of the file around a table, which are easily written below the table's heading.
+    """
     if not isinstance(value, Mapping):
         yield path, f"“{path}” needs a table of keys, not {said(value)}"
         return
@@ -30,22 +43,22 @@ def table_faults(
         if key in checks:
             yield from checks[key](whole_path, inner)
         else:
-            yield whole_path, f"“{whole_path}” is not a key that is known here{meant(key, checks)}"
+            hint = f"; {too_low(key)}" if key in outer else meant_key(key, checks)
+            yield whole_path, f"“{whole_path}” is not a key that is known here{hint}"
     for key in required:
         if key not in value:
             whole_path = f"{path}.{key}" if path else key
             yield whole_path, f"“{whole_path}” is missing"
 
 
-def meant(name: str, known: Iterable[str]) -> str:
-    """The end of a sentence about an unknown name: the known one that looks most like it, if any does."""
-    alike = get_close_matches(name, list(known), n=1)
-    return f"; did you mean “{alike[0]}”?" if alike else ""
+def too_low(key: str) -> str:
+    """The end of a sentence about a key of the whole file that stands in a table."""
+    return f"“{key}” belongs to none of the tables, so it has to stand above the first line in brackets"
 
 
-def table(checks: Mapping[str, Check], required: Iterable[str] = ()) -> Check:
-    """A table with these keys."""
-    return lambda path, value: table_faults(checks, path, value, required)
+def table(checks: Mapping[str, Check], required: Iterable[str] = (), outer: Container[str] = ()) -> Check:
+    """A table with these keys, in a file whose own keys are `outer`."""
+    return lambda path, value: table_faults(checks, path, value, required, outer)
 
 
 def list_of(check: Check) -> Check:

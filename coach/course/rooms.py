@@ -81,7 +81,7 @@ def _tasks(keys: Mapping[str, Check]) -> Check:
             return
         for number, task in enumerate(value, 1):
             place = f"{path}.{number}"
-            yield from table_faults(keys, place, task, required=("title", "minutes"))
+            yield from table_faults(keys, place, task, ("title", "minutes"), ROOM_KEYS)
             with_interval = isinstance(task, Mapping) and "every_days" in keys.keys() & task.keys()
             if with_interval and "source" not in task:
                 reason = (

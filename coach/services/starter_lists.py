@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from coach.course.keys import meant
+from coach.course.likely import meant
 from coach.course.reader import read_rooms
 from coach.errors import Fault, FaultyFile
 
