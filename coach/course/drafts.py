@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.definition import id_fault, step_as_defined, step_faults
-from coach.course.file_names import id_of
+from coach.course.file_names import id_of, like_id
 from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.graph import Needs, graph_faults
 from coach.errors import Fault, FaultyFile
@@ -56,13 +56,17 @@ class Draft:
 def draft(file: str, content: bytes) -> Draft:
     """Read one step's file."""
     step_id = id_of(file)
-    reason = id_fault(step_id)
-    faults = [Fault(file, None, reason)] if reason else []
+    faults = [Fault(file, None, reason)] if (reason := _name_fault(step_id)) else []
     try:
         parts = lesson_file(file, content)
     except FaultyFile as error:
         return Draft(file, step_id, None, (*faults, *error.faults))
     return Draft(file, step_id, parts, (*faults, *parts.faults(step_faults(parts.table))))
+
+
+def _name_fault(step_id: str) -> str | None:
+    reason, better = id_fault(step_id), like_id(step_id)
+    return f"{reason}; rename the file so that it is “{better}”" if reason and better else reason
 
 
 def faults_together(drafts: Sequence[Draft], folder: str) -> Iterator[Fault]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.file_text import decoded
+from coach.course.lesson_markup import unclosed_code
 from coach.course.lesson_text import LessonText, lessons_of
 from coach.course.toml_text import TomlText, read_toml
 from coach.errors import Fault, FaultyFile
@@ -39,8 +40,16 @@ class LessonFile:
         """Put faults of keys where they stand, and add that a file without any lesson has none."""
         faults = [Fault(self.file, self.toml.line_of(path), reason) for path, reason in found]
         if not self.text.lessons:
-            faults.append(Fault(self.file, None, "there is no lesson; begin one with a heading “# ...”"))
+            faults.append(self._no_lesson())
         return faults
+
+    def _no_lesson(self) -> Fault:
+        if line := unclosed_code(self.text):
+            reason = (
+                "there is no lesson, since the code that begins here is never closed; end it as it begins"
+            )
+            return Fault(self.file, line, reason)
+        return Fault(self.file, None, "there is no lesson; begin one with a heading “# ...”")
 
     def stray_text(self) -> list[Fault]:
         """A warning of text that no lesson would show."""
@@ -58,7 +67,10 @@ def lesson_file(file: str, content: bytes) -> LessonFile:
     """
     lines = decoded(file, content).split("\n")
     if lines[0].rstrip() != FENCE:
-        reason = f"the file has to begin with a line {FENCE}, then its keys, then {FENCE} again"
+        reason = (
+            f"this Markdown file has to begin with a line {FENCE}, then its keys, then {FENCE} again; "
+            "if it is a note and no lesson file, end its name in .txt or move it out of the folder"
+        )
         raise FaultyFile((Fault(file, 1, reason),))
     end = next((index for index, line in enumerate(lines) if index and line.rstrip() == FENCE), None)
     if end is None:

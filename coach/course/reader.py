@@ -3,31 +3,41 @@
 from __future__ import annotations
 
 import stat
-from dataclasses import dataclass, field
-from hashlib import sha256
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypeVar
 
-from coach.course.course_table import course_faults, course_values
-from coach.course.drafts import Draft, draft, faults_together, repeated_ids
-from coach.course.file_names import id_of, is_lesson_name
-from coach.course.file_text import decoded
-from coach.course.model import Course
-from coach.course.rooms import RoomKind, faults_between, is_room_file, room_kind
-from coach.course.texts import TextFile, cautions_of, text_file
-from coach.course.toml_text import read_toml
+from coach.course.file_names import is_lesson_name, may_be_meant
+from coach.course.readings import (
+    BEGINNING,
+    COURSE_FILE,
+    Contents,
+    Part,
+    Reading,
+    catalogue_reading,
+    course_reading,
+    readable,
+    rooms_reading,
+    texts_reading,
+)
+from coach.course.rooms import RoomKind, is_room_file
+from coach.course.texts import TextFile, cautions_of
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable
     from pathlib import Path
 
-    from coach.course.model import Caution, Step
+    from coach.course.drafts import Draft
+    from coach.course.model import Caution, Course, Step
+    from coach.course.texts import TextDraft
 
 __all__ = [
     "COURSE_FILE",
     "Reading",
     "TextFile",
     "load_course",
+    "look_at_catalogue",
+    "look_at_rooms",
+    "look_at_texts",
     "read_catalogue",
     "read_cautions",
     "read_course",
@@ -35,10 +45,10 @@ __all__ = [
     "read_texts",
 ]
 
-COURSE_FILE = "course.toml"
 MOST_BYTES = 250_000
 """The most one file may hold; a step with its lessons has about ten thousand."""
 
+_Found = TypeVar("_Found")
 _MEGABYTE = 1_000_000
 _KINDS = (
     (stat.S_ISFIFO, "a named pipe"),
@@ -49,39 +59,13 @@ _KINDS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """What a course folder gave.
-
-    Attributes:
-        course: The course; None if there are faults.
-        faults: Everything wrong with the folder, by file and line.
-        drafts: The steps as their files have them, in course order.
-    """
-
-    course: Course | None
-    faults: tuple[Fault, ...]
-    drafts: tuple[Draft, ...] = field(default=())
-
-
 def read_course(folder: Path) -> Reading:
     """Read a course folder and find every fault of it, but for how long its ramp takes."""
     try:
         contents = _contents(folder, lambda name: name == COURSE_FILE or is_lesson_name(name))
     except FaultyFile as error:
         return Reading(None, error.faults)
-    settings = contents.pop(
-        COURSE_FILE, Fault(COURSE_FILE, None, "this file is missing; it has the course's title")
-    )
-    values, faults = _course_values(settings)
-    drafts = tuple(_draft(file, content) for file, content in contents.items())
-    faults += [fault for item in drafts for fault in item.faults]
-    faults += faults_together(drafts, str(folder))
-    if faults:
-        return Reading(None, _sorted(faults, [COURSE_FILE, str(folder), *contents]), drafts)
-    steps = tuple(item.step() for item in drafts)
-    digest = _digest({COURSE_FILE: settings, **contents})
-    return Reading(Course(steps=steps, digest=digest, **values), (), drafts)
+    return course_reading(contents)
 
 
 def load_course(folder: Path) -> Course:
@@ -96,17 +80,28 @@ def load_course(folder: Path) -> Course:
     return reading.course
 
 
+def look_at_catalogue(folder: Path) -> Part[Draft]:
+    """Read a folder of steps that form no course, faults and all."""
+    return _part(folder, is_lesson_name, catalogue_reading)
+
+
+def look_at_texts(folder: Path) -> Part[TextDraft]:
+    """Read a folder of lessons that belong to no step, faults and all."""
+    return _part(folder, is_lesson_name, texts_reading)
+
+
+def look_at_rooms(folder: Path) -> Part[RoomKind]:
+    """Read a folder of starter lists for rooms, faults and all."""
+    return _part(folder, is_room_file, rooms_reading)
+
+
 def read_catalogue(folder: Path) -> tuple[Step, ...]:
     """Read a folder of steps that form no course, in file-name order.
 
     Raises:
         FaultyFile: Some files have faults; all are named.
     """
-    drafts = [_draft(file, content) for file, content in _contents(folder, is_lesson_name).items()]
-    faults = [fault for item in drafts for fault in (*item.faults, *repeated_ids(drafts, item))]
-    if faults:
-        raise FaultyFile(tuple(faults))
-    return tuple(item.step() for item in drafts)
+    return tuple(item.step() for item in look_at_catalogue(folder).sound())
 
 
 def read_texts(folder: Path) -> tuple[TextFile, ...]:
@@ -115,16 +110,7 @@ def read_texts(folder: Path) -> tuple[TextFile, ...]:
     Raises:
         FaultyFile: Some files have faults; all are named.
     """
-    texts: list[TextFile] = []
-    faults: list[Fault] = []
-    for file, content in _contents(folder, is_lesson_name).items():
-        try:
-            texts.append(text_file(file, _readable(content)))
-        except FaultyFile as error:
-            faults.extend(error.faults)
-    if faults:
-        raise FaultyFile(tuple(faults))
-    return tuple(texts)
+    return tuple(item.text for item in look_at_texts(folder).sound())
 
 
 def read_rooms(folder: Path) -> tuple[RoomKind, ...]:
@@ -133,17 +119,7 @@ def read_rooms(folder: Path) -> tuple[RoomKind, ...]:
     Raises:
         FaultyFile: Some files have faults; all are named.
     """
-    kinds: list[tuple[str, RoomKind]] = []
-    faults: list[Fault] = []
-    for file, content in _contents(folder, is_room_file).items():
-        try:
-            kinds.append((file, room_kind(file, _readable(content))))
-        except FaultyFile as error:
-            faults.extend(error.faults)
-    faults += faults_between(kinds)
-    if faults:
-        raise FaultyFile(tuple(faults))
-    return tuple(kind for _, kind in kinds)
+    return look_at_rooms(folder).sound()
 
 
 def read_cautions(path: Path) -> dict[str, Caution]:
@@ -152,16 +128,31 @@ def read_cautions(path: Path) -> dict[str, Caution]:
     Raises:
         FaultyFile: It has faults; all are named.
     """
-    return cautions_of(path.name, _readable(_content(path)))
+    return cautions_of(path.name, readable(_content(path)))
 
 
-def _contents(folder: Path, is_wanted: Callable[[str], bool]) -> dict[str, bytes | Fault]:
-    """The contents of the wanted files in file-name order, or the fault of those that cannot be read."""
+def _part(
+    folder: Path, is_wanted: Callable[[str], bool], reading: Callable[[Contents], Part[_Found]]
+) -> Part[_Found]:
     try:
-        paths = sorted(path for path in folder.iterdir() if is_wanted(path.name) and not path.is_dir())
+        return reading(_contents(folder, is_wanted))
+    except FaultyFile as error:
+        return Part((), error.faults, ())
+
+
+def _contents(folder: Path, is_wanted: Callable[[str], bool]) -> Contents:
+    """The wanted files in file-name order, and the beginnings of those that look like lesson files.
+
+    Raises:
+        FaultyFile: The folder cannot be read.
+    """
+    try:
+        paths = sorted(path for path in folder.iterdir() if not path.is_dir())
     except OSError as error:
         raise FaultyFile((Fault(str(folder), None, _unreadable("folder", error)),)) from error
-    return {path.name: _content(path) for path in paths}
+    files = {path.name: _content(path) for path in paths if is_wanted(path.name)}
+    others = [path for path in paths if path.name not in files and may_be_meant(path.name)]
+    return Contents(str(folder), files, {path.name: _beginning(path) for path in others})
 
 
 def _content(path: Path) -> bytes | Fault:
@@ -192,40 +183,16 @@ def _unfit(mode: int, size: int) -> str | None:
     return None
 
 
+def _beginning(path: Path) -> bytes:
+    """The first bytes of a file that is not one of ours; nothing where there is nothing to be read."""
+    try:
+        if not path.is_file():
+            return b""
+        with path.open("rb") as file:
+            return file.read(BEGINNING)
+    except OSError:
+        return b""
+
+
 def _unreadable(kind: str, error: OSError) -> str:
     return f"this {kind} cannot be read: {error.strerror or error}"
-
-
-def _readable(content: bytes | Fault) -> bytes:
-    if isinstance(content, Fault):
-        raise FaultyFile((content,))
-    return content
-
-
-def _draft(file: str, content: bytes | Fault) -> Draft:
-    if isinstance(content, Fault):
-        return Draft(file, id_of(file), None, (content,))
-    return draft(file, content)
-
-
-def _course_values(content: bytes | Fault) -> tuple[dict[str, Any], list[Fault]]:
-    """The values of `course.toml`, or its faults."""
-    try:
-        toml = read_toml(decoded(COURSE_FILE, _readable(content)), COURSE_FILE)
-    except FaultyFile as error:
-        return {}, list(error.faults)
-    faults = [Fault(COURSE_FILE, toml.line_of(path), reason) for path, reason in course_faults(toml.table)]
-    return ({}, faults) if faults else (course_values(toml.table), [])
-
-
-def _sorted(faults: Iterable[Fault], files: Sequence[str]) -> tuple[Fault, ...]:
-    places = {file: place for place, file in enumerate(files)}
-    return tuple(sorted(faults, key=lambda fault: (places[fault.file], fault.line or 0)))
-
-
-def _digest(contents: Mapping[str, bytes | Fault]) -> str:
-    """SHA-256 over every file's name, length and bytes."""
-    digest = sha256()
-    for file, content in contents.items():
-        digest.update(f"{file}\0{len(_readable(content))}\0".encode() + _readable(content))
-    return digest.hexdigest()

@@ -18,7 +18,17 @@ if TYPE_CHECKING:
 
     from dateutil.rrule import rrule
 
-__all__ = ["falls", "in_words", "is_weekly_at_most", "next_fall", "rule_fault", "weekdays", "weekly_on"]
+__all__ = [
+    "falls",
+    "in_words",
+    "is_on_leap_days_only",
+    "is_seldom",
+    "is_weekly_at_most",
+    "next_fall",
+    "rule_fault",
+    "weekdays",
+    "weekly_on",
+]
 
 # Twenty-eight years in a row without a century hold every kind of year there is: either length, beginning on
 # any weekday. These lie so near the end of dateutil's calendar that its search for a date that never comes is
@@ -26,6 +36,7 @@ __all__ = ["falls", "in_words", "is_weekly_at_most", "next_fall", "rule_fault", 
 _YEARS = range(9968, 9996)
 _AHEAD = 3653  # the days of ten years
 _WEEKS = 53
+_LEAP_DAY = 59  # 29 February, counted from 0 in its year
 
 
 def rule_fault(rule: str) -> str | None:
@@ -38,6 +49,16 @@ def rule_fault(rule: str) -> str | None:
     if next(iter(_occurrences(text, _YEARS[0])), None) is None:
         return f"{rule} never falls on any date"
     return None
+
+
+def is_on_leap_days_only(rule: str) -> bool:
+    """Tell whether an allowed rule falls on 29 February and on no other date."""
+    return set(_years_of(rule)) == {0, 1 << _LEAP_DAY}
+
+
+def is_seldom(rule: str) -> bool:
+    """Tell whether an allowed rule falls less than once a year, taken over many years."""
+    return sum(dates.bit_count() for dates in _years_of(rule)) < len(_YEARS) * rule_of(rule).interval
 
 
 def falls(rule: str, start: date, on: date) -> bool:
@@ -73,10 +94,14 @@ def next_fall(rule: str, start: date, after: date) -> date | None:
 
 def is_weekly_at_most(rule: str) -> bool:
     """Tell whether a rule falls weekly or less often: a year holds at most 53 of one weekday."""
-    parts = rule_of(rule)
-    text = _every_period(parts, date(_YEARS[0], 1, 1))
-    most = max(_dates(text, year).bit_count() for year in _YEARS)
-    return most <= _WEEKS * parts.interval
+    most = max(dates.bit_count() for dates in _years_of(rule))
+    return most <= _WEEKS * rule_of(rule).interval
+
+
+def _years_of(rule: str) -> list[int]:
+    """For each of the years that stand for all, one bit for every day: whether the rule may fall."""
+    text = _every_period(rule_of(rule), date(_YEARS[0], 1, 1))
+    return [_dates(text, year) for year in _YEARS]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from coach.course.file_text import decoded
-from coach.course.front_matter import lesson_file
+from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.keys import filled_text, one_of, table, table_faults, truth, whole
 from coach.course.model import Caution, Lesson
 from coach.course.toml_text import read_toml
@@ -32,7 +32,15 @@ class TextFile:
     lessons: tuple[Lesson, ...] = ()
 
 
-def text_file(file: str, content: bytes) -> TextFile:
+@dataclass(frozen=True, slots=True)
+class TextDraft:
+    """A text with the file it was read from."""
+
+    text: TextFile
+    content: LessonFile
+
+
+def text_draft(file: str, content: bytes) -> TextDraft:
     """Read one file of lessons that belong to no step.
 
     Raises:
@@ -42,7 +50,8 @@ def text_file(file: str, content: bytes) -> TextFile:
     faults = parts.faults(table_faults(_TEXT_KEYS, "", parts.table, required=("when",)))
     if faults:
         raise FaultyFile(tuple(faults))
-    return TextFile(**parts.table, lessons=parts.text.lessons)  # type: ignore[arg-type]  # checked above
+    text = TextFile(**parts.table, lessons=parts.text.lessons)  # type: ignore[arg-type]  # checked above
+    return TextDraft(text, parts)
 
 
 def cautions_of(file: str, content: bytes) -> dict[str, Caution]:
