@@ -55,12 +55,12 @@ def create_app(settings: Settings) -> FastAPI:
     Raises:
         StoreError: The database cannot be opened.
         FaultyFile: The lessons cannot be read.
+        Unknown: They have no course of the name in the settings.
     """
-    store = open_store(settings.database)
     library = FolderLibrary(settings.lessons)
-    context = Context(
-        store, library, lambda: datetime.now(UTC), settings.today, settings.course or library.default
-    )
+    course = library.chosen(settings.course)
+    store = open_store(settings.database)
+    context = Context(store, library, lambda: datetime.now(UTC), settings.today, course)
     keeper = FileKeeper(settings.database) if settings.database.startswith("sqlite") else None
 
     @asynccontextmanager

@@ -9,6 +9,7 @@ from coach.commands.arguments import Parser, command
 from coach.course.new import starter
 from coach.errors import Malformed, StoreError
 from coach.services import courses
+from coach.services.folder_check import check
 from coach.services.library import USUAL, find_course
 
 if TYPE_CHECKING:
@@ -26,8 +27,10 @@ def register(parsers: Parsers) -> None:
     about = "Check, show, draw or begin a course: a folder of lessons."
     group = parsers.add_parser("course", help=about, description=about)
     kinds = group.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
-    check = command(kinds, "check", _check, "Name every fault of a course folder, and what is doubtful.")
-    check.add_argument("folder", type=Path, metavar="FOLDER")
+    checking = command(
+        kinds, "check", _check, "Name every fault of a course or a folder of lessons, and what is doubtful."
+    )
+    checking.add_argument("folder", type=Path, metavar="FOLDER")
     show = command(kinds, "show", _show, "Print the graph as a table, with the day each step comes on.")
     draw = command(kinds, "draw", _draw, "Draw the graph as an SVG picture.")
     draw.add_argument("file", type=Path, metavar="FILE.svg")
@@ -42,18 +45,17 @@ def register(parsers: Parsers) -> None:
 def _check(arguments: argparse.Namespace) -> int:
     if not arguments.folder.is_dir():
         raise Malformed(f"There is no folder {arguments.folder}.")
-    checked = courses.check(arguments.folder)
+    checked = check(arguments.folder)
     for fault in checked.faults:
         print(fault)
     for doubt in checked.doubts:
         print(f"warning: {doubt}")
-    if checked.course is None:
+    if checked.faults:
         print(f"Refused: {_count(len(checked.faults), 'fault')}.")
         return REFUSED
-    print(
-        f"{checked.course.title}: {_count(len(checked.course.steps), 'step')}, no faults, "
-        f"{_count(len(checked.doubts), 'warning')}."
-    )
+    named = [f"{course.title}: {_count(len(course.steps), 'step')}" for course in checked.courses]
+    read = "; ".join(named) or "Lessons without a course"
+    print(f"{read}, no faults, {_count(len(checked.doubts), 'warning')}.")
     return 0
 
 

@@ -50,9 +50,9 @@ def opened(arguments: argparse.Namespace) -> Iterator[Context]:
     """The store and the lessons the settings name, as `coach serve` would open them."""
     settings = _settings(arguments)
     library = FolderLibrary(settings.lessons)
+    course = library.chosen(settings.course)
     store = open_store(settings.database)
     try:
-        course = settings.course or library.default
         yield Context(store, library, lambda: datetime.now(UTC), settings.today, course)
     finally:
         store.close()

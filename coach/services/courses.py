@@ -1,49 +1,15 @@
-"""A coach's work on a course folder: every fault at once, what is doubtful, and the graph as a table."""
+"""A course as a table: its steps in order, with the days they come and settle on."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.course.check import warnings
-from coach.course.reader import COURSE_FILE, read_course
 from coach.course.recurrence import in_words
-from coach.errors import Fault
-from coach.progress.ramp import ramp, ramp_fault
-from coach.services.library import known_cautions
-from coach.services.starter_lists import check_starter_lists
+from coach.progress.ramp import ramp
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from coach.course.model import Course, Step
-
-
-@dataclass(frozen=True, slots=True)
-class Checked:
-    """What a check of a course folder found.
-
-    Attributes:
-        course: The course, if it has no faults.
-        faults: Why it is refused; empty if it is not.
-        doubts: What its coach should look at again.
-    """
-
-    course: Course | None
-    faults: tuple[Fault, ...]
-    doubts: tuple[Fault, ...]
-
-
-def check(folder: Path) -> Checked:
-    """Check a course folder: its files, its graph and its ramp, and the starter lists that go with it."""
-    reading, cautions = read_course(folder), known_cautions(folder)
-    faults, doubts = check_starter_lists(folder, cautions)
-    if reading.course is None or faults:
-        return Checked(None, (*reading.faults, *faults), ())
-    reason = ramp_fault(reading.course)
-    if reason:
-        return Checked(None, (Fault(COURSE_FILE, None, reason),), ())
-    return Checked(reading.course, (), (*warnings(reading.course, cautions, reading.drafts), *doubts))
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,22 +5,25 @@ from __future__ import annotations
 import logging
 import time
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 from threading import Lock
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from coach.course.reader import (
-    COURSE_FILE,
-    load_course,
-    read_catalogue,
-    read_cautions,
-    read_rooms,
-    read_texts,
-)
+from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_rooms
 from coach.errors import Fault, FaultyFile, Unknown
 from coach.progress.ramp import ramp_fault
+from coach.services.lessons_folder import (
+    AREAS,
+    CATALOGUE,
+    Gathered,
+    course_folders,
+    has_parts,
+    known_cautions,
+    part,
+    shipped_lessons,
+    texts_of,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -32,16 +35,8 @@ if TYPE_CHECKING:
 log = logging.getLogger(__name__)
 
 USUAL = "three-weeks"
-TEXT_FOLDERS = ("returning", "steady")
 LOOK_EVERY = 1.0
 Signature = tuple[tuple[str, int, int], ...]
-
-
-def shipped_lessons() -> Path:
-    """The lessons that come with Steading: inside the installed package, or beside it in its source tree."""
-    package = Path(str(files("coach")))
-    inside = package / "_lessons"
-    return inside if inside.is_dir() else package.parent / "lessons"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +85,20 @@ class FolderLibrary:
         if name not in courses:
             raise Unknown(f"There is no course “{name}”. There are: {', '.join(courses)}.")
         return courses[name]
+
+    def chosen(self, name: str | None) -> str:
+        """The course that new households follow if the settings name this one, or none.
+
+        Raises:
+            Unknown: There is no course of that name; the text says which there are.
+        """
+        if name is None:
+            return self.default
+        try:
+            self.course(name)
+        except Unknown as error:
+            raise Unknown(f"COACH_COURSE cannot be used. {error}") from None
+        return name
 
     def catalogue(self) -> Mapping[str, Step]:
         """The optional steps by id, in file order."""
@@ -140,41 +149,35 @@ class FolderLibrary:
         return tuple(found)
 
     def _read(self, signature: Signature) -> _Content:
-        return _Content(
+        gathered, folder = Gathered(), self._folder
+        courses = gathered.read("", self._courses, folder) or {}
+        steps = gathered.read(f"{CATALOGUE}/", read_catalogue, part(folder, CATALOGUE)) or ()
+        content = _Content(
             signature=signature,
-            courses=self._courses(),
-            catalogue=MappingProxyType({step.id: step for step in read_catalogue(self._part("catalogue"))}),
-            texts=[text for name in TEXT_FOLDERS for text in read_texts(self._part(name))],
-            cautions=known_cautions(self._folder),
-            rooms=read_rooms(self._part("areas")),
+            courses=courses,
+            catalogue=MappingProxyType({step.id: step for step in steps}),
+            texts=gathered.read("", texts_of, folder) or (),
+            cautions=gathered.read("", known_cautions, folder) or {},
+            rooms=gathered.read(f"{AREAS}/", read_rooms, part(folder, AREAS)) or (),
         )
+        gathered.done()
+        return content
 
-    def _part(self, name: str) -> Path:
-        own = self._folder / name
-        return own if own.exists() else shipped_lessons() / name
-
-    def _courses(self) -> Mapping[str, Course]:
-        folders = [self._folder, *sorted(self._folder.iterdir())] if self._folder.is_dir() else []
-        courses = [folder for folder in folders if (folder / COURSE_FILE).is_file()]
-        if not courses:
-            raise FaultyFile(
-                (Fault(str(self._folder), None, f"No course is here: no folder has a {COURSE_FILE}."),)
-            )
-        return {folder.resolve().name: checked_course(folder) for folder in courses}
-
-
-def known_cautions(folder: Path) -> dict[str, Caution]:
-    """The cautions shipped with Steading, with those in a `cautions.toml` beside a folder and inside it.
-
-    Raises:
-        FaultyFile: One of the files has faults; all are named.
-    """
-    places = (shipped_lessons(), folder.resolve().parent, folder)
-    found: dict[str, Caution] = {}
-    for file in (place / "cautions.toml" for place in places):
-        if file.is_file():
-            found |= read_cautions(file)
-    return found
+    def _courses(self, folder: Path) -> Mapping[str, Course]:
+        """The courses of a folder by name; the shipped ones if it holds other parts of lessons alone."""
+        folders = course_folders(folder) if folder.is_dir() else []
+        if not folders and has_parts(folder):
+            folders = course_folders(shipped_lessons())
+        if not folders:
+            reason = f"No course is here: no folder has a {COURSE_FILE}."
+            raise FaultyFile((Fault(str(folder), None, reason),))
+        gathered = Gathered()
+        found = {}
+        for one in folders:
+            prefix = "" if one == folder else f"{one.name}/"
+            found[one.resolve().name] = gathered.read(prefix, checked_course, one)
+        gathered.done()
+        return {name: course for name, course in found.items() if course is not None}
 
 
 def checked_course(folder: Path) -> Course:

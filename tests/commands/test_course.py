@@ -60,12 +60,83 @@ def test_the_starter_lists_that_go_with_a_course_are_checked_too(tmp_path: Path)
     ended = coach("course", "check", course)
     assert ended.returncode == 0
     assert (
-        "warning: areas/kitchen: “Shelf”: there is no caution “laddr”; did you mean “ladder”?" in ended.stdout
+        "warning: ../areas/kitchen: “Shelf”: there is no caution “laddr”; did you mean “ladder”?"
+        in ended.stdout
     )
     kitchen.write_text(text.replace("8", "2000"))
     ended = coach("course", "check", course)
     assert ended.returncode == 1
-    assert "areas/01-kitchen.toml:5: “detail.1.minutes” needs a whole number from 1 to 1440" in ended.stdout
+    assert (
+        "../areas/01-kitchen.toml:5: “detail.1.minutes” needs a whole number from 1 to 1440" in ended.stdout
+    )
+
+
+def test_texts_and_steps_beside_a_course_are_checked_with_it(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    for place in (tmp_path / "steady", course / "catalogue"):
+        place.mkdir()
+        (place / "01-a.md").write_text("+++\n+++\n")
+    ended = coach("course", "check", course)
+    assert ended.returncode == 1
+    assert [line.split(":")[0] for line in ended.stdout.splitlines()] == [
+        "catalogue/01-a.md",
+        "catalogue/01-a.md",
+        "../steady/01-a.md",
+        "../steady/01-a.md",
+        "Refused",
+    ]
+
+
+def test_a_folder_of_lessons_is_checked_whole(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    (course / "04-hall.md").write_text("+++\n+++\n# Hall\n")
+    (tmp_path / "second").mkdir()
+    (tmp_path / "cautions.toml").write_text("[heat]\n")
+    for name in ("catalogue", "returning", "steady"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "01-a.md").write_text("+++\n+++\n# A\n")
+    (tmp_path / "areas").mkdir()
+    (tmp_path / "areas" / "01-hall.toml").write_text("words = []\ndetail = []\n")
+    (tmp_path / "second" / "course.toml").write_text("")
+    ended = coach("course", "check", tmp_path)
+    assert ended.returncode == 1
+    assert {line.split(":")[0] for line in ended.stdout.splitlines()} == {
+        "cautions.toml",
+        "mine/04-hall.md",
+        "second/course.toml",
+        str(tmp_path / "second"),
+        "catalogue/01-a.md",
+        "returning/01-a.md",
+        "steady/01-a.md",
+        "areas/01-hall.toml",
+        "Refused",
+    }
+
+
+def test_a_folder_of_lessons_without_faults_names_its_courses_and_its_doubts(tmp_path: Path) -> None:
+    begun(tmp_path)
+    (tmp_path / "steady").mkdir()
+    (tmp_path / "steady" / "01-a.md").write_text('+++\nwhen = "steady"\n+++\n# A\n\nShort.\n')
+    ended = coach("course", "check", tmp_path)
+    assert ended.returncode == 0
+    assert ended.stdout.splitlines() == [
+        "warning: steady/01-a.md:4: the lesson “A” has 1 word; 40 to 150 read well",
+        "A calmer hall: 3 steps, no faults, 1 warning.",
+    ]
+
+
+def test_texts_alone_can_be_checked(tmp_path: Path) -> None:
+    (tmp_path / "steady").mkdir()
+    ended = coach("course", "check", tmp_path)
+    assert ended.stdout == "Lessons without a course, no faults, 0 warnings.\n"
+
+
+def test_a_step_that_is_left_out_is_named_beside_the_fault_it_causes(tmp_path: Path) -> None:
+    course = begun(tmp_path)
+    (course / "01-shoes-in-row.md").rename(course / "01-shoes-in-row.txt")
+    ended = coach("course", "check", course)
+    assert ended.returncode == 1
+    assert "warning: 01-shoes-in-row.txt:1: this begins like a lesson file" in ended.stdout
 
 
 def test_no_folder_is_bad_arguments() -> None:

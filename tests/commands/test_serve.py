@@ -72,6 +72,19 @@ def test_broken_lessons_are_named_and_nothing_is_made(tmp_path: Path) -> None:
     ended = coach("serve", "--database", database(tmp_path), "--lessons", tmp_path, "--port", "0")
     assert ended.returncode == 2
     assert "course.toml:2" in ended.stderr
+    assert not (tmp_path / "home.db").exists()
+
+
+def test_a_course_that_is_not_there_is_named_with_those_there_are(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COACH_COURSE", "three-week")
+    ended = coach("serve", "--database", database(tmp_path), "--port", "0")
+    assert ended.returncode == 2
+    assert ended.stderr == (
+        "coach: COACH_COURSE cannot be used. There is no course “three-week”. There are: three-weeks.\n"
+    )
+    assert not (tmp_path / "home.db").exists()
 
 
 def test_the_demo_has_weeks_behind_it() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from coach.course.reader import load_course
 from coach.progress.ramp import ramp
-from coach.services.library import shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
 
 COURSE = load_course(shipped_lessons() / "three-weeks")
 

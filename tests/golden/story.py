@@ -23,7 +23,7 @@ from coach.progress.csvform import read_log
 from coach.progress.days import following
 from coach.progress.log import MARKING, What
 from coach.progress.replay import each_day
-from coach.services.library import shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -9,7 +9,8 @@ from coach.course.rooms import RoomKind, kind_of
 from coach.home.areas import MOST_TASKS, NAME_LENGTH, TITLE_LENGTH
 from coach.home.proposal import VISITS
 from coach.home.rotation import MINUTES_A_WEEK
-from coach.services.library import FolderLibrary, shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
+from coach.services.library import FolderLibrary
 
 KINDS = read_rooms(shipped_lessons() / "areas")
 CAUTIONS = FolderLibrary().cautions()

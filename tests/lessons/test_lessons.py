@@ -11,7 +11,8 @@ from coach.course.check import FEWEST_WORDS, MOST_WORDS, warnings
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_course, read_texts
 from coach.course.recurrence import weekdays
 from coach.services.courses import check
-from coach.services.library import FolderLibrary, shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
+from coach.services.library import FolderLibrary
 
 if TYPE_CHECKING:
     from coach.course.model import Lesson, Step

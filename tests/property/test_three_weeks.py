@@ -16,7 +16,7 @@ from coach.progress.log import Mark, Row, What
 from coach.progress.opening import Opening, open_day
 from coach.progress.ramp import Ramp, ramp
 from coach.progress.replay import begin, replay
-from coach.services.library import shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from coach.course.model import Course

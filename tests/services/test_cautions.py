@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.services.library import known_cautions
+from coach.services.lessons_folder import known_cautions
 
 if TYPE_CHECKING:
     from pathlib import Path

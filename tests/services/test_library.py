@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from typing import TYPE_CHECKING
 
@@ -9,11 +10,13 @@ import pytest
 
 from coach.errors import FaultyFile, Unknown
 from coach.services import library
-from coach.services.library import FolderLibrary, find_course, shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
+from coach.services.library import FolderLibrary, find_course
 
 if TYPE_CHECKING:
     from pathlib import Path
 
+TEXT = '+++\nwhen = "{when}"\n+++\n# Own\nText.\n'
 STEP = '+++\ntitle = "{title}"\n+++\n# {title}\nText.\n'
 
 
@@ -56,13 +59,56 @@ def test_its_own_parts_take_the_place_of_the_shipped_ones(folder: Path) -> None:
     (folder / "catalogue").mkdir()
     (folder / "catalogue" / "plants.md").write_text(STEP.format(title="Plants"), encoding="utf-8")
     (folder / "steady").mkdir()
+    (folder / "steady" / "01-own.md").write_text(TEXT.format(when="steady"), encoding="utf-8")
     assert list(FolderLibrary(folder).catalogue()) == ["plants"]
-    assert {text.when for text in FolderLibrary(folder).texts()} == {
-        "return",
-        "rebuilding",
-        "missed",
-        "paused",
+    steady = [text for text in FolderLibrary(folder).texts() if text.when == "steady"]
+    assert [lesson.title for text in steady for lesson in text.lessons] == ["Own"]
+
+
+def test_a_folder_of_texts_alone_leaves_everything_else_as_shipped(tmp_path: Path) -> None:
+    (tmp_path / "steady").mkdir()
+    (tmp_path / "steady" / "01-own.md").write_text(TEXT.format(when="steady"), encoding="utf-8")
+    found, shipped = FolderLibrary(tmp_path), FolderLibrary()
+    assert found.default == "three-weeks"
+    assert found.course("three-weeks") == shipped.course("three-weeks")
+    assert dict(found.catalogue()) == dict(shipped.catalogue())
+    assert list(found.rooms()) == list(shipped.rooms())
+    others = [text for text in shipped.texts() if text.when != "steady"]
+    assert [text for text in found.texts() if text.when != "steady"] == others
+
+
+def test_an_occasion_without_a_text_of_its_own_has_the_shipped_ones(folder: Path) -> None:
+    (folder / "steady").mkdir()
+    (folder / "returning").mkdir()
+    (folder / "returning" / "01-own.md").write_text(TEXT.format(when="missed"), encoding="utf-8")
+    found = FolderLibrary(folder).texts()
+    assert [text.lessons[0].title for text in found if text.when == "missed"] == ["Own"]
+    for when in ("return", "rebuilding", "paused", "steady"):
+        shipped = [text for text in FolderLibrary().texts() if text.when == when]
+        assert [text for text in found if text.when == when] == shipped
+
+
+def test_all_faulty_parts_are_named_with_their_folders(folder: Path) -> None:
+    (folder / "own" / "01-bed.md").write_text("broken", encoding="utf-8")
+    for name in ("catalogue", "returning", "steady"):
+        (folder / name).mkdir()
+        (folder / name / "01-a.md").write_text("broken", encoding="utf-8")
+    (folder / "cautions.toml").write_text("broken", encoding="utf-8")
+    with pytest.raises(FaultyFile) as raised:
+        FolderLibrary(folder)
+    assert {fault.file for fault in raised.value.faults} == {
+        "own/01-bed.md",
+        "catalogue/01-a.md",
+        "returning/01-a.md",
+        "steady/01-a.md",
+        "cautions.toml",
     }
+
+
+def test_a_pipe_in_the_place_of_the_cautions_is_a_fault(folder: Path) -> None:
+    os.mkfifo(folder / "cautions.toml")
+    with pytest.raises(FaultyFile, match=r"cautions\.toml: this is a named pipe"):
+        FolderLibrary(folder)
 
 
 def test_a_changed_file_is_read_again(folder: Path) -> None:
@@ -94,7 +140,7 @@ def test_a_faulty_change_leaves_the_last_good_course_and_is_reported(
     assert found.course("own") == before
     assert [record.levelname for record in caplog.records] == ["WARNING"] * len(caplog.records)
     assert caplog.records
-    assert "The lessons stay as they were: 01-bed.md" in caplog.text
+    assert "The lessons stay as they were: own/01-bed.md" in caplog.text
 
 
 def test_a_faulty_change_is_reported_once_and_mending_it_is_noticed(
