@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,8 @@ from coach.course.model import Lesson
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+# When one file of a folder changes, the others need not be taken apart again.
+_CACHED = 1024
 # Headings are a matter of blocks; what stands within the lines need not be read for them.
 _BLOCKS = MarkdownIt("commonmark").disable("inline")
 
@@ -45,6 +48,7 @@ class _Heading:
     ends: int
 
 
+@lru_cache(maxsize=_CACHED)
 def lessons_of(text: str, first_line: int = 1) -> LessonText:
     """Cut a text with newlines as its line ends, which begins on `first_line` of its file, into lessons."""
     lines = text.split("\n")
