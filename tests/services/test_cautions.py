@@ -23,3 +23,11 @@ def test_shipped_cautions_are_there_beside_those_of_the_folder_around_and_the_co
     found = known_cautions(tmp_path / "mine")
     assert (found["attic"].title, found["bleach"].title) == ("Around", "Inside")
     assert "ladder" in found
+
+
+def test_cautions_of_a_course_hold_in_the_folder_of_lessons_around_it(tmp_path: Path) -> None:
+    written(tmp_path / "mine", "attic", "Inside")
+    (tmp_path / "mine" / "course.toml").write_text('title = "Mine"\n')
+    assert known_cautions(tmp_path)["attic"].title == "Inside"
+    written(tmp_path, "attic", "Around")
+    assert known_cautions(tmp_path)["attic"].title == "Around"
