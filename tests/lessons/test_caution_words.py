@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_rooms
-from coach.services.library import shipped_lessons
+from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

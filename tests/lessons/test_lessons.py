@@ -10,7 +10,7 @@ import pytest
 from coach.course.check import FEWEST_WORDS, MOST_WORDS, warnings
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_course, read_texts
 from coach.course.recurrence import weekdays
-from coach.services.courses import check
+from coach.services.folder_check import check
 from coach.services.lessons_folder import shipped_lessons
 from coach.services.library import FolderLibrary
 
@@ -144,14 +144,11 @@ def test_a_coach_would_have_nothing_to_look_at_again() -> None:
     assert warnings(COURSE, read_cautions(LESSONS / "cautions.toml"), reading.drafts) == ()
 
 
-def test_the_check_of_courses_finds_nothing_in_any_shipped_course() -> None:
-    """Starter lists and their cautions are looked at with it."""
-    folders = [place.parent for place in LESSONS.glob("*/course.toml")]
-    assert folders
-    for folder in folders:
-        found = check(folder)
-        assert found.course is not None
-        assert (found.faults, found.doubts) == ((), ())
+def test_the_check_of_the_whole_folder_finds_nothing() -> None:
+    """Courses, catalogue, texts, starter lists and their cautions are looked at together."""
+    found = check(LESSONS)
+    assert found.courses
+    assert (found.faults, found.doubts) == ((), ())
 
 
 def test_the_shipped_folder_can_be_served() -> None:
