@@ -25,6 +25,7 @@ __all__ = [
     "is_seldom",
     "is_weekly_at_most",
     "next_fall",
+    "period_of",
     "rule_fault",
     "weekdays",
     "weekly_on",
@@ -79,7 +80,7 @@ def falls(rule: str, start: date, on: date) -> bool:
     parts = recurrence.rule
     if parts.is_daily:
         return True
-    if parts.interval > 1 and (_period(parts, on) - recurrence.first) % parts.interval:
+    if parts.interval > 1 and (period_of(parts, on) - recurrence.first) % parts.interval:
         return False
     new_year, dates = _year(recurrence.text, on.year)
     return bool(dates >> (on.toordinal() - new_year) & 1)
@@ -128,11 +129,11 @@ def _recurrence(rule: str, start: date) -> _Recurrence:
     search.
     """
     parts = rule_of(rule)
-    return _Recurrence(parts, _period(parts, start), _every_period(parts, start))
+    return _Recurrence(parts, period_of(parts, start), _every_period(parts, start))
 
 
-def _period(rule: Rule, day: date) -> int:
-    """Number the day, week or month that holds a day, as the rule repeats by it."""
+def period_of(rule: Rule, day: date) -> int:
+    """Number the day, week or month that holds a day, as the rule repeats by it: every `interval` of them."""
     if rule.freq == "MONTHLY":
         return day.year * 12 + day.month
     if rule.freq == "WEEKLY":

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from calendar import monthrange
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.course.recurrence import falls
+from coach.course.recurrence import falls, period_of
 from coach.course.rule import WEEKDAYS, Rule, rule_of
 from coach.home.weeks import DAYS_IN_WEEK, days_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from datetime import date
 
 # Every month has these, so a job moved to one of them comes every month.
 _IN_EVERY_MONTH = 28
+# And so often every month has a weekday.
+_TIMES_IN_EVERY_MONTH = 4
+_MONTHS = 12
 _MONDAY, _SUNDAY = 0, 6
 
 
@@ -24,40 +28,70 @@ def moved(rule: str, start: date, day: date, to: date) -> str | None:
 
     A weekly rule gets the other weekday, a monthly one too if it goes by weekdays (the first Saturday becomes
     the first Tuesday), else the other day of the month. Where a job comes every other week, the weeks of the
-    rule may have to begin on another day to keep it in the same week; they do if that is enough.
+    rule may have to begin on another day to bring the job on this one; where the other day lies in another
+    month, it is given a place that it has there and in every month.
 
     Args:
         rule: An allowed rule (see `coach.course.recurrence.rule_fault`).
         start: Its DTSTART.
         day: A date on which it falls.
-        to: A date of the same week.
+        to: A date of the same week, in a household's weeks or the rule's.
 
     Returns:
-        The new rule, or None where the rule is tied to no single day or falls on the other one already.
+        The new rule, or None where the rule is tied to no single day, falls on the other one already, or no
+        rule that begins on its DTSTART falls there as often.
     """
     parts = rule_of(rule)
     if parts.freq == "DAILY" or parts.positions or not falls(rule, start, day):
         return None
-    changed = _weekly(parts, day, to) if parts.freq == "WEEKLY" else _monthly(parts, start, day, to)
-    if changed is None:
-        return None
-    as_before = rule_text(changed)
-    if changed.interval == 1 or falls(as_before, start, to):
-        return as_before
-    others = (rule_text(replace(changed, week_start=beginning)) for beginning in (_MONDAY, _SUNDAY))
-    return next((text for text in others if falls(text, start, to)), as_before)
+    changed = _weekly(parts, start, day, to) if parts.freq == "WEEKLY" else _monthly(parts, start, day, to)
+    return None if changed is None else rule_text(changed)
 
 
-def _weekly(parts: Rule, day: date, to: date) -> Rule | None:
+def _weekly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
     others = {weekday for _, weekday in parts.days} - {day.weekday()}
-    if to.weekday() in others | {day.weekday()}:
+    if to.weekday() in others | {day.weekday()} or (parts.months and to.month not in parts.months):
         return None
-    return replace(parts, days=tuple((0, weekday) for weekday in sorted(others | {to.weekday()})))
+    changed = replace(parts, days=tuple((0, weekday) for weekday in sorted(others | {to.weekday()})))
+    if parts.interval == 1:
+        return changed
+    dates = [to, *(_in_week_of(day, weekday, parts.week_start) for weekday in others)]
+    ways = _beginnings(changed, dates)
+    return next((way for way in ways if _in_turn(way, start, to)), None)
+
+
+def _in_week_of(day: date, weekday: int, week_start: int) -> date:
+    """The date of a weekday in the week of a day."""
+    place, ahead = ((one - week_start) % DAYS_IN_WEEK for one in (day.weekday(), weekday))
+    return day + timedelta(days=ahead - place)
+
+
+def _beginnings(rule: Rule, dates: Sequence[date]) -> list[Rule]:
+    """The rule with its weeks beginning on each weekday that leaves these dates in one week.
+
+    As it was comes first, then the two days on which weeks of households begin.
+    """
+    ways = dict.fromkeys((rule.week_start, _MONDAY, _SUNDAY, *range(DAYS_IN_WEEK)))
+    begun = (replace(rule, week_start=week_start) for week_start in ways)
+    return [way for way in begun if len({period_of(way, day) for day in dates}) == 1]
+
+
+def _in_turn(rule: Rule, start: date, day: date) -> bool:
+    """Whether a day's week or month is one of those in which a rule comes."""
+    return (period_of(rule, day) - period_of(rule, start)) % rule.interval == 0
 
 
 def _monthly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
-    if parts.days:
-        return None if parts.monthdays else _monthly_by_weekday(parts, day, to)
+    if parts.days and parts.monthdays:
+        return None
+    changed = _by_weekday(parts, day, to) if parts.days else _by_date(parts, start, day, to)
+    if changed is None:
+        return None
+    changed = _in_other_months(changed, period_of(parts, to) - period_of(parts, day))
+    return changed if changed is not None and _in_turn(changed, start, to) else None
+
+
+def _by_date(parts: Rule, start: date, day: date, to: date) -> Rule | None:
     others = set(parts.monthdays or (start.day,)) - {day.day}
     taken = others | {day.day}
     if min(taken) < 0 or to.day in taken or to.day > _IN_EVERY_MONTH:
@@ -65,18 +99,39 @@ def _monthly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
     return replace(parts, monthdays=tuple(sorted(others | {to.day})))
 
 
-def _monthly_by_weekday(parts: Rule, day: date, to: date) -> Rule | None:
-    days = tuple((ordinal, to.weekday()) if _is(ordinal, weekday, day) else (ordinal, weekday)
+def _by_weekday(parts: Rule, day: date, to: date) -> Rule | None:
+    days = tuple((_ordinal(ordinal, to), to.weekday()) if _is(ordinal, weekday, day) else (ordinal, weekday)
                  for ordinal, weekday in parts.days)  # fmt: skip
     return None if len(set(days)) < len(days) or days == parts.days else replace(parts, days=days)
 
 
+def _ordinal(ordinal: int, to: date) -> int:
+    """The same place in the month if the other day has it, else one that it has in every month."""
+    if _is(ordinal, to.weekday(), to):
+        return ordinal
+    first, last = _places(to)
+    usual, other = (last, first) if ordinal < 0 else (first, last)
+    return usual if abs(usual) <= _TIMES_IN_EVERY_MONTH else other
+
+
 def _is(ordinal: int, weekday: int, day: date) -> bool:
     """Whether a numbered weekday of the month is this day."""
-    if weekday != day.weekday():
-        return False
+    return weekday == day.weekday() and ordinal in {0, *_places(day)}
+
+
+def _places(day: date) -> tuple[int, int]:
+    """Which of its weekday a day is in its month, from the beginning and from the end."""
     to_end = monthrange(day.year, day.month)[1] - day.day
-    return ordinal in {0, (day.day - 1) // DAYS_IN_WEEK + 1, -(to_end // DAYS_IN_WEEK + 1)}
+    return (day.day - 1) // DAYS_IN_WEEK + 1, -(to_end // DAYS_IN_WEEK + 1)
+
+
+def _in_other_months(rule: Rule, later: int) -> Rule | None:
+    """A rule whose day went into the month before or after: its months go with it if it has that day alone."""
+    if not later or (rule.interval == 1 and not rule.months):
+        return rule
+    if max(len(rule.days), len(rule.monthdays)) > 1 or any(ordinal == 0 for ordinal, _ in rule.days):
+        return None
+    return replace(rule, months=tuple((month - 1 + later) % _MONTHS + 1 for month in rule.months))
 
 
 def days_within(rule: str, start: date, day: date, week: date, earliest: date) -> dict[date, str]:

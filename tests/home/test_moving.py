@@ -14,7 +14,7 @@ from coach.home.moving import days_within, moved, rule_text
 from coach.home.weeks import WeekStart, days_of, week_of
 
 START = date(2027, 1, 6)  # a Wednesday
-SATURDAY, TUESDAY = date(2027, 1, 30), date(2027, 1, 26)
+SATURDAY, TUESDAY, FRIDAY = date(2027, 1, 30), date(2027, 1, 26), date(2027, 1, 29)
 MONDAY = date(2027, 1, 25)
 WEEKS_LOOKED_AT = 60
 
@@ -47,7 +47,14 @@ def falling(rule: str, start: date, days: int) -> list[date]:
         ("FREQ=WEEKLY;INTERVAL=3;BYDAY=SA", SATURDAY, TUESDAY, "FREQ=WEEKLY;INTERVAL=3;BYDAY=TU"),
         ("FREQ=WEEKLY;BYMONTH=1,2;BYDAY=SA", SATURDAY, TUESDAY, "FREQ=WEEKLY;BYMONTH=1,2;BYDAY=TU"),
         ("FREQ=MONTHLY;BYDAY=-1SA", SATURDAY, TUESDAY, "FREQ=MONTHLY;BYDAY=-1TU"),
-        ("FREQ=MONTHLY;BYDAY=5SA", SATURDAY, TUESDAY, "FREQ=MONTHLY;BYDAY=5TU"),
+        ("FREQ=MONTHLY;BYDAY=5SA", SATURDAY, FRIDAY, "FREQ=MONTHLY;BYDAY=5FR"),
+        ("FREQ=MONTHLY;BYDAY=5SA", SATURDAY, TUESDAY, "FREQ=MONTHLY;BYDAY=4TU"),
+        ("FREQ=MONTHLY;BYDAY=-5SA", date(2027, 5, 1), date(2027, 5, 4), "FREQ=MONTHLY;BYDAY=-4TU"),
+        ("FREQ=MONTHLY;BYDAY=1WE", date(2027, 9, 1), date(2027, 8, 31), "FREQ=MONTHLY;BYDAY=-1TU"),
+        ("FREQ=MONTHLY;BYDAY=-1WE", date(2027, 3, 31), date(2027, 4, 2), "FREQ=MONTHLY;BYDAY=1FR"),
+        ("FREQ=MONTHLY;BYMONTH=3,12;BYDAY=-1WE", date(2027, 3, 31), date(2027, 4, 2),
+         "FREQ=MONTHLY;BYMONTH=4,1;BYDAY=1FR"),
+        ("FREQ=MONTHLY;BYMONTHDAY=31", date(2027, 3, 31), date(2027, 4, 2), "FREQ=MONTHLY;BYMONTHDAY=2"),
         ("FREQ=MONTHLY;BYMONTHDAY=30", SATURDAY, TUESDAY, "FREQ=MONTHLY;BYMONTHDAY=26"),
         ("FREQ=MONTHLY", date(2027, 2, 6), date(2027, 2, 2), "FREQ=MONTHLY;BYMONTHDAY=2"),
     ],
@@ -66,9 +73,14 @@ def test_a_rule_gets_the_other_day_and_keeps_the_rest(rule: str, day: date, to: 
         ("FREQ=WEEKLY;BYDAY=TU,SA;INTERVAL=2", TUESDAY - timedelta(weeks=1), SATURDAY - timedelta(weeks=1)),
         ("FREQ=WEEKLY;BYDAY=SA", TUESDAY, SATURDAY),
         ("FREQ=WEEKLY;BYDAY=SA", SATURDAY, SATURDAY),
+        ("FREQ=WEEKLY;BYMONTH=1;BYDAY=SU", date(2027, 1, 31), date(2027, 2, 2)),
+        ("FREQ=WEEKLY;INTERVAL=2;BYDAY=TU,SU", date(2027, 1, 24), date(2027, 1, 27)),
+        ("FREQ=MONTHLY;BYMONTH=3;BYDAY=2WE,-1WE", date(2027, 3, 31), date(2027, 4, 2)),
+        ("FREQ=MONTHLY;INTERVAL=2;BYDAY=SU", date(2027, 1, 31), date(2027, 2, 2)),
     ],
     ids=["counted days", "a place in the month", "the last day", "the 30th is not in every month",
-         "falls on both", "does not fall on the first", "the same day"],
+         "falls on both", "does not fall on the first", "the same day", "a month it does not come in",
+         "too far from its other day", "its other day is in the old month", "every one of a month's"],
 )  # fmt: skip
 def test_a_rule_tied_to_no_single_day_of_the_week_is_left_alone(rule: str, day: date, to: date) -> None:
     assert moved(rule, START, day, to) is None
