@@ -46,6 +46,12 @@ def _lines(path: str, value: object) -> Found:
     yield from list_of(table(_LINE, tuple(_LINE), STEP_KEYS))(path, value)
 
 
+def _adjusted_rule(path: str, value: object) -> Found:
+    """A household's rule may have a DTSTART, which a job that was moved may need to keep its weeks."""
+    if not isinstance(value, str) or rule_fault(value, may_begin=True):
+        yield from _rule(path, value)
+
+
 def _settles(path: str, value: object) -> Found:
     found = list(table_faults(_SETTLES, path, value, tuple(_SETTLES), STEP_KEYS))
     yield from found
@@ -71,6 +77,7 @@ STEP_KEYS: dict[str, Check] = {
     "stop_after": optional(whole(1, MINUTES_A_DAY)),
 }
 ADJUSTABLE = ("title", "cue", "small", "slot", "minutes", "repeats", "settles")
+_ADJUSTED: Mapping[str, Check] = {key: STEP_KEYS[key] for key in ADJUSTABLE} | {"repeats": _adjusted_rule}
 JOB_KEYS = ("lines", "stop_after")
 
 
@@ -130,8 +137,7 @@ def check_changes(changes: Mapping[str, object]) -> None:
     Raises:
         Malformed: A key cannot be adjusted or its value cannot be used; the text gives every reason.
     """
-    checks = {key: STEP_KEYS[key] for key in ADJUSTABLE}
-    _raise([reason for _, reason in table_faults(checks, "", changes)])
+    _raise([reason for _, reason in table_faults(_ADJUSTED, "", changes)])
 
 
 def _raise(reasons: list[str]) -> None:

@@ -40,12 +40,19 @@ _WEEKS = 53
 _LEAP_DAY = 59  # 29 February, counted from 0 in its year
 
 
-def rule_fault(rule: str) -> str | None:
-    """Say in one sentence why a step cannot have this rule, or None if it can."""
+def rule_fault(rule: str, *, may_begin: bool = False) -> str | None:
+    """Say in one sentence why a step cannot have this rule, or None if it can.
+
+    Args:
+        rule: The rule.
+        may_begin: Whether it may have a DTSTART of its own, as a rule has that a household adjusted.
+    """
     try:
         parts = rule_of(rule)
     except Malformed as error:
         return str(error)
+    if parts.begins and not may_begin:
+        return "DTSTART is not allowed: a step's rule begins on the date the step is introduced; take it out"
     text = _every_period(parts, date(_YEARS[0], 1, 1))
     if next(iter(_occurrences(text, _YEARS[0])), None) is None:
         return f"{rule} never falls on any date"
@@ -67,8 +74,8 @@ def falls(rule: str, start: date, on: date) -> bool:
 
     Args:
         rule: An allowed rule (see `rule_fault`).
-        start: Its DTSTART, the date of introduction. As in dateutil, a start that does not match the rule is
-            no occurrence.
+        start: Its DTSTART, the date of introduction, unless it has its own to count from. As in dateutil, a
+            start that does not match the rule is no occurrence.
         on: The date asked about; before `start` nothing falls.
 
     Raises:
@@ -78,6 +85,8 @@ def falls(rule: str, start: date, on: date) -> bool:
         return False
     recurrence = _recurrence(rule, start)
     parts = recurrence.rule
+    if parts.begins and on < parts.begins:
+        return False
     if parts.is_daily:
         return True
     if parts.interval > 1 and (period_of(parts, on) - recurrence.first) % parts.interval:
@@ -129,7 +138,8 @@ def _recurrence(rule: str, start: date) -> _Recurrence:
     search.
     """
     parts = rule_of(rule)
-    return _Recurrence(parts, period_of(parts, start), _every_period(parts, start))
+    begun = parts.begins or start
+    return _Recurrence(parts, period_of(parts, begun), _every_period(parts, begun))
 
 
 def period_of(rule: Rule, day: date) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 
 from coach.errors import Malformed
@@ -13,6 +14,7 @@ FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY")
 
 _DAY = re.compile(r"([+-]?[0-9]{1,2})?(MO|TU|WE|TH|FR|SA|SU)")
 _NUMBER = re.compile(r"[+-]?[0-9]{1,9}")
+_BEGUN = re.compile(r"DTSTART:([0-9]{4})([0-9]{2})([0-9]{2}) RRULE:(.*)")
 
 # The least and the greatest size of a value, and whether it may count from the end (RFC 5545 §3.3.10).
 _RANGES = {
@@ -45,6 +47,7 @@ class Rule:
         monthdays: From BYMONTHDAY; negative ones count from the month's end.
         positions: From BYSETPOS; negative ones count from the end of the period's days.
         week_start: From WKST, with Monday 0, its default.
+        begins: Its own DTSTART, where it does not count from the date it is given.
     """
 
     freq: str
@@ -54,6 +57,7 @@ class Rule:
     monthdays: tuple[int, ...] = ()
     positions: tuple[int, ...] = ()
     week_start: int = 0
+    begins: date | None = None
 
     @property
     def is_daily(self) -> bool:
@@ -64,11 +68,12 @@ class Rule:
 
 @lru_cache(maxsize=1024)
 def rule_of(text: str) -> Rule:
-    """Take a rule apart.
+    """Take a rule apart, with or without a DTSTART of its own: `DTSTART:20270104 RRULE:FREQ=...`.
 
     Raises:
         Malformed: The rule is not allowed; the text says why.
     """
+    begins, text = _begun(text)
     parts = _parts(text)
     freq = parts.get("FREQ", "")
     if freq not in FREQUENCIES:
@@ -82,9 +87,21 @@ def rule_of(text: str) -> Rule:
         monthdays=_numbers(parts, "BYMONTHDAY"),
         positions=_numbers(parts, "BYSETPOS"),
         week_start=_week_start(parts),
+        begins=begins,
     )
     _check_together(rule)
     return rule
+
+
+def _begun(text: str) -> tuple[date | None, str]:
+    """A rule's own DTSTART, and the rule without it."""
+    match = _BEGUN.fullmatch(text)
+    if match is None:
+        return None, text
+    try:
+        return date(int(match[1]), int(match[2]), int(match[3])), match[4]
+    except ValueError:
+        raise Malformed(f"{text[:16]} names no date") from None
 
 
 def _parts(text: str) -> dict[str, str]:

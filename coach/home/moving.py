@@ -29,7 +29,8 @@ def moved(rule: str, start: date, day: date, to: date) -> str | None:
     A weekly rule gets the other weekday, a monthly one too if it goes by weekdays (the first Saturday becomes
     the first Tuesday), else the other day of the month. Where a job comes every other week, the weeks of the
     rule may have to begin on another day to bring the job on this one; where the other day lies in another
-    month, it is given a place that it has there and in every month.
+    month, it is given a place that it has there and in every month. If nothing else will do, the rule counts
+    from a DTSTART of its own.
 
     Args:
         rule: An allowed rule (see `coach.course.recurrence.rule_fault`).
@@ -38,10 +39,10 @@ def moved(rule: str, start: date, day: date, to: date) -> str | None:
         to: A date of the same week, in a household's weeks or the rule's.
 
     Returns:
-        The new rule, or None where the rule is tied to no single day, falls on the other one already, or no
-        rule that begins on its DTSTART falls there as often.
+        The new rule, or None where the rule is tied to no single day, falls on the other one already, or its
+        other days cannot stay where they are.
     """
-    parts = rule_of(rule)
+    parts = replace(rule_of(rule), begins=None)
     if parts.freq == "DAILY" or parts.positions or not falls(rule, start, day):
         return None
     changed = _weekly(parts, start, day, to) if parts.freq == "WEEKLY" else _monthly(parts, start, day, to)
@@ -57,7 +58,8 @@ def _weekly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
         return changed
     dates = [to, *(_in_week_of(day, weekday, parts.week_start) for weekday in others)]
     ways = _beginnings(changed, dates)
-    return next((way for way in ways if _in_turn(way, start, to)), None)
+    in_turn = (way for way in ways if _in_turn(way, start, to))
+    return next(in_turn, None) or (_counted_anew(ways[0], start, to) if ways else None)
 
 
 def _in_week_of(day: date, weekday: int, week_start: int) -> date:
@@ -81,6 +83,28 @@ def _in_turn(rule: Rule, start: date, day: date) -> bool:
     return (period_of(rule, day) - period_of(rule, start)) % rule.interval == 0
 
 
+def _counted_anew(rule: Rule, start: date, to: date) -> Rule | None:
+    """The rule counted from a beginning of its own, the latest one before its start that leads to a day.
+
+    Where the weekday a job moves to is that of its introduction, no other beginning of the weeks can bring it
+    every other week on the days between those of its introduction.
+    """
+    back = (period_of(rule, start) - period_of(rule, to)) % rule.interval
+    try:
+        return replace(rule, begins=_earlier(rule, start, back))
+    except (OverflowError, ValueError):
+        return None
+
+
+def _earlier(rule: Rule, start: date, back: int) -> date:
+    """The first day of the week or month so many before the one of a date."""
+    if rule.freq == "WEEKLY":
+        week = start - timedelta(days=(start.weekday() - rule.week_start) % DAYS_IN_WEEK)
+        return week - timedelta(weeks=back)
+    year, month = divmod(start.year * _MONTHS + start.month - 1 - back, _MONTHS)
+    return start.replace(year=year, month=month + 1, day=1)
+
+
 def _monthly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
     if parts.days and parts.monthdays:
         return None
@@ -88,7 +112,9 @@ def _monthly(parts: Rule, start: date, day: date, to: date) -> Rule | None:
     if changed is None:
         return None
     changed = _in_other_months(changed, period_of(parts, to) - period_of(parts, day))
-    return changed if changed is not None and _in_turn(changed, start, to) else None
+    if changed is None or _in_turn(changed, start, to):
+        return changed
+    return _counted_anew(changed, start, to)
 
 
 def _by_date(parts: Rule, start: date, day: date, to: date) -> Rule | None:
@@ -126,7 +152,7 @@ def _places(day: date) -> tuple[int, int]:
 
 
 def _in_other_months(rule: Rule, later: int) -> Rule | None:
-    """A rule whose day went into the month before or after: its months go with it if it has that day alone."""
+    """A rule whose day went into another month: its months go with it, if it has that day alone."""
     if not later or (rule.interval == 1 and not rule.months):
         return rule
     if max(len(rule.days), len(rule.monthdays)) > 1 or any(ordinal == 0 for ordinal, _ in rule.days):
@@ -164,4 +190,5 @@ def rule_text(parts: Rule) -> str:
     named = [f"{name}={text}" for name, values in lists.items() if (text := ",".join(map(str, values)))]
     interval = [f"INTERVAL={parts.interval}"] if parts.interval > 1 else []
     week_start = [f"WKST={WEEKDAYS[parts.week_start]}"] if parts.week_start else []
-    return ";".join([f"FREQ={parts.freq}", *interval, *named, *week_start])
+    text = ";".join([f"FREQ={parts.freq}", *interval, *named, *week_start])
+    return f"DTSTART:{parts.begins:%Y%m%d} RRULE:{text}" if parts.begins else text

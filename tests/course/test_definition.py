@@ -123,3 +123,24 @@ def test_any_json_is_either_a_step_or_refused(definition: dict[str, object]) -> 
             step_from("step", definition)
     else:
         assert step_from("step", definition).title == definition["title"]
+
+
+def test_only_an_adjusted_rule_may_have_a_beginning_of_its_own() -> None:
+    begun = "DTSTART:20270107 RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=TH"
+    assert adjusted(STEP, {"repeats": begun}).repeats == begun
+    ((key, reason),) = step_faults({"title": "A step", "repeats": begun})
+    assert (key, "DTSTART is not allowed" in reason) == ("repeats", True)
+
+
+@pytest.mark.parametrize(
+    "rule",
+    [
+        "DTSTART:20270230 RRULE:FREQ=WEEKLY",
+        "DTSTART:20270107 RRULE:FREQ=WEEKLY;COUNT=3",
+        "DTSTART:20270107 FREQ=WEEKLY",
+        "DTSTART:20270107 RRULE:DTSTART:20270107 RRULE:FREQ=WEEKLY",
+    ],
+)
+def test_a_beginning_that_cannot_be_used_is_refused(rule: str) -> None:
+    with pytest.raises(Malformed, match="“repeats” cannot be used"):
+        adjusted(STEP, {"repeats": rule})

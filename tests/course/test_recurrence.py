@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import islice
 from time import perf_counter
 
 import pytest
@@ -105,6 +106,21 @@ def test_plain_rules_agree_with_dateutil(interval: int, start: date, ahead: int)
         rule = f"FREQ={freq};INTERVAL={interval}"
         between = f"DTSTART:{start:%Y%m%d}\nRRULE:{rule};UNTIL={day:%Y%m%d}"
         assert falls(rule, start, day) == any(found.date() == day for found in rrulestr(between))
+
+
+def test_a_rule_with_a_beginning_of_its_own_counts_from_there() -> None:
+    """The same text, with a line's end in the place of the space, is what iCalendar files hold."""
+    rule = "DTSTART:20270114 RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=TH"
+    found = [day for day in TEN_YEARS[:60] if falls(rule, MONDAY, day)]
+    lines = rrulestr(rule.replace(" ", "\n"))
+    assert found == [one.date() for one in islice(lines, 4)]
+    assert in_words(rule) == "every second Thursday"
+
+
+def test_nothing_falls_before_a_rules_own_beginning_nor_before_the_start() -> None:
+    weekly = "RRULE:FREQ=WEEKLY;BYDAY=TH"
+    assert next_fall(f"DTSTART:20270201 {weekly}", MONDAY, MONDAY) == date(2027, 2, 4)
+    assert next_fall(f"DTSTART:20261201 {weekly}", MONDAY, date(2026, 12, 1)) == date(2027, 1, 7)
 
 
 @pytest.mark.parametrize(

@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from itertools import product
-from typing import TYPE_CHECKING
 
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.services import available, balancing, marks, path, pauses, steps, week_moves
-from progress.living import on
-from services.house import HOME
+from coach.progress.replay import replay
+from coach.services import available, balancing, marks, path, pauses, settings, steps, week_moves
+from progress.living import a_course, a_step, on
+from progress.living import marks as marks_of
+from services.house import HOME, House
 from services.weekly import day_of, jobs_of, seen, settled
-
-if TYPE_CHECKING:
-    from services.house import House
 
 TUESDAY = 23  # 26 January 2027; rooms is due on 27 (Saturday), filter on 26, accounts on 28
 NEXT_WEEK = "2027-W05"
@@ -52,6 +50,34 @@ def test_every_other_week_stays_every_other_week() -> None:
     assert rule(house, "bags") == "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU"
     assert ("bags", None) in jobs_of(day_of(house, 30, NEXT_WEEK))
     assert ("bags", None) not in jobs_of(day_of(house, 37, "2027-W06"))
+
+
+def fortnightly_in_sunday_weeks() -> House:
+    """A job of every other Sunday, introduced on Thursday, day 4; the household's weeks begin on Sunday."""
+    bags = a_step("bags", repeats="FREQ=WEEKLY;INTERVAL=2;BYDAY=SU", waits=False)
+    house = House(a_course(a_step("bed"), bags)).at(4).begun("bags").at(18)
+    settings.begin_weeks_on(house.context, HOME, "sunday")
+    return house
+
+
+@pytest.mark.parametrize("to", range(22, 28))
+def test_every_other_week_a_job_moved_within_a_sunday_week_comes_on_the_day_chosen(to: int) -> None:
+    house = fortnightly_in_sunday_weeks()
+    move(house, "bags", 21, to)
+    coming = [f"2027-W{week:02}" for week in range(4, 8)]
+    falling = [day.date for name in coming for day in seen(house, name).days if day.jobs]
+    assert falling == [on(to), on(to + 14)]
+    week_moves.undo(house.context, HOME)
+    assert rule(house, "bags") == "FREQ=WEEKLY;INTERVAL=2;BYDAY=SU"
+
+
+def test_a_job_moved_to_the_weekday_it_was_introduced_on_is_due_there_as_it_was_shown() -> None:
+    house = fortnightly_in_sunday_weeks()
+    move(house, "bags", 21, 25)
+    assert rule(house, "bags") == "DTSTART:20261228 RRULE:FREQ=WEEKLY;INTERVAL=2;BYDAY=TH"
+    rows = [*house.rows(), *marks_of("kept", range(5, 60), "bed", "bags")]
+    due = [day for day in range(19, 60) if "bags" in replay(house.shelf.course(""), rows, on(day)).checklist]
+    assert due == [25, 39, 53]
 
 
 def test_a_move_back_to_the_old_day_is_one_tap() -> None:
