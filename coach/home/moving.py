@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
 # Every month has these, so a job moved to one of them comes every month.
 _IN_EVERY_MONTH = 28
-# And so often every month has a weekday.
-_TIMES_IN_EVERY_MONTH = 4
 _MONTHS = 12
 _MONDAY, _SUNDAY = 0, 6
 
@@ -132,12 +130,11 @@ def _by_weekday(parts: Rule, day: date, to: date) -> Rule | None:
 
 
 def _ordinal(ordinal: int, to: date) -> int:
-    """The same place in the month if the other day has it, else one that it has in every month."""
-    if _is(ordinal, to.weekday(), to):
-        return ordinal
-    first, last = _places(to)
-    usual, other = (last, first) if ordinal < 0 else (first, last)
-    return usual if abs(usual) <= _TIMES_IN_EVERY_MONTH else other
+    """The same place in the month if the other day has it, else its place from the nearer end of the month.
+
+    That one is the third at most, so every month has it.
+    """
+    return ordinal if _is(ordinal, to.weekday(), to) else min(_places(to), key=abs)
 
 
 def _is(ordinal: int, weekday: int, day: date) -> bool:

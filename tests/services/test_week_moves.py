@@ -201,6 +201,36 @@ def test_a_proposal_is_as_good_as_the_best_of_all_that_could_be() -> None:
     assert (found.after.overload, found.after.heaviest, len(found.moves)) == best
 
 
+@pytest.mark.parametrize(
+    ("repeats", "name"),
+    [("FREQ=WEEKLY;INTERVAL=2;BYDAY=SU", "2027-W06"), ("FREQ=MONTHLY;BYDAY=-1SU", "2027-W05")],
+)
+def test_the_longest_job_leaves_a_full_day_whatever_its_rule(repeats: str, name: str) -> None:
+    """Weekdays without minutes said have no limit, so this week need not be too full."""
+    sizes = {
+        "bed": (4, "FREQ=DAILY"),
+        "plants": (33, "FREQ=WEEKLY;BYDAY=TU,TH,SA"),
+        "stove": (3, "FREQ=WEEKLY;BYDAY=SU;WKST=SU"),
+        "rooms": (90, repeats),
+        "linen": (30, "FREQ=WEEKLY;BYDAY=SU"),
+        "desk": (15, "FREQ=WEEKLY;BYDAY=WE"),
+        "bags": (10, "FREQ=WEEKLY;BYDAY=TH"),
+    }
+    house = House(
+        a_course(*(a_step(step, minutes=minutes, repeats=rule) for step, (minutes, rule) in sizes.items()))
+    ).begun()
+    with house.store.writing(HOME) as writing:
+        writing.append(marks_of("kept", range(1, 22), *sizes), house.now)
+    settings.begin_weeks_on(house.at(22).context, HOME, "sunday")
+    available.set_available(house.context, HOME, {"TU": 90, "SA": 60, "SU": 30})
+    found = balancing.balance(house.context, HOME, name)
+    assert [day.minutes for day in found.before.days] == [127, 4, 37, 19, 47, 4, 37]
+    assert (found.before.overload, found.after.overload, found.after.heaviest) == (97, 0, 94)
+    assert [(move.step, move.to.weekday()) for move in found.moves] == [("rooms", 0), ("linen", 1)]
+    balancing.accept(house.context, HOME, name, {move.step: move.to for move in found.moves})
+    assert [day.minutes for day in seen(house, name).days] == [7, 94, 67, 19, 47, 4, 37]
+
+
 def test_days_gone_by_are_neither_weighed_nor_proposed() -> None:
     house = settled(TUESDAY)
     found = balancing.balance(house.at(26).context, HOME)
