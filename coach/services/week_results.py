@@ -156,7 +156,7 @@ class Balance:
     """What balance proposes for a week; nothing changes until it is accepted.
 
     Attributes:
-        proven: Whether it is known to be the best there is.
+        proven: Whether it is known to be the best there is; if not, the search was ended early.
         text: In a sentence, what it would bring.
     """
 

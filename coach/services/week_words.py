@@ -9,6 +9,7 @@ if TYPE_CHECKING:
 
     from coach.home.balance import Proposal
 
+CUT_SHORT = "The search was ended when its time was up, so there may be a better week still."
 FEW = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 
 
@@ -25,10 +26,16 @@ def minutes_text(minutes: int) -> str:
 
 
 def balance_text(proposal: Proposal) -> str:
-    """What accepting a proposal would bring."""
+    """What accepting a proposal would bring, and whether there was no time to look for a better one."""
+    if proposal.proven:
+        return _gain(proposal) or "No other days would make this week lighter than it is."
+    return f"{_gain(proposal) or 'No days were found that would make this week lighter.'} {CUT_SHORT}"
+
+
+def _gain(proposal: Proposal) -> str:
     moves = len(proposal.moves)
     if not moves:
-        return "No other days would make this week lighter than it is."
+        return ""
     count = FEW[moves] if moves < len(FEW) else str(moves)
     before, after = proposal.before, proposal.after
     words = f"{count} {'job moves' if moves == 1 else 'jobs move'}. "

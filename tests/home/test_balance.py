@@ -1,10 +1,13 @@
 from __future__ import annotations
 
+from time import perf_counter
+
 import pytest
+from scipy.optimize import milp
 
 from coach.errors import Malformed
 from coach.home import stages
-from coach.home.balance import Burden, Job, Week, balance
+from coach.home.balance import Burden, Job, Week, balance, burden
 
 FREE = (0,) * 7
 UNSAID = (None,) * 7
@@ -69,15 +72,44 @@ def test_large_weeks_keep_to_the_minute() -> None:
     assert proposal.after == Burden(20_002, 20_001, 2)
 
 
-def test_a_search_cut_short_leaves_no_week_worse_and_always_comes_out_the_same(
+def test_a_search_that_ends_before_its_time_leaves_no_week_worse_and_always_comes_out_the_same(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(stages, "_NODES", 1)
     jobs = [((37 * number) % 180 + 7, number % 3) for number in range(20)]
-    proposal = balance(week(*jobs, available=(120,) * 7))
+    proposal = balance(week(*jobs, available=(120,) * 7), seconds=60)
     assert not proposal.proven
     assert proposal.after < proposal.before
-    assert balance(proposal.week) == proposal
+    assert balance(proposal.week, seconds=60) == proposal
+
+
+def full_week() -> Week:
+    """A week of the most jobs there can be, of odd minutes."""
+    jobs = [((37 * number) % 113 + 7, number % 3) for number in range(24)]
+    return week(*jobs, fixed=(61, 89, 97, 131, 53, 71, 43), available=(120,) * 7)
+
+
+def test_the_searches_of_a_proposal_have_two_seconds_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    given = []
+
+    def noting(aim: object, *, options: dict[str, float], **others: object) -> object:
+        given.append(options["time_limit"])
+        return milp(aim, options=options, **others)
+
+    monkeypatch.setattr(stages, "milp", noting)
+    balance(week(*[(30, number % 2) for number in range(24)], available=(60,) * 7))
+    assert len(given) == 3 + 5
+    assert sum(given) == pytest.approx(2)
+
+
+@pytest.mark.parametrize("seconds", [0.0, 0.05])
+def test_a_proposal_whose_time_is_up_is_never_worse_and_says_that_it_is_not_proven(seconds: float) -> None:
+    begun = perf_counter()
+    proposal = balance(full_week(), seconds)
+    assert perf_counter() - begun < 5
+    assert not proposal.proven
+    assert proposal.after <= proposal.before
+    assert burden(proposal.week, proposal.days) == proposal.after
 
 
 def test_a_week_that_is_none_is_refused() -> None:

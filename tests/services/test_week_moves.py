@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import product
+from time import perf_counter
 
 import pytest
 
+from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.home import balance as core
 from coach.progress.replay import replay
 from coach.services import available, balancing, marks, path, pauses, settings, steps, week_moves
 from progress.living import a_course, a_step, on
@@ -229,6 +233,40 @@ def test_the_longest_job_leaves_a_full_day_whatever_its_rule(repeats: str, name:
     assert [(move.step, move.to.weekday()) for move in found.moves] == [("rooms", 0), ("linen", 1)]
     balancing.accept(house.context, HOME, name, {move.step: move.to for move in found.moves})
     assert [day.minutes for day in seen(house, name).days] == [7, 94, 67, 19, 47, 4, 37]
+
+
+def seventy_jobs() -> House:
+    """A week with so many jobs, of odd minutes, on two of its days."""
+    names = [f"job{number}" for number in range(70)]
+    repeats = [f"FREQ=WEEKLY;BYDAY={WEEKDAYS[number % 2]}" for number in range(70)]
+    minutes = [(37 * number) % 113 + 7 for number in range(70)]
+    parts = zip(names, repeats, minutes, strict=True)
+    house = House(a_course(*(a_step(name, repeats=rule, minutes=most) for name, rule, most in parts))).begun()
+    with house.store.writing(HOME) as writing:
+        writing.append(marks_of("kept", (1,), *names), house.now)
+    minutes_of = {"MO": 330, "TU": 310, "WE": 290, "TH": 350, "FR": 270, "SU": 400}
+    available.set_available(house.context, HOME, minutes_of)
+    return house.at(2)
+
+
+def test_a_week_of_seventy_jobs_is_balanced_in_time() -> None:
+    house = seventy_jobs()
+    begun = perf_counter()
+    found = balancing.balance(house.context, HOME, "2027-W02")
+    assert perf_counter() - begun < 6
+    assert found.after.overload < found.before.overload
+    assert ("may be a better week" in found.text) != found.proven
+
+
+def test_a_search_that_was_cut_short_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    house = seventy_jobs()
+    monkeypatch.setattr(core, "balance", partial(core.balance, seconds=0))
+    found = balancing.balance(house.context, HOME, "2027-W02")
+    assert (found.proven, found.moves, found.after) == (False, (), found.before)
+    assert found.text == (
+        "No days were found that would make this week lighter. The search was ended when its time was up, so "
+        "there may be a better week still."
+    )
 
 
 def test_days_gone_by_are_neither_weighed_nor_proposed() -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from coach.home import balance as core
 from web.markup import Element, read
 from web.weekly import SATURDAY, grown
 
@@ -188,6 +190,17 @@ def test_the_proposal_is_shown_before_and_after_side_by_side_and_accepted_with_o
     assert [day["minutes"] for day in days] == [day["minutes"] for day in told["after"]["days"]]
     send(house, "/week/undo")
     assert house.http.get("/api/balance?week=2027-W05").json() == told
+
+
+def test_a_proposal_whose_time_was_up_says_so_on_the_page_and_in_json(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_minutes(grown(house))
+    monkeypatch.setattr(core, "balance", partial(core.balance, seconds=0))
+    told, page = house.http.get("/api/balance?week=2027-W05").json(), see(house, "/week/2027-W05/balance")
+    assert not told["proven"]
+    assert "The search was ended when its time was up" in told["text"]
+    assert page.one("p", "lead").text == told["text"]
 
 
 def test_a_stale_proposal_is_shown_anew_with_the_reason(house: House) -> None:
