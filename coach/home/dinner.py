@@ -13,13 +13,9 @@ from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from fractions import Fraction
 from math import ceil
-from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from coach.errors import Malformed
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 COOKING_MINUTES = 60
 MOST_COOKING = 1440
@@ -125,15 +121,6 @@ class Stage(StrEnum):
     TOO_LATE = "too-late"
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
-    """A frozen item whose latest date for the refrigerator has come, with the dinner it is for."""
-
-    dinner: Dinner
-    item: FrozenItem
-    thaw: Thaw
-
-
 def weight_of(typed: str) -> Weight:
     """Read a weight in kilograms or pounds, such as 6.4 kg, 14lb or 2 lb 3 oz.
 
@@ -217,13 +204,3 @@ def stage(times: Thaw, now: datetime) -> Stage:
     if now.date() <= times.refrigerator_by:
         return Stage.REFRIGERATOR
     return Stage.COLD_WATER if now <= times.cold_water_by else Stage.TOO_LATE
-
-
-def moves_on(dinners: Iterable[Dinner], day: date, zone: str | None = None) -> tuple[Move, ...]:
-    """The frozen items whose latest date for the refrigerator is this one, in the order of the dinners."""
-    found = (
-        Move(dinner, item, thaw(item.weight, item.kind, dinner.at, dinner.dish.cooking, zone))
-        for dinner in sorted(dinners, key=lambda dinner: dinner.at)
-        for item in dinner.dish.frozen
-    )
-    return tuple(move for move in found if move.thaw.refrigerator_by == day)

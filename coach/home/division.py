@@ -121,15 +121,6 @@ def move_task(areas: Areas, task_id: str, area_id: str, position: int | None = N
     return add_task(_without_task(areas, task_id), area_id, task, which, position)
 
 
-def reorder_tasks(areas: Areas, area_id: str, which: TaskList, task_ids: Sequence[str]) -> Areas:
-    """Put a list of an area into another order; every id is named once."""
-    area = areas[position_of(areas, area_id)]
-    tasks = {task.id: task for task in area.tasks(which)}
-    if sorted(task_ids) != sorted(tasks):
-        raise Malformed("A new order names every task of the list once, and no other.")
-    return _with(areas, _with_tasks(area, which, tuple(tasks[task_id] for task_id in task_ids)))
-
-
 def _with(areas: Areas, changed: Area) -> Areas:
     return checked(changed if area.id == changed.id else area for area in areas)
 

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
 MOST_LINES = 40
 LONGEST_TITLE = 200
-NEARLY_OVER = timedelta(minutes=5)
 
 
 @lru_cache(maxsize=1024)

@@ -10,7 +10,7 @@ from coach.home.rotation import MOST_MINUTES, shares
 from coach.home.weeks import DAYS_IN_WEEK, days_of
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Collection, Iterable, Mapping
     from datetime import date
 
     from coach.course.model import Step
@@ -93,13 +93,6 @@ def day_load(
         available: Minutes available by weekday, Monday 0.
     """
     return DayLoad(day, tuple(steps), area.get(day, 0), available.get(day.weekday()))
-
-
-def week_load(
-    week: date, steps: Mapping[date, Sequence[Step]], area: Mapping[date, int], available: Mapping[int, int]
-) -> tuple[DayLoad, ...]:
-    """The load of the seven dates of a week, in order; the arguments are those of `day_load`, by date."""
-    return tuple(day_load(day, steps.get(day, ()), area, available) for day in days_of(week))
 
 
 def can_wait(load: DayLoad, movable: Collection[str]) -> tuple[Step, ...]:

@@ -88,22 +88,6 @@ def place_in_month(week: date) -> MonthPlace:
     return MonthPlace(fourth.year, fourth.month, number, number + days_left // DAYS_IN_WEEK)
 
 
-def weeks_of_month(year: int, month: int, starts: WeekStart) -> tuple[date, ...]:
-    """The first days of the 4 or 5 weeks that belong to a month.
-
-    Raises:
-        Malformed: There is no such month, or an end of the calendar cuts one of its weeks.
-    """
-    try:
-        first = date(year, month, 1)
-    except ValueError:
-        raise Malformed(f"There is no month {month} of the year {year}.") from None
-    week = week_of(first, starts)
-    if fourth_day(week).month != month:
-        week += WEEK
-    return tuple(week + number * WEEK for number in range(place_in_month(week).length))
-
-
 def week_name(week: date) -> str:
     """The week's name in ISO 8601's form, such as 2027-W05.
 

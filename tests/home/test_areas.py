@@ -111,13 +111,6 @@ def test_a_declutter_task_moves_to_the_declutter_list() -> None:
     assert (ids(home[1].declutter), ids(home[2].declutter)) == (["bottles"], ["towels"])
 
 
-def test_a_list_is_put_into_another_order() -> None:
-    home = division.reorder_tasks(tern_street(), "bath", DECLUTTER, ["towels", "bottles"])
-    assert ids(home[1].declutter) == ["towels", "bottles"]
-    with pytest.raises(Malformed, match="every task of the list once"):
-        division.reorder_tasks(tern_street(), "bath", DETAIL, ["drain"])
-
-
 def test_what_cannot_be_kept_is_refused_when_it_is_changed() -> None:
     with pytest.raises(Malformed, match="Two tasks have the id “oven”"):
         division.add_task(tern_street(), "bath", task("oven"), DETAIL)

@@ -1,19 +1,15 @@
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 from fractions import Fraction
 
 import pytest
 
 from coach.errors import Malformed
 from coach.home.dinner import (
-    Dinner,
-    Dish,
-    FrozenItem,
     Kind,
     Stage,
     cold_water_minutes,
-    moves_on,
     refrigerator_days,
     stage,
     thaw,
@@ -126,15 +122,3 @@ def test_a_dinner_at_the_calendars_beginning_is_refused() -> None:
 )
 def test_what_can_still_be_done(now: str, what: Stage) -> None:
     assert stage(thaw(weight_of("14lb"), Kind.POULTRY, SIX), at(now)) is what
-
-
-def test_what_to_move_on_a_day_is_what_has_come_to_its_latest_date() -> None:
-    bird = FrozenItem("bird", weight_of("14lb"), Kind.POULTRY)
-    mince = FrozenItem("mince", weight_of("1 lb"), Kind.GROUND)
-    dinners = [
-        Dinner(SIX, Dish("Roast", frozen=(bird,))),
-        Dinner(at("2027-01-07T18:00"), Dish("Pie", frozen=(mince,))),
-        Dinner(at("2027-01-06T18:00"), Dish("Soup")),
-    ]
-    assert [move.item for move in moves_on(dinners, day("2027-01-06"))] == [mince, bird]
-    assert moves_on(dinners, date(2027, 1, 5)) == ()

@@ -4,7 +4,7 @@ import pytest
 
 from coach.course.model import Step
 from coach.errors import Malformed
-from coach.home.load import area_minutes, can_wait, checked_available, day_load, week_load
+from coach.home.load import area_minutes, can_wait, checked_available, day_load
 from home.homes import MONDAY, day, ids
 
 BED, FLOORS = Step("bed", "Make the bed", minutes=2), Step("floors", "Main rooms", minutes=60)
@@ -43,12 +43,6 @@ def test_a_day_has_no_more_minutes_than_a_day() -> None:
     assert checked_available({0: 0, 6: 1440}) == {0: 0, 6: 1440}
     with pytest.raises(Malformed, match="0 to 1440 minutes available, not 1441"):
         checked_available({0: 1441})
-
-
-def test_a_week_is_seven_days() -> None:
-    loads = week_load(MONDAY, {MONDAY: [BED], day("2027-01-10"): [FLOORS]}, {MONDAY: 30}, {0: 31})
-    assert [load.minutes for load in loads] == [32, 0, 0, 0, 0, 0, 60]
-    assert [load.overload for load in loads] == [1, 0, 0, 0, 0, 0, 0]
 
 
 def test_an_overloaded_day_offers_what_can_wait_the_longest_first() -> None:

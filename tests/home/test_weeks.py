@@ -14,7 +14,6 @@ from coach.home.weeks import (
     week_name,
     week_named,
     week_of,
-    weeks_of_month,
 )
 from home.homes import day
 
@@ -46,22 +45,6 @@ def test_a_week_belongs_to_the_month_of_its_fourth_day() -> None:
     assert place_in_month(day("2026-12-27")) == MonthPlace(2026, 12, 5, 5)  # Wednesday the 30th
     assert place_in_month(day("2025-12-28")) == MonthPlace(2025, 12, 5, 5)  # Wednesday the 31st
     assert place_in_month(day("2025-12-29")) == MonthPlace(2026, 1, 1, 5)  # Thursday the 1st
-
-
-@pytest.mark.parametrize("starts", WeekStart)
-def test_the_weeks_of_a_month_are_those_whose_place_says_so(starts: WeekStart) -> None:
-    for month in range(1, 13):
-        weeks = weeks_of_month(2026, month, starts)
-        assert [place_in_month(week).number for week in weeks] == list(range(1, len(weeks) + 1))
-        assert {(place_in_month(week).month, place_in_month(week).length) for week in weeks} == {
-            (month, len(weeks))
-        }
-        assert all(week_of(week, starts) == week for week in weeks)
-
-
-def test_a_month_that_is_none_is_refused() -> None:
-    with pytest.raises(Malformed, match="no month 13"):
-        weeks_of_month(2026, 13, MONDAY)
 
 
 def test_a_monday_week_has_its_iso_name() -> None:

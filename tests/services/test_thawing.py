@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import NotEditable, Unknown
-from coach.home.dinner import Dinner, moves_on
+from coach.home.dinner import thaw
 from coach.services import dinner, settings
 from coach.services.situation import situation
 from coach.services.thawing import FROM_FROZEN
@@ -162,14 +162,14 @@ def test_what_is_to_move_today_and_tomorrow_is_what_the_core_says(house: House) 
     for day in range(5, 12):
         house.at(day)
         found = moving(house)
-        dinners = [
-            Dinner(datetime.combine(day_on, planned.time), planned.dish)
-            for day_on, planned in planned_dinners(house)
+        latest = [
+            (thaw(item.weight, item.kind, at, planned.dish.cooking, "UTC").refrigerator_by, at, item.name)
+            for eaten, planned in planned_dinners(house)
+            for at in [datetime.combine(eaten, planned.time)]
+            for item in planned.dish.frozen
         ]
         for moves, when in ((found.today, day), (found.tomorrow, day + 1)):
-            expected = [
-                (move.dinner.at.date(), move.item.name) for move in moves_on(dinners, on(when), "UTC")
-            ]
+            expected = [(at.date(), name) for date, at, name in latest if date == on(when)]
             assert [(move.date, move.item.name) for move in moves] == expected
 
 
