@@ -8,6 +8,7 @@ import pytest
 
 from coach.errors import Malformed
 from coach.services import settings, today
+from coach.store.memory import MemoryWriting
 from services.area_house import AreaHouse
 from services.house import HOME, House
 
@@ -88,6 +89,22 @@ def test_weeks_can_begin_on_sunday_and_the_areas_keep_their_turn() -> None:
     assert found.week_starts == "sunday"
     assert (before.isoweekday(), home.week.week.isoweekday()) == (1, 7)
     assert home.turns == turns
+
+
+def test_the_day_weeks_begin_on_and_the_turns_change_together_or_not_at_all(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def fail(*_: object) -> bool:
+        raise OSError("The disk is full.")
+
+    home = AreaHouse()
+    before, turns = settings.settings(home.context, HOME), home.turns
+    monkeypatch.setattr(MemoryWriting, "put_plan", fail)
+    with pytest.raises(OSError, match="disk is full"):
+        settings.begin_weeks_on(home.context, HOME, "sunday")
+    assert settings.settings(home.context, HOME) == before
+    monkeypatch.undo()
+    assert (home.week.week.isoweekday(), home.turns) == (1, turns)
 
 
 def test_weeks_begin_on_sunday_without_areas_too() -> None:
