@@ -133,6 +133,12 @@ def test_the_days_within_a_week_are_those_on_which_the_job_then_comes_once(
         assert [one for one in days_of(week) if falls(new, start, one)] == [to]
 
 
+def test_a_job_of_a_date_goes_to_the_28th_at_most_since_the_29th_is_not_in_every_month() -> None:
+    rule, start, day = "FREQ=MONTHLY;BYMONTHDAY=27", date(2027, 1, 1), date(2027, 1, 27)
+    assert moved(rule, start, day, date(2027, 1, 28)) == "FREQ=MONTHLY;BYMONTHDAY=28"
+    assert moved(rule, start, day, date(2027, 1, 29)) is None
+
+
 def test_days_gone_by_are_no_choice_within_the_week() -> None:
     choices = days_within("FREQ=WEEKLY;BYDAY=SA", START, SATURDAY, MONDAY, date(2027, 1, 28))
     assert list(choices) == [date(2027, 1, 28), date(2027, 1, 29), date(2027, 1, 31)]

@@ -214,6 +214,12 @@ def test_swaps_to_come_outlive_a_new_area() -> None:
     assert named(changed, 5) == ["kitchen", "stairs", "bath", "hall", "kitchen"]
 
 
+def test_a_turn_left_free_stays_with_its_week_when_the_areas_change() -> None:
+    _, now, third = shown(plan(), 3)
+    changed = redivided(skipped(plan(), third), (*tern_street(), area("hall")), now.week, now)
+    assert named(changed, 4, now.week) == ["bath", "-", "hall", "kitchen"]
+
+
 def test_areas_changed_before_the_start_leave_it_where_it_is() -> None:
     before = turn_of(plan().rotation, day("2026-12-28"), -1)
     changed = redivided(plan(), (*tern_street(), area("hall")), day("2026-12-30"), before)

@@ -8,13 +8,14 @@ from datetime import UTC, date, datetime
 import pytest
 
 from coach.progress.csvform import write_log
-from coach.services import data, places, start
+from coach.services import data, job_work, places, start
 from coach.services.around import around
 from coach.services.demo import tern_street
 from coach.services.demo_home import furnish
 from coach.services.library import FolderLibrary
 from coach.services.ports import Context
 from coach.store.memory import MemoryStore
+from services.weekly import settled
 
 TODAY = date(2027, 3, 4)
 HOME = "home"
@@ -55,6 +56,17 @@ def test_a_household_with_a_plan_sees_area_dinner_and_load(furnished: Context) -
     assert found.area.done_minutes > 0
     assert found.kitchen.dinner.dinner is not None
     assert found.load.date == TODAY
+
+
+def test_a_timer_runs_on_from_minute_to_minute_though_nothing_is_written() -> None:
+    house = settled(20)
+    job_work.start_timer(house.at(20, "10:00").context, HOME, "rooms")
+    left = []
+    for hour in ("10:00", "10:01", "10:25"):
+        [rooms] = around(house.at(20, hour).context, HOME).jobs
+        assert rooms.timer is not None
+        left.append(rooms.timer.minutes_left)
+    assert left == [60, 59, 35]
 
 
 def test_the_hour_in_the_area_is_told_by_the_area_and_not_as_a_job(furnished: Context) -> None:

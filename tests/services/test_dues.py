@@ -288,6 +288,13 @@ def test_a_choice_is_known_again_by_its_rule(choice: str) -> None:
         assert choice_of(rule_for(choice, day), day) == choice
 
 
+@pytest.mark.parametrize(("day", "shorter"), [(28, False), (29, True), (31, True)])
+def test_a_day_that_not_every_month_has_is_said_with_what_takes_its_place(day: int, shorter: bool) -> None:  # noqa: FBT001  a case
+    on = date(2027, 1, day)
+    rule = rule_for("monthly", on)
+    assert ("BYSETPOS" in str(rule), "shorter month" in repeats_text(rule, on)) == (shorter, shorter)
+
+
 @pytest.mark.parametrize(
     ("rule", "words"),
     [

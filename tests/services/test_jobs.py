@@ -77,6 +77,9 @@ def test_a_line_left_for_the_next_time_is_remembered_until_it_is_done() -> None:
     house.at(SATURDAY)
     job_work.tick(house.context, HOME, "rooms", "3", "later")
     assert states(job(house)) == [None, None, "later"]
+    assert job(house).lines[2].left_on is None  # it was left this time, and not before
+    house.at(SATURDAY + 1)
+    assert (job(house).open_since, job(house).lines[2].left_on) == (None, on(SATURDAY))
     house.at(27)
     assert [line.left_on for line in job(house).lines] == [None, None, on(SATURDAY)]
     house.at(34)
@@ -84,6 +87,14 @@ def test_a_line_left_for_the_next_time_is_remembered_until_it_is_done() -> None:
     job_work.tick(house.context, HOME, "rooms", "3", "done")
     house.at(41)
     assert job(house).lines[2].left_on is None
+
+
+@pytest.mark.parametrize(("later", "remembered"), [(99, True), (100, True), (101, False)])
+def test_a_line_left_is_remembered_for_a_hundred_days(later: int, remembered: bool) -> None:  # noqa: FBT001  a case
+    house = settled(SATURDAY)
+    job_work.tick(house.context, HOME, "rooms", "3", "later")
+    found = job(house.at(SATURDAY + later))
+    assert (found.lines[2].left_on == on(SATURDAY)) == remembered
 
 
 def test_what_is_not_open_is_neither_ticked_nor_timed() -> None:

@@ -284,6 +284,18 @@ def test_no_job_is_proposed_for_a_day_away() -> None:
     assert [day.minutes for day in found.after.days[:5]] == [0] * 5
 
 
+def test_a_pause_called_off_is_no_time_away_and_another_one_still_is() -> None:
+    house = settled(TUESDAY)
+    pauses.pause(house.context, HOME, on(29), on(31))
+    pauses.pause(house.context, HOME, on(33), on(34))
+    pauses.call_off(house.context, HOME, on(29))
+    away = [day.date for day in seen(house, NEXT_WEEK).days if day.rest == "away"]
+    assert away == [on(33), on(34)]
+    available.set_available(house.context, HOME, {**dict.fromkeys(PLENTY, 0), "MO": 200})
+    found = balancing.balance(house.context, HOME, NEXT_WEEK)
+    assert {move.to for move in found.moves} == {on(29)}
+
+
 def test_an_even_week_has_nothing_to_propose() -> None:
     house = settled(TUESDAY)
     for step in ("rooms", "desk", "bags", "filter", "accounts"):
