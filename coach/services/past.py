@@ -125,17 +125,31 @@ def _saved(
 
 
 def stops_before(past: Past, started: date, last: date) -> Iterator[date]:
-    """The dates through which a standing is to be kept: every week up to `last`, where none is kept yet."""
-    through = past.saved.through if past.saved else started
-    while (through := through + SAVED_EVERY) <= last:
-        yield through
+    """The dates through which a standing is to be kept: every week since the start, and `last`."""
+    after, through = last_week_kept(past, started), past.saved.through if past.saved else started
+    while (after := after + SAVED_EVERY) < last:
+        if after > through:
+            yield after
+    if last > through:
+        yield last
 
 
-def keep_standings(writing: Writing, kept: Iterable[SavedStanding], before: date) -> None:
-    """Write standings down that no row from a date on can change."""
-    for saved in kept:
-        if saved.through < before:
-            writing.save_standing(saved)
+def last_week_kept(past: Past, started: date) -> date:
+    """The last of the dates a week apart that a saved standing reaches, or the start."""
+    return (
+        started
+        if past.saved is None
+        else started + (past.saved.through - started) // SAVED_EVERY * SAVED_EVERY
+    )
+
+
+def keep_standings(
+    writing: Writing, past: Past, kept: Iterable[SavedStanding], started: date, before: date
+) -> None:
+    """Write standings down that no row from a date on can change, in the place of the one between weeks."""
+    found = [saved for saved in kept if saved.through < before]
+    if found:
+        writing.save_standings(found, last_week_kept(past, started))
 
 
 def fold_past(past: Past, state: State, stops: Iterable[date]) -> list[SavedStanding]:

@@ -162,8 +162,11 @@ class Writing(Reading, Protocol):
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course, with its content as JSON."""
 
-    def save_standing(self, saved: SavedStanding) -> None:
-        """Keep a standing; one of the same date is replaced."""
+    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
+        """Keep standings, at least one, by date, in the place of those later than `after` up to the last.
+
+        Without a date, they take the place of those from the first of them on.
+        """
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order, so that the last one of a key holds.

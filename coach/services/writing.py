@@ -79,7 +79,7 @@ def written(
         decision, now = decide(where), context.clock()
         if decision.log and writing.append(decision.log, now, request_id):
             where = draft.after(decision.log)
-            keep_standings(writing, draft.kept, min(row.date for row in decision.log))
+            draft.keep(writing, min(row.date for row in decision.log))
         if decision.plan and writing.put_plan(decision.plan, now, request_id):
             where.plan.forget()
             if decision.then is not None:
@@ -92,12 +92,12 @@ def written(
 
 
 def save_standings(context: Context, writing: Writing) -> None:
-    """Keep a standing for every week up to the days that can still be edited, and see that today opens.
+    """Keep a standing for every week and for the last day that cannot be edited; see that today opens.
 
     Raises:
         Malformed: A row of the log cannot be used.
     """
-    keep_standings(writing, _draft(context, writing, None).kept, date.max)
+    _draft(context, writing, None).keep(writing, date.max)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +113,10 @@ class _Draft:
     where: Situation
     before: State
     kept: Sequence[SavedStanding]
+
+    def keep(self, writing: Writing, before: date) -> None:
+        """Keep the standings that no row from a date on can change."""
+        keep_standings(writing, self.where.past, self.kept, self.before.started, before)
 
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""

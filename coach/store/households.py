@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import time as clock
 from contextlib import contextmanager, nullcontext
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -12,6 +13,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.errors import AlreadyStarted, NotStarted, StoreError
+from coach.progress.days import ONE_DAY
 from coach.progress.log import Row, What
 from coach.services.ports import CourseVersion, Household, SavedStanding
 from coach.store import statements
@@ -203,16 +205,18 @@ class SqlWriting(SqlReading):
         """
         check_rows(rows, logged_at, request_id)
         self._require()
-        last, seen = self._run(statements.TAIL, request=request_id).one()
+        last, seen, folded, planned = self._run(statements.TAIL, request=request_id).one()
         if seen is not None:
             return False
         if rows:
             self._grow()
             self._add(rows, last, logged_at, request_id)
             first = min(row.date for row in rows)
-            self._run(statements.DROP_STANDINGS_FROM, on=first)
+            if folded is not None and folded >= first:
+                self._run(statements.DROP_STANDINGS_FROM, on=first)
             # A fold of the plan may count the household's days away, which are in the log.
-            self._plan.drop_from(first)
+            if planned is not None and planned >= first:
+                self._plan.drop_from(first)
         return True
 
     def add_course(self, version: CourseVersion, content: str) -> None:
@@ -223,12 +227,16 @@ class SqlWriting(SqlReading):
         self._connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
         self._opening = None
 
-    def save_standing(self, saved: SavedStanding) -> None:
-        """Keep a standing; one of the same date is replaced. It is a cache, so the version stays."""
+    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
+        """Keep standings in the place of those later than `after`. They are a cache, so the version stays."""
         self._require()
-        self._run(statements.DROP_STANDING, on=saved.through)
-        values = {"through": saved.through, "digest": saved.digest, "state": saved.state}
-        self._connection.execute(statements.ADD_STANDING, {"household_id": self._id, **values})
+        begin = saved[0].through - ONE_DAY if after is None else after
+        self._run(statements.DROP_STANDINGS_BETWEEN, after=begin, on=saved[-1].through)
+        values = [
+            {"household_id": self._id, "through": one.through, "digest": one.digest, "state": one.state}
+            for one in saved
+        ]
+        self._connection.execute(statements.ADD_STANDING, values)
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used before.
@@ -299,15 +307,19 @@ class SqlWriting(SqlReading):
 
     def _grow(self) -> None:
         """Give the household its next version, once in a transaction and before anything is changed."""
-        self._require()
+        household = self._require()
         if not self._grown:
-            self._run(statements.GROW, now=_microseconds())
-            self._grown = True
+            # The clock keeps a version from coming back after a household was deleted, imported or restored.
+            grown = replace(household, version=max(household.version + 1, _microseconds()))
+            self._run(statements.CHANGE, version=grown.version)
+            self._opening, self._grown = (grown, self._opened()[1]), True
 
-    def _require(self) -> None:
+    def _require(self) -> Household:
         # Another writer may have created the household since this transaction began.
-        if self.household() is None:
+        household = self.household()
+        if household is None:
             raise NotStarted("This household has not started: choose its first step.")
+        return household
 
 
 def _household(connection: Connection, household_id: str) -> Household | None:

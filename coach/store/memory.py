@@ -9,6 +9,7 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
+from coach.progress.days import ONE_DAY
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
@@ -150,10 +151,12 @@ class MemoryWriting(MemoryReading):
             self.home, courses=courses, contents={**self.home.contents, version.digest: content}
         )
 
-    def save_standing(self, saved: SavedStanding) -> None:
-        """Keep a standing; one of the same date is replaced."""
+    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
+        """Keep standings, by date, in the place of those later than `after` up to the last of them."""
         self._require()
-        self.home = replace(self.home, standings={**self.home.standings, saved.through: saved})
+        begin = saved[0].through - ONE_DAY if after is None else after
+        kept = {on: one for on, one in self.home.standings.items() if not begin < on <= saved[-1].through}
+        self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used."""

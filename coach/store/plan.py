@@ -32,6 +32,8 @@ class PlanTables:
 
     def parts(self, asked: Sequence[Asked]) -> list[list[tuple[str, str]]]:
         """For each part asked for, its keys with their values in the order of their code points."""
+        if not asked:
+            return []
         values: dict[str, str] = {}
         for number, one in enumerate(asked):
             values |= {f"kind_{number}": one.what, f"first_{number}": one.first}
@@ -52,7 +54,7 @@ class PlanTables:
 
     def add(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None) -> bool:
         """Append rows, at least one, and let the last of each key hold; False if the request has done so."""
-        after, seen = self._run(statements.PLAN_TAIL, request=request_id).one()
+        after, seen, folded = self._run(statements.PLAN_TAIL, request=request_id).one()
         if seen is not None:
             return False
         written = [
@@ -70,7 +72,9 @@ class PlanTables:
         ]
         self.connection.execute(statements.ADD_PLAN_ROWS, written)
         self._let_hold(written)
-        self.drop_from(min(row.date for row in rows))
+        first = min(row.date for row in rows)
+        if folded is not None and folded >= first:
+            self.drop_from(first)
         return True
 
     def saved(self, name: str, before: date, digest: str) -> SavedStanding | None:

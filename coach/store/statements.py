@@ -10,7 +10,6 @@ from sqlalchemy import (
     Integer,
     Text,
     bindparam,
-    case,
     delete,
     func,
     insert,
@@ -72,11 +71,6 @@ OPENING = (
 # SQLite has no such lock and leaves the words out: there a writer has the whole file from BEGIN IMMEDIATE on.
 LOCKED_OPENING = OPENING.with_for_update(of=HouseholdTable)
 
-# The clock keeps a version from coming back after a household was deleted, imported or restored.
-_next = col(HouseholdTable.version) + 1
-_now = bindparam("now", type_=BigInteger())
-GROW = update(HouseholdTable).where(_own).values(version=case((_next > _now, _next), else_=_now))
-
 # Sets the columns that it is run with.
 CHANGE = update(HouseholdTable).where(_own)
 
@@ -85,12 +79,16 @@ ROWS = select(*_row).where(_logged).order_by(col(LogTable.seq))
 ROWS_SINCE = (
     select(*_row).where(_logged, col(LogTable.date) >= bindparam("since")).order_by(col(LogTable.seq))
 )
-# The number of the last row, and whether a request wrote some already.
+_last_planned = select(func.max(col(PlanStateTable.through))).where(_folded).scalar_subquery()
+
+# The number of the last row, whether a request wrote some already, and the last dates that were folded.
 TAIL = select(
     select(func.coalesce(func.max(col(LogTable.seq)), 0)).where(_logged).scalar_subquery(),
     select(col(LogTable.seq))
     .where(_logged, col(LogTable.request_id) == bindparam("request"))
     .scalar_subquery(),
+    select(func.max(col(StandingTable.through))).where(_saved).scalar_subquery(),
+    _last_planned,
 )
 
 COURSE_CONTENT = (
@@ -140,6 +138,7 @@ PLAN_TAIL = select(
     select(col(PlanLogTable.seq))
     .where(_planned, col(PlanLogTable.request_id) == bindparam("request"))
     .scalar_subquery(),
+    _last_planned,
 )
 PLAN_STATE = (
     select(col(PlanStateTable.through), col(PlanStateTable.digest), col(PlanStateTable.state))
@@ -162,7 +161,9 @@ ADD_PLAN_VALUES = insert(PlanValueTable)
 ADD_PLAN_STATE = insert(PlanStateTable)
 
 DROP_COURSE = delete(CourseVersionTable).where(_versioned, col(CourseVersionTable.since) == bindparam("on"))
-DROP_STANDING = delete(StandingTable).where(_saved, col(StandingTable.through) == bindparam("on"))
+DROP_STANDINGS_BETWEEN = delete(StandingTable).where(
+    _saved, col(StandingTable.through) > bindparam("after"), col(StandingTable.through) <= bindparam("on")
+)
 DROP_STANDINGS_FROM = delete(StandingTable).where(_saved, col(StandingTable.through) >= bindparam("on"))
 DROP_PLAN_VALUES = delete(PlanValueTable).where(
     _holding, _of_kind, col(PlanValueTable.key) == bindparam("about")

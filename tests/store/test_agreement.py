@@ -75,7 +75,7 @@ acts = st.one_of(
         st.sampled_from(["d1", "d2"]),
     ),
     st.builds(
-        lambda number, digest: lambda writing: writing.save_standing(saved(number, digest)),
+        lambda number, digest: lambda writing: writing.save_standings([saved(number, digest)]),
         st.integers(1, 12),
         st.sampled_from(["d1", "d2"]),
     ),

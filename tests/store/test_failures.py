@@ -51,7 +51,7 @@ def pages(path: Path) -> int:
 def test_a_full_disk_is_named_and_nothing_is_half_written(sqlite_store: SqlStore, tmp_path: Path) -> None:
     begin(sqlite_store)
     with sqlite_store.writing(HOME) as writing:
-        writing.save_standing(saved(5))
+        writing.save_standings([saved(5)])
     before = version_of(sqlite_store)
     # The same SQLITE_FULL that a disk without space gives.
     on_connecting(sqlite_store, f"PRAGMA max_page_count = {pages(tmp_path / 'home.db') + 2}")

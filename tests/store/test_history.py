@@ -30,7 +30,7 @@ def old_store(request: pytest.FixtureRequest, sqlite_store: SqlStore) -> SqlStor
     with sqlite_store.writing(HOME) as writing:
         writing.append([kept(n, f"step-{s}") for n in range(1, TEN_YEARS + 1) for s in range(STEPS)], NOW)
         for number in range(1, TEN_YEARS, 7):
-            writing.save_standing(saved(number))
+            writing.save_standings([saved(number)])
     if request.param == "with statistics":
         with sqlite_store.engine.connect() as connection:
             connection.execute(text("ANALYZE"))
@@ -77,6 +77,6 @@ def test_a_day_takes_no_more_steps_after_ten_years_than_after_a_week(
     with old_store.writing("new") as writing:
         last_week = range(TEN_YEARS - 7, TEN_YEARS + 1)
         writing.append([kept(n, f"step-{s}") for n in last_week for s in range(STEPS)], NOW)
-        writing.save_standing(saved(TEN_YEARS - 9))
+        writing.save_standings([saved(TEN_YEARS - 9)])
     old = steps_taken(old_store, lambda: act(old_store, HOME))
     assert old <= steps_taken(old_store, lambda: act(old_store, "new")) * 1.1

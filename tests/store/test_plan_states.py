@@ -83,7 +83,7 @@ def test_a_fold_is_no_standing_and_a_standing_no_fold(store: Store) -> None:
     begin(store)
     keep(store, saved(2))
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(3, "d3"))
+        writing.save_standings([saved(3, "d3")])
     assert found(store, day(9), "d3") is None
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) is None
@@ -107,7 +107,7 @@ def test_rows_throw_away_the_folds_that_fold_their_dates(store: Store, where: st
 def test_rows_of_the_plan_leave_the_standings(store: Store) -> None:
     begin(store)
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(3))
+        writing.save_standings([saved(3)])
     put(store, dinner(1))
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) == saved(3)
@@ -129,7 +129,7 @@ def fill(store: Store, household_id: str = HOME) -> None:
     put(store, dinner(1), request_id="p1", household_id=household_id)
     keep(store, saved(1), household_id=household_id)
     with store.writing(household_id) as writing:
-        writing.save_standing(saved(1))
+        writing.save_standings([saved(1)])
 
 
 NEW_START = Row(day(2), What.START, "door-shelf", "gentle")

@@ -40,7 +40,7 @@ CHANGES: dict[str, Callable[[Writing], object]] = {
 }
 WRITES: dict[str, Callable[[Writing], object]] = {
     **CHANGES,
-    "save_standing": lambda writing: writing.save_standing(saved(1)),
+    "save_standings": lambda writing: writing.save_standings([saved(1)]),
 }
 REMOVALS: dict[str, Callable[[Writing], object]] = {"clear": lambda writing: writing.clear()}
 
@@ -139,7 +139,7 @@ def test_households_do_not_see_each_other(store: Store) -> None:
     add(store, kept(2), household_id="other")
     with store.writing("other") as writing:
         writing.settings("UTC", time(15))
-        writing.save_standing(saved(1))
+        writing.save_standings([saved(1)])
         writing.add_course(CourseVersion(day(2), "d2"), "{}")
     assert rows_of(store) == [START]
     with store.reading(HOME) as reading:
@@ -197,7 +197,7 @@ def test_a_saved_standing_is_a_cache_and_leaves_the_version(store: Store) -> Non
     begin(store)
     before = version_of(store)
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(1))
+        writing.save_standings([saved(1)])
     assert version_of(store) == before
 
 
@@ -219,7 +219,7 @@ def test_the_latest_standing_before_a_date_is_found(store: Store) -> None:
     begin(store)
     with store.writing(HOME) as writing:
         for standing in (saved(2), saved(4), saved(3), saved(5, digest="d2")):
-            writing.save_standing(standing)
+            writing.save_standings([standing])
     with store.reading(HOME) as reading:
         assert reading.standing(day(5), ["d1"]) == saved(4)
         assert reading.standing(day(4), ["d1"]) == saved(3)
@@ -230,8 +230,8 @@ def test_the_latest_standing_before_a_date_is_found(store: Store) -> None:
 def test_a_standing_of_the_same_date_is_replaced(store: Store) -> None:
     begin(store)
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(2))
-        writing.save_standing(saved(2, digest="d2", state='{"phase": "steady"}'))
+        writing.save_standings([saved(2)])
+        writing.save_standings([saved(2, digest="d2", state='{"phase": "steady"}')])
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) is None
         assert reading.standing(day(9), ["d2"]) == saved(2, digest="d2", state='{"phase": "steady"}')
@@ -241,7 +241,7 @@ def test_rows_throw_away_the_standings_that_fold_their_dates(store: Store) -> No
     begin(store)
     with store.writing(HOME) as writing:
         for number in (2, 3, 4):
-            writing.save_standing(saved(number))
+            writing.save_standings([saved(number)])
     add(store, kept(7), kept(3))
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) == saved(2)
@@ -251,7 +251,7 @@ def test_a_request_sent_again_throws_no_standing_away(store: Store) -> None:
     begin(store)
     add(store, kept(1), request_id="r1")
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(2))
+        writing.save_standings([saved(2)])
     add(store, kept(1), request_id="r1")
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) == saved(2)
@@ -261,7 +261,7 @@ def test_clear_deletes_everything_of_one_household(store: Store) -> None:
     begin(store)
     begin(store, "other")
     with store.writing(HOME) as writing:
-        writing.save_standing(saved(1))
+        writing.save_standings([saved(1)])
         writing.clear()
     assert store.version(HOME) is None
     with store.reading(HOME) as reading:

@@ -118,7 +118,7 @@ def two_backups(tmp_path: Path) -> list[Path]:
             begin(store)
             add(store, *[kept(number, name) for number in range(1, ROWS)])
             with store.writing(HOME) as writing:
-                writing.save_standing(saved(1, state=name * 100_000))
+                writing.save_standings([saved(1, state=name * 100_000)])
         made.append(tmp_path / f"{name}.backup")
         backup(url, made[-1])
     return made
