@@ -87,10 +87,15 @@ def text(path: str, value: object) -> Found:
         yield path, f"“{path}” has characters in it that cannot be shown"
 
 
+def is_blank(words: str) -> bool:
+    """Whether nothing can be seen of a text: it is empty, or all spaces, line ends and invisible marks."""
+    return all(letter.isspace() or unicodedata.category(letter) in {"Cc", "Cf"} for letter in words)
+
+
 def filled_text(path: str, value: object) -> Found:
     """A text that says something."""
     yield from text(path, value)
-    if isinstance(value, str) and not value.strip():
+    if isinstance(value, str) and is_blank(value):
         yield path, f"“{path}” is empty"
 
 

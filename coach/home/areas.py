@@ -8,6 +8,7 @@ from enum import StrEnum
 from itertools import chain
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed, Unknown
 from coach.home.rotation import MOST_AREAS, MOST_MINUTES
@@ -127,7 +128,7 @@ def task_faults(task: DetailTask) -> Iterator[str]:
 
 
 def _name_faults(noun: str, name: str, most: int) -> Iterator[str]:
-    if not name.strip():
+    if is_blank(name):
         yield f"{noun} has no name. Give it one."
     elif len(name) > most:
         yield f"{noun} has a name of {len(name)} characters. Keep it to {most}."

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed
 from coach.home.repeating import dates_of, repeating_fault
@@ -79,7 +80,7 @@ def checked_due(due: Due) -> Due:
     Raises:
         Malformed: It has no name, never comes, or a number is out of range.
     """
-    if not due.name.strip():
+    if is_blank(due.name):
         raise Malformed("What is due has no name. Give it one.")
     if len(due.name) > NAME_LENGTH or any(text_faults("name", due.name)):
         raise Malformed(f"The name needs up to {NAME_LENGTH} characters that can be shown.")

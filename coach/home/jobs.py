@@ -8,6 +8,7 @@ from datetime import timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.course.recurrence import is_weekly_at_most
 from coach.errors import Malformed
 from coach.home.rotation import MOST_MINUTES
@@ -99,7 +100,7 @@ def _check_ids(plan: JobPlan, ids: Sequence[str]) -> None:
 
 
 def _line(line_id: str, title: str, minutes: int) -> JobLine:
-    if not title:
+    if is_blank(title):
         raise Malformed("A line needs a few words that say what to do.")
     if len(title) > LONGEST_TITLE:
         raise Malformed(f"“{title[:40]}…” is too long for a line. {LONGEST_TITLE} characters are the most.")

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed
 
@@ -86,7 +87,7 @@ def titles_in(pasted: str) -> tuple[str, ...]:
         Malformed: There is none, there are too many at once, or one of them cannot be kept.
     """
     lines = [line.strip().lstrip("-*•").strip() for line in pasted.splitlines()]
-    titles = tuple(line for line in lines if line)
+    titles = tuple(line for line in lines if not is_blank(line))
     if not titles:
         raise Malformed("There is nothing to add. Write one thing to do on each line.")
     if len(titles) > MOST_AT_ONCE:
@@ -113,7 +114,7 @@ def checked_todo(todo: ToDo) -> ToDo:
     Raises:
         Malformed: It has no title, or its title or place cannot be kept.
     """
-    if not todo.title.strip():
+    if is_blank(todo.title):
         raise Malformed("What is to be done has no name. Give it one.")
     _check_title(1, todo.title)
     if todo.place is not None and (len(todo.place) > PLACE_LENGTH or any(text_faults("place", todo.place))):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed, Unknown
 from coach.home import division
 from coach.home.areas import Area, DetailTask, all_tasks, checked, position_of
@@ -15,6 +16,7 @@ from coach.services.areas import all_areas_in, rooms_named
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
 
+    from coach.home.proposal import Room
     from coach.services.area_results import Areas
     from coach.services.ports import Context
 
@@ -26,14 +28,22 @@ def add_area(context: Context, household: str, name: str, rooms: Sequence[str] =
 
     def decide(found: Change) -> tuple[Divided, str]:
         plain = " ".join(name.split())
-        if not plain:
+        if is_blank(plain):
             raise Malformed("An area has no name. Give it one, such as “Kitchen”.")
-        named = rooms_named(context.library, rooms or [plain])
+        named = _rooms(context, rooms or [plain])
         made = area_of(named, (), found.new_id)
         area = replace(made, id=_new_id(found, plain), name=plain)
         return division.add(found.plan.areas, area), f"Added the area {plain}"
 
     return redivide(context, household, decide, all_areas_in)
+
+
+def _rooms(context: Context, names: Sequence[str]) -> list[Room]:
+    """Rooms by their names; blank ones are left out, but not all of them."""
+    named = rooms_named(context.library, names)
+    if names and not named:
+        raise Malformed("No room has a name. Name one at least, or leave the rooms out.")
+    return named
 
 
 def _new_id(found: Change, name: str) -> str:
@@ -69,7 +79,7 @@ def change_area(context: Context, household: str, area: str, changes: AreaChange
             areas = _placed(areas, area, changes["position"])
             said = f"Moved {old.name} to place {position_of(areas, area) + 1}"
         if "rooms" in changes:
-            names = [room.name for room in rooms_named(context.library, changes["rooms"])]
+            names = [room.name for room in _rooms(context, changes["rooms"])]
             areas = division.set_rooms(areas, area, names)
             said = f"Changed the rooms of {old.name}"
         if "name" in changes:

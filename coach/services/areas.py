@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
+from coach.course.keys import is_blank
 from coach.course.rooms import kind_of
 from coach.errors import NotEditable, Unknown
 from coach.home.packing import visits
@@ -156,7 +157,7 @@ def rooms_named(library: Library, names: Iterable[str]) -> list[Room]:
     """Rooms with their kinds; spaces are put straight and empty names left out."""
     kinds = library.rooms()
     plain = (" ".join(name.split()) for name in names)
-    return [Room(name, kind_of(name, kinds)) for name in plain if name]
+    return [Room(name, kind_of(name, kinds)) for name in plain if not is_blank(name)]
 
 
 def _proposed_area(area: Area) -> ProposedArea:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed
 from coach.home.dinner import COOKING_MINUTES, MOST_COOKING, Dish, FrozenItem, Kind, Weight, weight_of
@@ -31,7 +32,7 @@ class TypedFrozen:
     @property
     def is_blank(self) -> bool:
         """Whether nothing was typed."""
-        return not (self.name.strip() or self.weight.strip())
+        return is_blank(self.name) and is_blank(self.weight)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,8 @@ class TypedDish:
     @property
     def is_blank(self) -> bool:
         """Whether no dish is meant."""
-        words = self.name.strip() or self.ingredients.strip()
-        return not words and all(item.is_blank for item in self.frozen)
+        words = self.name + self.ingredients
+        return is_blank(words) and all(item.is_blank for item in self.frozen)
 
 
 def read_dish(typed: TypedDish) -> tuple[Dish, tuple[FieldFault, ...]]:
@@ -60,7 +61,8 @@ def read_dish(typed: TypedDish) -> tuple[Dish, tuple[FieldFault, ...]]:
     faults: list[FieldFault] = []
     name = " ".join(typed.name.split())
     faults += _name_faults("dish", name, "Give the dish a name, such as soup.")
-    ingredients = tuple(" ".join(line.split()) for line in typed.ingredients.splitlines() if line.strip())
+    lines = [line for line in typed.ingredients.splitlines() if not is_blank(line)]
+    ingredients = tuple(" ".join(line.split()) for line in lines)
     faults += _ingredient_faults(ingredients)
     frozen = [
         _frozen(number, item, faults) for number, item in enumerate(typed.frozen, 1) if not item.is_blank
@@ -82,7 +84,7 @@ def cooking_minutes(typed: str) -> int | None:
 
 
 def _name_faults(field: str, name: str, missing: str) -> Iterator[FieldFault]:
-    if not name:
+    if is_blank(name):
         yield FieldFault(field, missing)
     elif len(name) > NAME_LENGTH or any(text_faults(field, name)):
         yield FieldFault(field, f"A name needs up to {NAME_LENGTH} characters that can be shown.")
@@ -146,9 +148,3 @@ def dish_of(value: dict[str, Any]) -> Dish:
         FrozenItem(item["name"], weight_of(item["weight"]), Kind(item["kind"])) for item in value["frozen"]
     )
     return Dish(value["dish"], tuple(value["ingredients"]), frozen, value["cooking"])
-
-
-def typed_again(dish: Dish) -> TypedDish:
-    """The dish as one would type it."""
-    frozen = tuple(TypedFrozen(item.name, item.weight.typed, item.kind.value) for item in dish.frozen)
-    return TypedDish(dish.name, "\n".join(dish.ingredients), frozen, str(dish.cooking))

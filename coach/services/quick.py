@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed
 from coach.home.quickline import QuickKind, QuickLine, read_line, said_back
 from coach.home.todos import PLACE_LENGTH, ToDoKind, titles_in
@@ -83,7 +84,7 @@ def _line(typed: TypedQuick) -> QuickLine:
         raise Unfit([FieldFault("kind", f"Choose one of {', '.join(QuickKind)}.")])
     kind, title, on = QuickKind(typed.kind), " ".join(typed.title.split()), _date(typed.on)
     place = " ".join(typed.place.split())
-    if not title:
+    if is_blank(title):
         raise Unfit([FieldFault("title", "What is to be done? Write it down in a few words.")])
     if kind is QuickKind.DUE and on is None:
         raise Unfit([FieldFault("on", "When is it due? Give the date, or save it as a to-do.")])

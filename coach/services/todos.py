@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.home.todos import ToDo, ToDoKind, checked_todo, errands_by_place, put_off, titles_in
 from coach.services import todo_rows as rows
@@ -178,7 +179,7 @@ def pick(context: Context, household: str, todo_id: str) -> ToDos:
 def _place(kind: ToDoKind, place: str | None) -> str | None:
     """Where an errand leads; other to-dos lead nowhere."""
     words = " ".join((place or "").split())
-    return words or None if kind is ToDoKind.ERRAND else None
+    return words if kind is ToDoKind.ERRAND and not is_blank(words) else None
 
 
 def _open(where: Situation, todo_id: str) -> ToDo:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass, field
 from http import HTTPStatus
 from typing import TYPE_CHECKING, Any
 
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, RedirectResponse, Response
+from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from coach import errors
@@ -148,7 +149,9 @@ def answer(request: Request, found: Problem, headers: Mapping[str, str] | None =
     if is_for_program(request):
         body = {"type": f"/problems/{found.name}", "title": found.title, "status": found.status}
         body |= {"detail": found.detail, **found.extra}
-        return JSONResponse(body, found.status, headers, MEDIA_TYPE)
+        # A sentence may name what was sent, and JSON can send half a character, which no answer can hold.
+        written = json.dumps(body, ensure_ascii=False).encode(errors="replace")
+        return Response(written, found.status, headers, MEDIA_TYPE)
     if found.name == "not-started":
         return to_start(request)
     # After a fault of our own nothing more is asked of the store, not even which places there are.

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
+from coach.course.keys import is_blank
 from coach.errors import NotEditable
 from coach.services import dinner as service
 from coach.services.dinner_plan import Entry, plan_week
@@ -116,7 +117,7 @@ def decide(
     favourite: Annotated[str, Form()] = "",
 ) -> Response:
     """Today's answer to “what is for dinner?”: a few words, or a favourite."""
-    if not (dish.strip() or favourite):
+    if is_blank(dish) and not favourite:
         return see("/today")
     entry = Entry(TypedDinner(TypedDish(dish)), favourite=favourite)
     try:

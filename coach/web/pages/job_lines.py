@@ -5,6 +5,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import BaseModel, ConfigDict
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed
 from coach.services import job_lines as service
 from coach.services import jobs, steps
@@ -52,7 +53,7 @@ def wanted(form: LinesForm) -> list[WantedLine]:
     lines = [
         WantedLine(line or None, title.strip(), whole_minutes(f"“{title.strip()[:40]}”", minutes) or 0)
         for line, title, minutes in typed
-        if title.strip()
+        if not is_blank(title)
     ]
     what, _, line_id = form.do.partition(":")
     by_id = {line.line or NEW: line for line in lines}

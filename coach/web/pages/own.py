@@ -5,6 +5,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel, ConfigDict
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed
 from coach.services import path, steps
 from coach.services.results import SlotName
@@ -44,7 +45,7 @@ def definition(form: OwnStep) -> dict[str, Any]:
     Raises:
         Malformed: It has no name, or is weekly on no day.
     """
-    if not form.title.strip():
+    if is_blank(form.title):
         raise Malformed("Give the step a name, such as “Water the plants”.")
     return {
         "title": form.title.strip(),

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Query, Request, Response
 from pydantic import BaseModel, ConfigDict
 
+from coach.course.keys import is_blank
 from coach.errors import Malformed, NotEditable
 from coach.services import quick as service
 from coach.services.faults import Unfit
@@ -76,7 +77,7 @@ def read(
     back: Place = "today",
 ) -> Response:
     """Read a line and say it back; nothing is saved yet."""
-    if not line.strip():
+    if is_blank(line):
         return _page(request, context, household, Shown(line, back))
     try:
         found = service.read(context, household, line)
