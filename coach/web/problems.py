@@ -141,7 +141,7 @@ def of_http(error: HTTPException) -> Problem:
 
 def is_for_program(request: Request) -> bool:
     """Whether the one who asks is a program: anything that is not a page."""
-    return request.url.path.startswith(("/api", "/healthz", "/openapi.json"))
+    return str(request.scope["path"]).startswith(("/api", "/healthz", "/openapi.json"))
 
 
 def answer(request: Request, found: Problem, headers: Mapping[str, str] | None = None) -> Response:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
+DEFAULT_PORTS = {"http": 80, "https": 443}
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
     "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -56,36 +57,55 @@ class Guard:
                 message["headers"] = _with_ours(message["headers"])
             await send(message)
 
-        refusal = self._refusal(scope["method"], Headers(scope=scope))
+        refusal = self._refusal(scope, Headers(scope=scope))
         answer = problems.answer(Request(scope), refusal) if refusal else self.app
         await answer(scope, receive, send_guarded)
 
-    def _refusal(self, method: str, headers: Headers) -> problems.Problem | None:
-        host = headers.get("host", "").lower()
+    def _refusal(self, scope: Scope, headers: Headers) -> problems.Problem | None:
+        host = only(headers, "host").lower()
         if host_name(host) not in self.hosts:
             return problems.problem("host", "Ask under the address that the service printed when it started.")
-        if method not in SAFE_METHODS and is_cross_site(headers, host):
+        if scope["method"] not in SAFE_METHODS and is_cross_site(headers, scope.get("scheme", "http"), host):
             return problems.problem("cross-site")
         return None
+
+
+def only(headers: Headers, name: str) -> str:
+    """The one header of that name; empty if there is none, or another one that says something else."""
+    found = headers.getlist(name)
+    return found[0] if len(found) == 1 else ""
 
 
 def host_name(host: str) -> str:
     """The name in a Host header, without the port."""
     name, colon, port = host.rpartition(":")
-    return name if colon and port.isdecimal() else host
+    return name if colon and port.isascii() and port.isdecimal() else host
 
 
-def is_cross_site(headers: Headers, host: str) -> bool:
+def is_cross_site(headers: Headers, scheme: str, host: str) -> bool:
     """Whether a browser says that the request was made by a page of another origin.
 
     Fetch Metadata where the browser sends it (a page on another port of this machine is `same-site`, and
     refused too), else the Origin header; a request with neither is no browser's.
     """
-    site = headers.get("sec-fetch-site")
-    if site is not None:
-        return site not in {"same-origin", "none"}
-    origin = headers.get("origin")
-    return origin is not None and urlsplit(origin).netloc.lower() != host
+    if "sec-fetch-site" in headers:
+        return only(headers, "sec-fetch-site") not in {"same-origin", "none"}
+    if "origin" not in headers:
+        return False
+    origin = origin_of(only(headers, "origin"))
+    return origin is None or origin != origin_of(f"{scheme}://{host}")
+
+
+def origin_of(text: str) -> tuple[str, str, int | None] | None:
+    """Scheme, host name and port of an origin (RFC 6454 §4); None for what is none, such as `null`."""
+    try:
+        parts = urlsplit(text)
+        port = parts.port
+    except ValueError:
+        return None
+    if parts.hostname is None or parts.path or parts.query or parts.fragment or "@" in parts.netloc:
+        return None
+    return parts.scheme, parts.hostname, port or DEFAULT_PORTS.get(parts.scheme)
 
 
 def _with_ours(headers: Iterable[tuple[bytes, bytes]]) -> list[tuple[bytes, bytes]]:

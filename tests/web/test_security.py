@@ -22,11 +22,38 @@ def test_loopback_names_are_answered(house: House, host: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "host", ["tern-street.example", "127.0.0.1.example", "", "[::1].example", "localhost."]
+    "host",
+    [
+        "tern-street.example",
+        "127.0.0.1.example",
+        "",
+        "[::1].example",
+        "localhost.",
+        "[",
+        "[x]",
+        "[::1",
+        "]",
+        "@",
+        "localhost@tern-street.example",
+        "tern-street.example@localhost",
+        "localhost:",
+        "localhost:x",
+        "localhost:\xb2",
+        "localhost/",
+        "localhost, localhost",
+        "\xff",
+    ],
 )
 def test_other_host_names_are_refused(house: House, host: str) -> None:
-    answer = house.http.get("/api/today", headers={"host": host})
+    headers = [(b"host", host.encode("latin-1"))]
+    answer = house.http.get("/api/today", headers=headers)
     assert (answer.status_code, answer.json()["type"]) == (400, "/problems/host")
+    assert house.http.get("/today", headers=headers).status_code == 400
+
+
+def test_two_host_names_are_refused(house: House) -> None:
+    two = [("host", "127.0.0.1:8420"), ("host", "tern-street.example")]
+    assert house.http.get("/api/today", headers=two).status_code == 400
 
 
 def test_a_host_name_can_be_allowed(tmp_path: Path) -> None:
@@ -44,6 +71,18 @@ def test_a_host_name_can_be_allowed(tmp_path: Path) -> None:
         {"origin": "http://elsewhere.example"},
         {"origin": "http://127.0.0.1:9999"},
         {"origin": "null"},
+        {"origin": ""},
+        {"origin": "http://["},
+        {"origin": "http://[x]"},
+        {"origin": "http://[::1"},
+        {"origin": "http://127.0.0.1:eighty"},
+        {"origin": "http://127.0.0.1:99999"},
+        {"origin": "http://a@127.0.0.1:8420"},
+        {"origin": "http://127.0.0.1:8420/today"},
+        {"origin": "127.0.0.1:8420"},
+        {"origin": "//127.0.0.1:8420"},
+        {"origin": "https://127.0.0.1:8420"},
+        {"origin": "ftp://127.0.0.1:8420"},
     ],
 )
 def test_another_site_cannot_change_anything(house: House, headers: dict[str, str]) -> None:
@@ -61,6 +100,31 @@ def test_another_site_cannot_change_anything(house: House, headers: dict[str, st
 def test_our_own_pages_and_programs_can(house: House, headers: dict[str, str]) -> None:
     answer = house.http.post(f"/days/{house.today}/marks/bed-made", data=MARK, headers=headers)
     assert answer.status_code == 303
+
+
+def test_an_origin_on_the_usual_port_of_another_scheme_is_another_one(house: House) -> None:
+    headers = {"host": "localhost"}
+    for origin, status in (
+        ("http://localhost", 303),
+        ("http://localhost:80", 303),
+        ("https://localhost", 403),
+    ):
+        path = f"/days/{house.today}/marks/bed-made"
+        answer = house.http.post(path, data=MARK, headers=headers | {"origin": origin})
+        assert answer.status_code == status, origin
+
+
+def test_a_page_behind_tls_belongs_to_the_service_that_was_asked_over_tls(house: House) -> None:
+    house.http.base_url = "https://127.0.0.1:8420"
+    path = f"/days/{house.today}/marks/bed-made"
+    for origin, status in (("https://127.0.0.1:8420", 303), ("http://127.0.0.1:8420", 403)):
+        assert house.http.post(path, data=MARK, headers={"origin": origin}).status_code == status, origin
+
+
+def test_two_origins_are_refused(house: House) -> None:
+    two = [("origin", "http://127.0.0.1:8420"), ("origin", "http://elsewhere.example")]
+    answer = house.http.post(f"/days/{house.today}/marks/bed-made", data=MARK, headers=two)
+    assert answer.status_code == 403
 
 
 def test_another_site_may_link_to_a_page(house: House) -> None:
