@@ -11,7 +11,7 @@ from coach.course.keys import text as text_faults
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from datetime import date
 
 MOST_AT_ONCE = 200
@@ -90,22 +90,40 @@ def titles_in(pasted: str) -> tuple[str, ...]:
     titles = tuple(line for line in lines if not is_blank(line))
     if not titles:
         raise Malformed("There is nothing to add. Write one thing to do on each line.")
+    return checked_titles(titles, "Line")
+
+
+def checked_titles(titles: Sequence[str], noun: str = "Title") -> tuple[str, ...]:
+    """The to-dos of a list of titles, each kept as it is but for spaces around it.
+
+    Args:
+        titles: One for each to-do.
+        noun: What one of them is called in a sentence that refuses it.
+
+    Raises:
+        Malformed: There is none, there are too many at once, or one of them cannot be kept.
+    """
+    if not titles:
+        raise Malformed("There is nothing to add. Name one thing to do at least.")
     if len(titles) > MOST_AT_ONCE:
         raise Malformed(
             f"These are {len(titles):,} things to do. Add at most {MOST_AT_ONCE} at once; nothing was added."
         )
-    for number, title in enumerate(titles, 1):
-        _check_title(number, title)
-    return titles
+    plain = tuple(title.strip() for title in titles)
+    for number, title in enumerate(plain, 1):
+        _check_title(f"{noun} {number}", title)
+    return plain
 
 
-def _check_title(number: int, title: str) -> None:
+def _check_title(which: str, title: str) -> None:
+    if is_blank(title):
+        raise Malformed(f"{which} says nothing. Name what is to be done, or leave it out; nothing was added.")
     if len(title) > TITLE_LENGTH:
         raise Malformed(
-            f"Line {number} has {len(title):,} characters. Keep it to {TITLE_LENGTH}; nothing was added."
+            f"{which} has {len(title):,} characters. Keep it to {TITLE_LENGTH}; nothing was added."
         )
     if any(text_faults("title", title)):
-        raise Malformed(f"Line {number} has characters that cannot be shown; nothing was added.")
+        raise Malformed(f"{which} has characters that cannot be shown; nothing was added.")
 
 
 def checked_todo(todo: ToDo) -> ToDo:
@@ -116,7 +134,7 @@ def checked_todo(todo: ToDo) -> ToDo:
     """
     if is_blank(todo.title):
         raise Malformed("What is to be done has no name. Give it one.")
-    _check_title(1, todo.title)
+    _check_title("Line 1", todo.title)
     if todo.place is not None and (len(todo.place) > PLACE_LENGTH or any(text_faults("place", todo.place))):
         raise Malformed(f"The place needs up to {PLACE_LENGTH} characters that can be shown.")
     return todo

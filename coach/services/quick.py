@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.course.keys import is_blank
 from coach.errors import Malformed
 from coach.home.quickline import QuickKind, QuickLine, read_line, said_back
-from coach.home.todos import PLACE_LENGTH, ToDoKind, titles_in
+from coach.home.todos import PLACE_LENGTH, ToDoKind, checked_titles
 from coach.progress.days import iso_date
 from coach.services.desk_results import QuickRead, QuickSaved
 from coach.services.due_rows import TypedDue
@@ -110,7 +110,7 @@ def _row(where: Situation, line: QuickLine) -> PlanRow:
     try:
         if line.kind is QuickKind.DUE:
             return added_row(where, TypedDue(name=line.title, on=str(line.on)))
-        [row] = added_rows(where, titles_in(line.title), _TO_DO_KINDS[line.kind], line.place)
+        [row] = added_rows(where, checked_titles([line.title], "Line"), _TO_DO_KINDS[line.kind], line.place)
     except Unfit as error:
         raise Unfit(
             replace(fault, field=_FIELDS.get(fault.field, fault.field)) for fault in error.faults

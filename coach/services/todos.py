@@ -8,7 +8,15 @@ from typing import TYPE_CHECKING
 
 from coach.course.keys import is_blank
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.home.todos import ToDo, ToDoKind, checked_todo, errands_by_place, put_off, titles_in
+from coach.home.todos import (
+    ToDo,
+    ToDoKind,
+    checked_titles,
+    checked_todo,
+    errands_by_place,
+    put_off,
+    titles_in,
+)
 from coach.services import todo_rows as rows
 from coach.services.desk_results import ToDos
 from coach.services.numbering import free_ids
@@ -17,7 +25,7 @@ from coach.services.situation import looking
 from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from coach.services.desk_results import ToDoKindName
     from coach.services.ports import Context, PlanRow
@@ -57,10 +65,27 @@ def add(
         Malformed: There is nothing, too many at once, or one that cannot be kept; nothing was written.
         NotEditable: With them there would be too many.
     """
-    titles = titles_in(lines)
+    return add_titles(context, household, titles_in(lines), kind, place)
+
+
+def add_titles(
+    context: Context,
+    household: str,
+    titles: Sequence[str],
+    kind: ToDoKindName = "open",
+    place: str | None = None,
+) -> ToDos:
+    """Write to-dos down, one for each title, as a program names them.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: There is none, there are too many, or one cannot be kept; nothing was written.
+        NotEditable: With them there would be too many.
+    """
+    wanted = checked_titles(titles)
 
     def decide(where: Situation) -> Decision[None]:
-        return to_plan(added_rows(where, titles, ToDoKind(kind), place))
+        return to_plan(added_rows(where, wanted, ToDoKind(kind), place))
 
     return _decided(context, household, decide)
 

@@ -4,7 +4,7 @@ import datetime as dt
 from typing import Annotated
 
 from fastapi import Path
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from coach.home.desk import AMOUNT_LENGTH, DAYS_NEEDED, MOST_DAYS_NEEDED
 from coach.home.dinner import COOKING_MINUTES, MOST_COOKING
@@ -16,7 +16,7 @@ from coach.services.due_rows import TypedDue
 from coach.services.quick import TypedQuick
 from coach.services.shopping import MOST_DAYS, USUAL_DAYS
 from coach.services.shopping_results import TickName
-from coach.web.api.bodies import Body, Id, Text
+from coach.web.api.bodies import Body, Id, Text, Title, one_line
 
 On = Annotated[dt.date, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
@@ -24,6 +24,7 @@ ToDoId = Annotated[str, Path(description="The to-do's id.", pattern=r"^[0-9-]{10
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
 Days = Annotated[int, Field(ge=1, le=MOST_DAYS, description="How many days to shop for, today included.")]
+OneLine = Annotated[Text, AfterValidator(one_line)]
 Time = Annotated[str, Field(max_length=5, description="HH:MM by the kitchen's clock.", examples=["18:30"])]
 
 
@@ -39,7 +40,7 @@ class DishBody(Body):
     """A dish."""
 
     dish: Text
-    ingredients: list[Text] = Field([], max_length=100, description="Lines such as `400 g rice`.")
+    ingredients: list[OneLine] = Field([], max_length=100, description="Lines such as `400 g rice`.")
     frozen: list[FrozenBody] = Field([], max_length=20)
     cooking: Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks.")] = COOKING_MINUTES
 
@@ -103,7 +104,7 @@ class DueBody(Body):
 class ToDosBody(Body):
     """Things to do, all of one kind."""
 
-    titles: list[str] = Field(description="One or more; at most 200 at once.")
+    titles: list[Title] = Field(description="One or more, each on one line; at most 200 at once.")
     kind: ToDoKindName = "open"
     place: Text | None = Field(None, description="Where errands lead.")
 
@@ -111,7 +112,7 @@ class ToDosBody(Body):
 class ToDoBody(Body):
     """What changes about a to-do; keys that are left out stay as they are."""
 
-    title: Text | None = None
+    title: OneLine | None = None
     kind: ToDoKindName | None = None
     place: Text | None = None
 
@@ -120,7 +121,7 @@ class QuickBody(Body):
     """A quick line as it was said back, and perhaps mended."""
 
     kind: QuickKindName
-    title: Text
+    title: OneLine
     on: dt.date | None = None
     place: Text | None = None
 

@@ -24,8 +24,8 @@ def todos(context: ContextDep, household: HouseholdDep) -> Response:
 @router.post("", status_code=201, response_model=ToDos, responses=problems("not-started", "not-editable"))
 def add(context: ContextDep, household: HouseholdDep, body: ToDosBody) -> Response:
     """Write down things to do, all or none of them."""
-    lines = "\n".join(body.titles)
-    return written(TODOS, service.add(context, household, lines, body.kind, body.place), 201)
+    found = service.add_titles(context, household, body.titles, body.kind, body.place)
+    return written(TODOS, found, 201)
 
 
 @router.patch("/{todo}", response_model=ToDos, responses=ERRORS)
