@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from dateutil.parser import parse
 
+from coach.course.direction import isolated
 from coach.errors import Malformed
 
 MOST_CHARACTERS = 250
@@ -176,6 +177,6 @@ def said_back(line: QuickLine) -> str:
         QuickKind.PUT_OFF: "Put off",
         QuickKind.ERRAND: "Errand",
     }
-    place = f", at {line.place}" if line.place else ""
+    place = f", at {isolated(line.place)}" if line.place else ""
     on = f", on {line.on:%A} {line.on.day} {line.on:%B %Y}" if line.on else ""
-    return f"{words[line.kind]}: {line.title}{place}{on}."
+    return f"{words[line.kind]}: {isolated(line.title)}{place}{on}."

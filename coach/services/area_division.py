@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
+from coach.course.direction import isolated
 from coach.course.keys import is_blank
 from coach.errors import Malformed, Unknown
 from coach.home import division
@@ -33,7 +34,7 @@ def add_area(context: Context, household: str, name: str, rooms: Sequence[str] =
         named = _rooms(context, rooms or [plain])
         made = area_of(named, (), found.new_id)
         area = replace(made, id=_new_id(found, plain), name=plain)
-        return division.add(found.plan.areas, area), f"Added the area {plain}"
+        return division.add(found.plan.areas, area), f"Added the area {isolated(plain)}"
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -74,17 +75,17 @@ def change_area(context: Context, household: str, area: str, changes: AreaChange
 
     def decide(found: Change) -> tuple[Divided, str]:
         areas, old = found.plan.areas, _area(found, area)
-        said = f"Changed {old.name}"
+        said = f"Changed {isolated(old.name)}"
         if "position" in changes:
             areas = _placed(areas, area, changes["position"])
-            said = f"Moved {old.name} to place {position_of(areas, area) + 1}"
+            said = f"Moved {isolated(old.name)} to place {position_of(areas, area) + 1}"
         if "rooms" in changes:
             names = [room.name for room in _rooms(context, changes["rooms"])]
             areas = division.set_rooms(areas, area, names)
-            said = f"Changed the rooms of {old.name}"
+            said = f"Changed the rooms of {isolated(old.name)}"
         if "name" in changes:
             areas = division.rename(areas, area, " ".join(changes["name"].split()))
-            said = f"Renamed {old.name} to {areas[position_of(areas, area)].name}"
+            said = f"Renamed {isolated(old.name)} to {isolated(areas[position_of(areas, area)].name)}"
         return areas, said
 
     return redivide(context, household, decide, all_areas_in)
@@ -112,7 +113,7 @@ def add_room(context: Context, household: str, area: str, room: str) -> Areas:
             detail=one.detail + other.detail,
             declutter=one.declutter + other.declutter,
         )
-        return _with(found, joined), f"Added {brought.name} to {old.name}"
+        return _with(found, joined), f"Added {isolated(brought.name)} to {isolated(old.name)}"
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -131,7 +132,7 @@ def remove_room(context: Context, household: str, area: str, room: str) -> Areas
             detail=tuple(task for task in old.detail if task.id not in gone),
             declutter=tuple(task for task in old.declutter if task.id not in gone),
         )
-        return _with(found, _plain(left)), f"Removed {room} from {old.name}"
+        return _with(found, _plain(left)), f"Removed {isolated(room)} from {isolated(old.name)}"
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -140,7 +141,8 @@ def remove_area(context: Context, household: str, area: str) -> Areas:
     """Take an area out, with its tasks."""
 
     def decide(found: Change) -> tuple[Divided, str]:
-        return division.remove(found.plan.areas, area), f"Removed the area {_area(found, area).name}"
+        said = f"Removed the area {isolated(_area(found, area).name)}"
+        return division.remove(found.plan.areas, area), said
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -151,7 +153,8 @@ def merge_areas(context: Context, household: str, into: str, other: str, name: s
     def decide(found: Change) -> tuple[Divided, str]:
         kept_name, gone = _area(found, into).name, _area(found, other).name
         told_apart = tuple(_by_room(area) if area.id in {into, other} else area for area in found.plan.areas)
-        return division.merge(told_apart, into, other, name), f"Merged {gone} into {kept_name}"
+        said = f"Merged {isolated(gone)} into {isolated(kept_name)}"
+        return division.merge(told_apart, into, other, name), said
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -191,7 +194,7 @@ def split_area(
         plain = " ".join(name.split())
         new = Area(_new_id(found, plain), plain, tuple(room for room in old.rooms if room in rooms))
         parts = division.split(found.plan.areas, area, new, over)
-        return tuple(_plain(one) for one in parts), f"Split {plain} from {old.name}"
+        return tuple(_plain(one) for one in parts), f"Split {isolated(plain)} from {isolated(old.name)}"
 
     return redivide(context, household, decide, all_areas_in)
 

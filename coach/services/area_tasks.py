@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
+from coach.course.direction import isolated
 from coach.errors import Unknown
 from coach.home import division
 from coach.home.areas import DetailTask, TaskList, place_of, position_of
@@ -56,7 +57,7 @@ def add_task(
     def decide(found: Change) -> tuple[Divided, str]:
         task = task_given(context, given, (), found.new_id)
         areas = division.add_task(found.plan.areas, area, task, TaskList(which), position)
-        return areas, f"Added “{task.title}”"
+        return areas, f"Added “{isolated(task.title)}”"
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -76,7 +77,7 @@ def change_task(context: Context, household: str, task: str, changes: TaskChange
         if "area" in changes or "position" in changes:
             home = found.plan.areas[place_of(found.plan.areas, task)[0]].id
             areas = _moved(areas, task, changes.get("area", home), changes.get("position"))
-        return areas, f"Changed “{old.title}”"
+        return areas, f"Changed “{isolated(old.title)}”"
 
     return redivide(context, household, decide, all_areas_in)
 
@@ -111,7 +112,7 @@ def remove_task(context: Context, household: str, task: str) -> Areas:
 
     def decide(found: Change) -> tuple[Divided, str]:
         title = _task(found, task).title
-        return division.remove_task(found.plan.areas, task), f"Removed “{title}”"
+        return division.remove_task(found.plan.areas, task), f"Removed “{isolated(title)}”"
 
     return redivide(context, household, decide, all_areas_in)
 

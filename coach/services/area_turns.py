@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
+from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
 from coach.home.areas import position_of
 from coach.home.passes import turns_ahead
@@ -106,7 +107,7 @@ def _differences(old: Plan, new: Plan, *, started_anew: bool) -> Iterator[str]:
     if new.spot_minutes != old.spot_minutes:
         yield f"short tasks of at most {minutes_words(new.spot_minutes)}"
     if started_anew:
-        yield f"{new.areas[new.rotation.first - 1].name} now"
+        yield f"{isolated(new.areas[new.rotation.first - 1].name)} now"
 
 
 def skip(context: Context, household: str, week: date) -> RotationView:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING, cast
 
+from coach.course.direction import isolated
 from coach.home.areas import all_tasks
 from coach.home.enough import coverage
 from coach.home.passes import turns_ahead
@@ -144,7 +145,7 @@ def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
 
 def _ordinary(opening: Opening) -> str:
     (one,) = opening.areas
-    return f"{one.area.name} has its turn, for {minutes_words(one.minutes)}."
+    return f"{isolated(one.area.name)} has its turn, for {minutes_words(one.minutes)}."
 
 
 def _area_turn(library: Library, one: AreaWeek, done: Mapping[str, date]) -> AreaTurn:

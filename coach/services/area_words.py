@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.course.direction import isolated
 from coach.home.rotation import Mode
 from coach.home.weeks import WEEK, place_in_month
 
@@ -96,7 +97,7 @@ def _skipped(_plan: Plan, _turn: Turn) -> str:
 
 
 def _away(plan: Plan, turn: Turn) -> str:
-    names = [plan.areas[place - 1].name for place in turn.areas]
+    names = [isolated(plan.areas[place - 1].name) for place in turn.areas]
     waiting = f"{joined(names)} keeps its turn for" if names else "The turn waits for"
     return f"You are away all week, so the week does not count. {waiting} the next one."
 
@@ -128,16 +129,16 @@ def remarks(found: Coverage, minutes_a_week: int) -> Iterator[str]:
     """What the table “is it enough” points out about an area's tasks."""
     for task in found.too_long:
         yield (
-            f"“{task.title}” takes {minutes_words(task.minutes)}, more than the {minutes_a_week} of a week: "
-            "it stands alone in its week."
+            f"“{isolated(task.title)}” takes {minutes_words(task.minutes)}, more than the {minutes_a_week} "
+            "of a week: it stands alone in its week."
         )
     for task in found.too_rare:
         yield _too_rare(task, found.weeks)
 
 
 def _too_rare(task: DetailTask, weeks: int) -> str:
-    source = f" ({task.source})" if task.source else ""
+    source = f" ({isolated(task.source)})" if task.source else ""
     return (
-        f"“{task.title}” is asked for every {task.every_days} days{source}; here it comes about every "
-        f"{weeks_words(weeks)}. A weekday job or a step of its own can carry it."
+        f"“{isolated(task.title)}” is asked for every {task.every_days} days{source}; here it comes about "
+        f"every {weeks_words(weeks)}. A weekday job or a step of its own can carry it."
     )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.course.direction import isolated
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
@@ -12,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def _title(standing: Standing, reason: Reason) -> str:
-    return standing.steps[reason.step].step.title if reason.step else ""
+    return isolated(standing.steps[reason.step].step.title) if reason.step else ""
 
 
 def _settles(standing: Standing, reason: Reason) -> str:
@@ -108,7 +110,7 @@ def needs(standing: Standing, step: StepStanding) -> str:
 
 def _name(standing: Standing, step_id: str) -> str:
     other = standing.steps.get(step_id)
-    return other.step.title if other else step_id
+    return isolated(other.step.title) if other else step_id
 
 
 def _open_title(standing: Standing, step_id: str) -> str | None:
@@ -116,4 +118,4 @@ def _open_title(standing: Standing, step_id: str) -> str | None:
     other = standing.steps.get(step_id)
     if other is None or other.set_aside or other.settled_on is not None:
         return None
-    return other.step.title
+    return isolated(other.step.title)

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from fastapi.templating import Jinja2Templates
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 
+from coach.course.direction import balanced, isolated
 from coach.web.navigation import bar, is_current
 
 if TYPE_CHECKING:
@@ -64,6 +66,11 @@ def minutes(count: int) -> str:
     return "1 minute" if count == 1 else f"{count} minutes"
 
 
+def bdi(text: str) -> Markup:
+    """What a person wrote, as an element that keeps its direction to itself and may break anywhere."""
+    return Markup("<bdi>{}</bdi>").format(balanced(text))
+
+
 @cache
 def digest(name: str) -> str:
     """What a static file's address carries, so that a browser may keep the file while it is the same."""
@@ -85,6 +92,8 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
+    # What people wrote goes through one of these: the first on a page, the second where no element can stand.
+    env.filters |= {"bdi": bdi, "isolated": isolated}
     env.globals |= {
         "static": static,
         "is_current": is_current,

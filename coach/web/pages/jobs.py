@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
+from coach.course.direction import isolated
 from coach.errors import Malformed, NotEditable
 from coach.services import job_work, week_moves
 from coach.services import jobs as service
@@ -94,7 +95,7 @@ def mark(
     """Mark the job, which is what counts for progress, or take the mark back."""
     found = job_work.mark(context, household, step, date, None if mark == "undo" else mark)
     said = "mark taken back" if mark == "undo" else MARKS[mark].lower()
-    return _after(request, found, f"{found.title}: {said}.")
+    return _after(request, found, f"{isolated(found.title)}: {said}.")
 
 
 @router.post("/{step}/ticks")
@@ -109,7 +110,7 @@ def tick(
     state = None if form.state == "undo" else form.state
     found = job_work.tick(context, household, step, form.line, state, form.on)
     title = next((one.title for one in found.lines if one.line == form.line), form.line)
-    return _after(request, found, f"{title}: {TICKS[form.state]}.")
+    return _after(request, found, f"{isolated(title)}: {TICKS[form.state]}.")
 
 
 @router.post("/{step}/timer")

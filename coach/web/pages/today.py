@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
+from coach.course.direction import isolated
 from coach.services import area_marks, marks, pauses
 from coach.services.around import around_in, minute_stamp
 from coach.services.day_view import day_view
@@ -109,9 +110,9 @@ def mark(
     """One tap: a mark, or a mark taken back."""
     if mark == "undo":
         found = marks.unmark(context, household, date, step)
-        return _after(request, found, f"{_title(found, step)}: mark taken back.")
+        return _after(request, found, f"{isolated(_title(found, step))}: mark taken back.")
     found = marks.mark(context, household, date, step, mark)
-    return _after(request, found, f"{_title(found, step)}: {MARKS[mark].lower()}.")
+    return _after(request, found, f"{isolated(_title(found, step))}: {MARKS[mark].lower()}.")
 
 
 @router.post("/today/return")
