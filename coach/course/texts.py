@@ -8,6 +8,7 @@ from coach.course.file_text import decoded
 from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.keys import filled_text, one_of, table, table_faults, truth, whole
 from coach.course.model import Caution, Lesson
+from coach.course.placeholders import unknown_names
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, FaultyFile
 
@@ -48,6 +49,7 @@ def text_draft(file: str, content: bytes) -> TextDraft:
     """
     parts = lesson_file(file, content)
     faults = parts.faults(table_faults(_TEXT_KEYS, "", parts.table, required=("when",)))
+    faults += [Fault(file, line + 1, reason) for line, reason in unknown_names(decoded(file, content))]
     if faults:
         raise FaultyFile(tuple(faults))
     text = TextFile(**parts.table, lessons=parts.text.lessons)  # type: ignore[arg-type]  # checked above

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from coach.course.placeholders import filled_lesson
 from coach.progress.days import following, preceding
 from coach.progress.decisions import last_day
 from coach.progress.lessons import Chosen, lesson_of
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
+    from coach.course.model import Course
     from coach.progress.journal import Journal
     from coach.progress.log import Row
     from coach.progress.standing import Standing, StepStanding
@@ -54,7 +57,7 @@ def day_view(where: Situation) -> Day:
         phase=standing.phase.value,
         editable=is_editable(standing.on, where.today, standing.started),
         today=is_today,
-        lesson=_lesson(library, standing),
+        lesson=_lesson(library, standing, where.state.course),
         introduced=standing.introduced,
         checklist=tuple(_line(library, standing, step_id) for step_id in standing.checklist),
         waiting_for=tuple(
@@ -84,8 +87,11 @@ def caution_view(library: Library, key: str | None) -> CautionView | None:
     return CautionView(caution.key, caution.title, caution.text, caution.source) if caution else None
 
 
-def _lesson(library: Library, standing: Standing) -> LessonView | None:
+def _lesson(library: Library, standing: Standing, course: Course) -> LessonView | None:
+    """The lesson of the day; one that belongs to no step says the numbers of the course that is followed."""
     chosen = lesson_of(standing, library.texts(), library.catalogue())
+    if chosen is not None and chosen.step is None:
+        chosen = replace(chosen, lesson=filled_lesson(chosen.lesson, course, standing.pace))
     return lesson_view(chosen) if chosen else None
 
 

@@ -2,6 +2,7 @@
 
 # Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -284,6 +285,7 @@ class Start:
     summary: str
     roots: tuple[RootChoice, ...]
     paces: tuple[str, ...]
+    pace_words: Mapping[str, str]
     zones: tuple[str, ...]
     started: bool
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_json
+from coach.course.placeholders import pace_words
 from coach.errors import AlreadyStarted, Malformed, Unknown
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
@@ -36,6 +37,7 @@ def choices(context: Context, household: str) -> Start:
             RootChoice(step.id, step.title, step.why, step.minutes, step.slot.value) for step in course.roots
         ),
         paces=tuple(course.paces),
+        pace_words=pace_words(course),
         zones=zone_names(),
         started=context.store.version(household) is not None,
     )

@@ -16,10 +16,6 @@ from coach.web.rendering import page
 router = APIRouter()
 
 OTHER = "Other"
-PACES = {
-    "standard": "With everything kept, a new step about every other day.",
-    "gentle": "One more day for each step before the next one comes.",
-}
 
 
 class StartForm(BaseModel):
@@ -43,7 +39,7 @@ def regions(zones: Iterable[str]) -> dict[str, list[tuple[str, str]]]:
 
 
 def _page(request: Request, offered: Start, filled: StartForm, trouble: str | None = None) -> Response:
-    values = {"start": offered, "regions": regions(offered.zones), "paces": PACES, "filled": filled}
+    values = {"start": offered, "regions": regions(offered.zones), "filled": filled}
     return page(request, "start.html", {**values, "trouble": trouble}, 422 if trouble else 200)
 
 
