@@ -26,9 +26,9 @@ class Element:
 
     @property
     def text(self) -> str:
-        """All text, with white space as a browser shows it."""
-        parts = (part if isinstance(part, str) else part.text for part in self.inside)
-        return " ".join(" ".join(parts).split())
+        """All text, with white space as a browser shows it; people's words (`bdi`) stand close to others."""
+        parts = (part if isinstance(part, str) else _beside(part) for part in self.inside)
+        return " ".join("".join(parts).split())
 
     def every(self, tag: str = "", name: str = "", **attributes: str) -> Iterator[Element]:
         """Elements inside of that tag, class and attributes, in document order."""
@@ -74,3 +74,8 @@ def read(html: str) -> Element:
     reader.close()
     assert len(reader.open) == 1, [element.tag for element in reader.open]
     return reader.open[0]
+
+
+def _beside(element: Element) -> str:
+    """An element's text as it stands beside other text."""
+    return element.text if element.tag == "bdi" else f" {element.text} "
