@@ -63,6 +63,13 @@ def test_a_step_marked_before_its_turn_has_its_first_lesson_that_day() -> None:
     assert titles(rows, 2)[1] == "job 1"
 
 
+def test_of_two_steps_that_came_on_one_day_the_later_in_the_course_is_read_first() -> None:
+    bed = a_step("bed", 1, settles={"kept": 9, "of": 9})
+    course = a_course(bed, a_step("job", 3, waits=False, after=["bed"]), a_step("cups", 3, after=["bed"]))
+    rows = [*start(), *marks("kept", days(1, 5), "bed"), *marks("kept", days(2, 5), "job", "cups")]
+    assert titles(rows, 4, course)[1:] == ["cups 1", "cups 2", "cups 3"]
+
+
 def test_the_day_after_a_miss_has_its_own_lesson_once_the_steps_are_read() -> None:
     bed = a_course(a_step("bed", 1))
     rows = [*start(), *marks("kept", [1, 2], "bed"), row(3, "missed", "bed"), row(4, "kept", "bed")]

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, get_args
 
 import pytest
 
+from coach.course.model import Hold
 from coach.progress.unlocking import Kind
 from coach.services.words import SENTENCES, needs, reason_text
-from progress.living import a_course, a_step, marks, on, row, stand, start
+from progress.living import a_course, a_step, days, marks, on, row, stand, start
 
 if TYPE_CHECKING:
     from coach.progress.log import Row
@@ -65,6 +66,37 @@ def said(rows: list[Row], day: int) -> list[str]:
 )
 def test_a_reason_is_said_in_a_sentence(rows: list[Row], day: int, sentence: str) -> None:
     assert any(reason.startswith(sentence) for reason in said(rows, day))
+
+
+def held(at_least: float, kept: int, of: int) -> str | None:
+    """What is said after so many of so many lines were kept; None if nothing is held back."""
+    course = a_course(
+        a_step("bed", settles={"kept": 9, "of": 9}), "cups", hold=Hold(at_least=at_least, over=9)
+    )
+    rows = [*marks("kept", days(1, kept), "bed"), *marks("missed", days(kept + 1, of), "bed")]
+    standing = stand(course, [*start(), *rows], of + 1)
+    said = [reason_text(standing, reason) for reason in standing.reasons if reason.kind == "hold"]
+    return said[0].split(" on there is")[0] if said else None
+
+
+@pytest.mark.parametrize(
+    ("at_least", "kept", "of", "sentence"),
+    [
+        (0.6, 2, 5, "Lately 2 of 5 lines were kept; from 3 of 5"),
+        (0.6, 3, 5, None),
+        (0.6, 3, 6, "Lately 3 of 6 lines were kept; from 4 of 6"),
+        # Two thirds as a file writes them: shares are compared at 9 decimals, and what is said is the same.
+        (0.6666666667, 1, 3, "Lately 1 of 3 lines were kept; from 2 of 3"),
+        (0.6666666667, 2, 3, None),
+        (0.6666666667, 3, 6, "Lately 3 of 6 lines were kept; from 4 of 6"),
+        # A share that differs in the ninth decimal is another one.
+        (0.666666668, 2, 3, "Lately 2 of 3 lines were kept; from 3 of 3"),
+    ],
+)
+def test_what_would_be_enough_is_said_as_it_is_compared(
+    at_least: float, kept: int, of: int, sentence: str | None
+) -> None:
+    assert held(at_least, kept, of) == sentence
 
 
 def test_a_weekly_step_is_counted_in_times_and_not_in_days() -> None:
