@@ -11,19 +11,19 @@ from fastapi import FastAPI
 from coach.services.library import FolderLibrary
 from coach.services.ports import Context
 from coach.settings import LOOPBACK, Settings
-from coach.store.backup import backup, restore
+from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web import health, problems
 from coach.web.api import routes as api
 from coach.web.files import Files
 from coach.web.heads import Heads
+from coach.web.held import Held
 from coach.web.pages import routes as pages
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
-    from pathlib import Path
 
 INTERFACE = "1.0"
 """The version of the JSON interface, not of the package."""
@@ -32,21 +32,6 @@ DESCRIPTION = (
     "One small household habit at a time, unlocked by what has held. Dates are ISO 8601, errors are "
     "problem+json as RFC 9457 describes them, and every change is answered with what then stands."
 )
-
-
-class FileKeeper:
-    """Backups of the database file at a URL."""
-
-    def __init__(self, url: str) -> None:
-        self.url = url
-
-    def backup(self, to: Path) -> None:
-        """Write a complete copy to a new file."""
-        backup(self.url, to)
-
-    def restore(self, source: Path) -> None:
-        """Replace the database by a copy, after checking that it is one."""
-        restore(self.url, source)
 
 
 def create_app(settings: Settings) -> FastAPI:
@@ -60,12 +45,14 @@ def create_app(settings: Settings) -> FastAPI:
     library = FolderLibrary(settings.lessons)
     course = library.chosen(settings.course)
     store = open_store(settings.database)
-    context = Context(store, library, lambda: datetime.now(UTC), settings.today, course)
-    keeper = FileKeeper(settings.database) if settings.database.startswith("sqlite") else None
+    copies = copies_of(settings.database)
+    context = Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
+    held = Held()
 
     @asynccontextmanager
     async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
         yield
+        held.clear()
         store.close()
 
     app = FastAPI(
@@ -78,7 +65,7 @@ def create_app(settings: Settings) -> FastAPI:
         lifespan=until_the_end,
     )
     app.state.context = context
-    app.state.keeper = keeper
+    app.state.held = held
     _furnish(app, (*LOOPBACK, settings.host, *settings.hosts))
     return app
 

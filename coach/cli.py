@@ -54,6 +54,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except FaultyFile as error:
         for fault in error.faults:
             print(f"coach: {fault}", file=sys.stderr)
+        if error.more:
+            print(f"coach: and {error.more} more faults, {error.count} in all", file=sys.stderr)
         return BAD_ARGUMENTS
     except SteadingError as error:
         print(f"coach: {error}", file=sys.stderr)

@@ -14,6 +14,11 @@ SteadingError
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from typing import Self
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,22 @@ class Fault:
     def __str__(self) -> str:
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         return f"{place}: {self.reason}"
+
+
+class Faults(tuple[Fault, ...]):  # noqa: SLOT001  a tuple takes no slot with a value
+    """Faults in the order of the file: all of them, or the first ones and how many there are besides.
+
+    Attributes:
+        more: How many are counted and not named.
+    """
+
+    more: int
+
+    def __new__(cls, named: Iterable[Fault] = (), more: int = 0) -> Self:
+        """Faults named one by one, and the number of the rest."""
+        found = super().__new__(cls, named)
+        found.more = more
+        return found
 
 
 class SteadingError(Exception):
@@ -67,12 +88,19 @@ class FaultyFile(Malformed):
     """A file or a folder with faults.
 
     Attributes:
-        faults: All that is wrong, in the order of the file.
+        faults: What is wrong, in the order of the file.
+        more: How many faults there are besides these.
     """
 
     def __init__(self, faults: tuple[Fault, ...]) -> None:
         super().__init__("; ".join(str(fault) for fault in faults))
         self.faults = faults
+        self.more = faults.more if isinstance(faults, Faults) else 0
+
+    @property
+    def count(self) -> int:
+        """How many faults there are, named or not."""
+        return len(self.faults) + self.more
 
 
 class StoreError(SteadingError):

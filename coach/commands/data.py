@@ -9,13 +9,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.commands.arguments import STANDARD_STREAM, add_database, add_lessons, add_today, command
-from coach.commands.replay import read_text
+from coach.commands.replay import read_bytes
 from coach.errors import StoreError
 from coach.services import data
+from coach.services.kept_log import PLACE
 from coach.services.library import FolderLibrary
 from coach.services.ports import Context
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
+from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web.deps import HOUSEHOLD
 
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from coach.commands.arguments import Parsers
+    from coach.services.ports import Kept
 
 
 def register(parsers: Parsers) -> None:
@@ -53,7 +56,8 @@ def opened(arguments: argparse.Namespace) -> Iterator[Context]:
     course = library.chosen(settings.course)
     store = open_store(settings.database)
     try:
-        yield Context(store, library, lambda: datetime.now(UTC), settings.today, course)
+        copies = copies_of(settings.database)
+        yield Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
     finally:
         store.close()
 
@@ -78,10 +82,12 @@ def _export(arguments: argparse.Namespace) -> int:
 
 
 def _import(arguments: argparse.Namespace) -> int:
-    text = read_text(arguments.file)
+    log = read_bytes(arguments.file)
     with opened(arguments) as context:
-        imported = data.load(context, HOUSEHOLD, text, Path(arguments.file).name)
+        brought = data.bring_in(context, HOUSEHOLD, log, Path(arguments.file).name)
+    imported = brought.imported
     print(f"{imported.rows} rows from {imported.first} to {imported.last} are the household's log now.")
+    _say_kept(brought.kept)
     return 0
 
 
@@ -92,6 +98,21 @@ def _backup(arguments: argparse.Namespace) -> int:
 
 
 def _restore(arguments: argparse.Namespace) -> int:
-    restore(_settings(arguments).database, arguments.file)
+    url = _settings(arguments).database
+    copies = copies_of(url)
+    if copies is None:
+        # It says which tools the server has for this.
+        restore(url, arguments.file)
+        return 0
+    kept = copies.restore(arguments.file)
     print(f"The database is as it was in {arguments.file}.")
+    _say_kept(kept)
     return 0
+
+
+def _say_kept(kept: Kept | None) -> None:
+    """Say where what was there before is, if there was anything."""
+    if kept is None:
+        return
+    back = "the page Data" if kept.place == PLACE else f"`coach restore {kept.place}`"
+    print(f"What was there before is kept in {kept.place}; {back} puts it back.")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from coach.commands.arguments import STANDARD_STREAM, a_date, command
 from coach.errors import FaultyFile, Malformed
-from coach.progress.csvform import read_log
+from coach.progress.csvform import read_log, text_of
 from coach.progress.replay import each_day, replay
 from coach.progress.standing import replay_json
 from coach.services.library import find_course
@@ -44,23 +44,20 @@ def _replay(arguments: argparse.Namespace) -> int:
 
 
 def _rows(name: str) -> tuple[Row, ...]:
-    log = read_log(read_text(name), "the input" if name == STANDARD_STREAM else Path(name).name)
+    called = "the input" if name == STANDARD_STREAM else Path(name).name
+    log = read_log(text_of(read_bytes(name), called), called)
     if log.faults:
         raise FaultyFile(log.faults)
     return log.rows
 
 
-def read_text(name: str) -> str:
-    """A file's text, or the standard input's.
+def read_bytes(name: str) -> bytes:
+    """What a file holds, or the standard input.
 
     Raises:
-        Malformed: It cannot be read, or is not UTF-8.
+        Malformed: It cannot be read.
     """
     try:
-        data = sys.stdin.buffer.read() if name == STANDARD_STREAM else Path(name).read_bytes()
-        return data.decode("utf-8-sig")
+        return sys.stdin.buffer.read() if name == STANDARD_STREAM else Path(name).read_bytes()
     except OSError as error:
         raise Malformed(f"{name} cannot be read: {error.strerror}.") from error
-    except UnicodeDecodeError:
-        place = "The input" if name == STANDARD_STREAM else name
-        raise Malformed(f"{place} is not UTF-8 text. Save it as CSV UTF-8.") from None

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, TextIO
 
 from coach.course.definition import check_changes, id_fault, step_from
-from coach.errors import Fault, Malformed
+from coach.errors import Faults, Malformed
 from coach.progress.days import checked_zone, hour_of, iso_date
 from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
+from coach.progress.faults import FirstFaults
+from coach.progress.journal import Version
 from coach.progress.log import MARKING, Row, What
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
-    from datetime import date
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from coach.course.model import Course
 
@@ -23,20 +26,24 @@ HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
 LONGEST_YEARS = 100
+LONGEST_LINE = 1_000_000
+CHUNK = 65_536
+MOST_UNREAD = 10_000
 QUOTES = "Look for a double quote that is not closed, or not doubled inside a value."
 
 
 @dataclass(frozen=True, slots=True)
 class ReadLog:
-    """What a CSV text held: its good rows with their lines, and every fault.
+    """What a CSV text held: its good rows with their lines, and its faults.
 
     Attributes:
-        unread: What stood in the third cell of the rows with a fault.
+        faults: The first of them, and the number of the rest.
+        unread: What stood in the third cell of the rows with a fault, as far as it was kept.
     """
 
     rows: tuple[Row, ...]
     lines: tuple[int, ...]
-    faults: tuple[Fault, ...]
+    faults: Faults
     unread: frozenset[str] = frozenset()
 
 
@@ -49,58 +56,106 @@ def write_log(rows: Iterable[Row]) -> str:
     return text.getvalue()
 
 
-def read_log(text: str, name: str = "log.csv") -> ReadLog:
+def text_of(content: bytes, name: str = "the file") -> TextIO:
+    """The text of a file, to be read line by line; it is never in memory as a whole.
+
+    Raises:
+        Malformed: It is not UTF-8.
+    """
+    decoder = codecs.getincrementaldecoder("utf-8")()
+    for place in range(0, len(content) + 1, CHUNK):
+        begun = len(decoder.getstate()[0])
+        try:
+            decoder.decode(content[place : place + CHUNK], final=place + CHUNK > len(content))
+        except UnicodeDecodeError as error:
+            line = content.count(b"\n", 0, place - begun + error.start) + 1
+            raise Malformed(
+                f"Line {line} of {name} is not UTF-8 text. Save the file as CSV in UTF-8 and try again."
+            ) from None
+    return io.TextIOWrapper(io.BytesIO(content), encoding="utf-8-sig", newline="")
+
+
+def read_log(text: str | TextIO, name: str = "log.csv") -> ReadLog:
     """Read CSV text; each row is checked by itself, and a row with a fault is left out.
 
     Args:
-        text: The whole file, with or without a byte order mark.
+        text: The whole file, with or without a byte order mark, or what reads it line by line.
         name: What the file is called in the faults.
     """
-    reader = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
-    read: list[tuple[int, Row]] = []
-    faults: list[Fault] = []
-    unread: set[str] = set()
+    lines = io.StringIO(text.removeprefix("\ufeff"), newline="") if isinstance(text, str) else text
+    reader = csv.reader(_bounded(lines), strict=True)
+    taken = _Taken(FirstFaults(name))
     line = 1
     try:
         _check_header(next(reader, []))
         line = reader.line_num + 1
         for cells in reader:
-            if cells and not _take(cells, line, read, faults, name):
-                unread.update(cell.strip() for cell in cells[2:3])
+            if cells:
+                taken.take(cells, line)
             line = reader.line_num + 1
     except Malformed as error:
-        faults.append(Fault(name, line, str(error)))
+        taken.faults.add(line, str(error))
     except csv.Error as error:
-        faults.append(Fault(name, line, f"From here on this is no CSV: {error}. {QUOTES}"))
-    rows, lines = tuple(row for _, row in read), tuple(line for line, _ in read)
-    return ReadLog(rows, lines, tuple(faults), frozenset(unread))
+        taken.faults.add(line, f"From here on this is no CSV: {error}. {QUOTES}")
+    return taken.log()
+
+
+def _bounded(lines: Iterable[str]) -> Iterator[str]:
+    """The lines; one that would take too much memory as cells ends them."""
+    for line in lines:
+        if len(line) > LONGEST_LINE:
+            raise csv.Error(f"a line of more than {LONGEST_LINE} characters")
+        yield line
+
+
+@dataclass(slots=True)
+class _Taken:
+    """What has been read so far; whatever repeats from row to row is held once."""
+
+    faults: FirstFaults
+    rows: list[Row] = field(default_factory=list)
+    lines: list[int] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)
+    dates: dict[str, date] = field(default_factory=dict)
+    texts: dict[str, str] = field(default_factory=dict)
+
+    def take(self, cells: list[str], line: int) -> None:
+        """Read one row, or note why it cannot be."""
+        try:
+            row = self._row(cells)
+        except Malformed as error:
+            self.faults.add(line, str(error))
+            if len(self.unread) < MOST_UNREAD:
+                self.unread.update(cell.strip() for cell in cells[2:3])
+        else:
+            self.rows.append(row)
+            self.lines.append(line)
+
+    def log(self) -> ReadLog:
+        """All of it."""
+        return ReadLog(tuple(self.rows), tuple(self.lines), self.faults.found(), frozenset(self.unread))
+
+    def _row(self, cells: list[str]) -> Row:
+        if len(cells) != len(HEADER):
+            raise Malformed(
+                f"This row has {len(cells)} cells instead of 4. Put a value with commas in double quotes."
+            )
+        day, what, step, value = (cell.strip() for cell in cells)
+        row = Row(self._date(day), _what(what), self.texts.setdefault(step, step), value)
+        _check_step(row)
+        _check_value(row)
+        return row
+
+    def _date(self, text: str) -> date:
+        day = self.dates.get(text)
+        if day is None:
+            day = self.dates[text] = iso_date(text)
+        return day
 
 
 def _check_header(cells: list[str]) -> None:
     if tuple(cell.strip() for cell in cells) != HEADER:
         raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")
-
-
-def _take(cells: list[str], line: int, read: list[tuple[int, Row]], faults: list[Fault], name: str) -> bool:
-    """Read one row, or note why it cannot be; whether it could."""
-    try:
-        read.append((line, _row(cells)))
-    except Malformed as error:
-        faults.append(Fault(name, line, str(error)))
-        return False
-    return True
-
-
-def _row(cells: list[str]) -> Row:
-    if len(cells) != len(HEADER):
-        raise Malformed(
-            f"This row has {len(cells)} cells instead of 4. Put a value with commas in double quotes."
-        )
-    day, what, step, value = (cell.strip() for cell in cells)
-    row = Row(iso_date(day), _what(what), step, value)
-    _check_step(row)
-    _check_value(row)
-    return row
 
 
 def _what(text: str) -> What:
@@ -142,59 +197,78 @@ class _Known:
     """What the rows so far have made known, and what others name too.
 
     Attributes:
-        steps: Ids of the steps there are by now.
-        added: Ids of the steps that the log adds on any date.
+        versions: The course's versions that have not begun yet, the oldest first.
+        steps: Ids of the steps there are by now; one that vanished stays with those who have it.
+        added: Ids of the steps that come with a later version, or that the log adds on any date.
         unread: Ids that stand in rows with a fault, which may have been meant to add them.
     """
 
     course: Course
+    versions: list[Version]
     today: date
     started: date
     steps: set[str]
     added: frozenset[str]
     unread: frozenset[str]
 
+    def follow(self, day: date) -> None:
+        """Take in the versions of the course that hold by a date."""
+        while self.versions and self.versions[0].since <= day:
+            self.steps.update(step.id for step in self.versions.pop(0).course.steps)
 
-def check_log(log: ReadLog, course: Course, today: date, name: str = "log.csv") -> tuple[Fault, ...]:
-    """Everything that is wrong with a log: unreadable rows, its start, steps nobody knows, marks out of time.
+
+def check_log(
+    log: ReadLog, course: Course, today: date, name: str = "log.csv", versions: Sequence[Version] = ()
+) -> Faults:
+    """What is wrong with a log: unreadable rows, its start, steps nobody knows, marks out of time.
 
     Args:
         log: A log as it was read.
         course: The course it is for.
         today: The household's current date; marks cannot lie after it.
         name: What the file is called in the faults.
+        versions: The course as the household has followed it, oldest first, in place of the course alone.
+
+    Returns:
+        The first faults in the order of the file, and the number of the rest.
     """
     starts = [(line, row) for line, row in zip(log.lines, log.rows, strict=True) if row.what is What.START]
     if not starts and log.faults:
         return log.faults
+    found = FirstFaults(name)
     if len(starts) != 1:
         line = starts[1][0] if starts else None
-        several = Fault(name, line, f"A log has one row of “start”; this one has {len(starts)}.")
-        return _in_order((*log.faults, several))
-    known = _known(log, course, today, starts[0][1].date)
-    faults = list(log.faults)
-    for line, row in _by_date(log):
+        found.add(line, f"A log has one row of “start”; this one has {len(starts)}.")
+    else:
+        _check_rows(log, _known(log, versions or [Version(date.min, course)], today, starts[0][1]), found)
+    return found.found(log.faults)
+
+
+def _check_rows(log: ReadLog, known: _Known, found: FirstFaults) -> None:
+    for place in _by_date(log):
+        row = log.rows[place]
+        known.follow(row.date)
         try:
             _check_row(row, known)
         except Malformed as error:
-            faults.append(Fault(name, line, str(error)))
-    return _in_order(faults)
+            found.add(log.lines[place], str(error))
 
 
-def _known(log: ReadLog, course: Course, today: date, started: date) -> _Known:
+def _known(log: ReadLog, versions: Sequence[Version], today: date, start: Row) -> _Known:
+    # As in the fold, the first version holds from the start, whenever that was.
+    held = [version for version in versions if version.since <= start.date] or versions[:1]
+    course, later = held[-1].course, list(versions[versions.index(held[-1]) + 1 :])
+    added = {row.step for row in log.rows if row.what is What.ADD}
+    added.update(step.id for version in later for step in version.course.steps)
     steps = {step.id for step in course.steps}
-    added = frozenset(row.step for row in log.rows if row.what is What.ADD)
-    return _Known(course, today, started, steps, added, log.unread)
+    return _Known(course, later, today, start.date, steps, frozenset(added), log.unread)
 
 
-def _in_order(faults: Iterable[Fault]) -> tuple[Fault, ...]:
-    return tuple(sorted(faults, key=lambda fault: fault.line or 0))
-
-
-def _by_date(log: ReadLog) -> Sequence[tuple[int, Row]]:
-    """Rows in the order in which they take effect: by date, decisions before marks."""
-    numbered = zip(log.lines, log.rows, strict=True)
-    return sorted(numbered, key=lambda pair: (pair[1].date, pair[1].what in MARKING))
+def _by_date(log: ReadLog) -> Sequence[int]:
+    """The places of the rows in the order in which they take effect: by date, decisions before marks."""
+    places = sorted(range(len(log.rows)), key=lambda place: log.rows[place].what in MARKING)
+    places.sort(key=lambda place: log.rows[place].date)
+    return places
 
 
 def _check_row(row: Row, known: _Known) -> None:

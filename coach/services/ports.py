@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from contextlib import AbstractContextManager
     from datetime import date, datetime, time
+    from pathlib import Path
 
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
@@ -137,6 +138,9 @@ class Reading(Protocol):
             are left out.
         """
 
+    def plan_all(self) -> Sequence[tuple[str, str, str]]:
+        """Everything that holds now: kinds, keys and values, in the order of kinds and keys."""
+
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key, at most so many, the newest first; what it takes to undo."""
 
@@ -202,6 +206,51 @@ class Store(Protocol):
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
 
 
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A copy that was made before something took the place of what was there.
+
+    Attributes:
+        name: Its name among the copies.
+        at: When it was made, aware.
+        before: What took its place: `import` or `restore`.
+        place: Where it lies, for a person.
+    """
+
+    name: str
+    at: datetime
+    before: str
+    place: str
+
+
+class Copies(Protocol):
+    """Copies of the whole database, where it is a file: those that are asked for, and those kept before."""
+
+    def backup(self, to: Path) -> None:
+        """Write a complete copy to a file."""
+
+    def keep(self, before: str) -> Kept:
+        """Make a copy before what is named happens, and let go of the oldest beyond the last few."""
+
+    def kept(self) -> Sequence[Kept]:
+        """The copies there are, the newest first."""
+
+    def file(self, name: str) -> Path:
+        """A copy's file; Unknown if there is none of that name."""
+
+    def opened(self, source: Path) -> AbstractContextManager[Store]:
+        """The store in a copy, to look into; StoreError if it is none. The file stays as it is."""
+
+    def restore(self, source: Path, sure: Callable[[], None]) -> Kept | None:
+        """Put a copy in the place of the database, and keep what was there if it could be read.
+
+        `sure` is called when that is kept and nothing is replaced yet; it may raise.
+        """
+
+    def forget(self) -> None:
+        """Delete every copy that was kept."""
+
+
 class Library(Protocol):
     """The lessons folder: courses, the catalogue, texts for other days, cautions."""
 
@@ -234,6 +283,7 @@ class Context:
         clock: The instant now, aware.
         pretend: Another day to try, in place of the one the clock tells.
         course: The course that new households follow.
+        copies: The copies of the database, where it is a file.
         memo: Results that hold while nothing they depend on changes.
     """
 
@@ -242,4 +292,5 @@ class Context:
     clock: Callable[[], datetime]
     pretend: date | None = None
     course: str = "three-weeks"
+    copies: Copies | None = None
     memo: Memo = field(default_factory=Memo)

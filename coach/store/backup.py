@@ -63,12 +63,29 @@ def backup(url: str, target: Path) -> None:
     _keep_copy(live, target, f"the backup {target}")
 
 
-def restore(url: str, source: Path) -> None:
+def restore(url: str, source: Path, keep: Callable[[], object] | None = None) -> None:
     """Replace the database by a backup, which is checked first; if anything fails, what was there stays.
 
     Args:
         url: The database's URL.
         source: A file that `backup` wrote, with this version or an earlier one.
+        keep: Called before a database that can be read is replaced; if it fails, nothing is.
+
+    Raises:
+        StoreError: The file is damaged, no Steading database or of a newer version, or the disk fails.
+    """
+    with checked(url, source) as path:
+        live = _live(url)
+        _replace(live, _File(path, f"the backup {source}"), keep)
+
+
+@contextmanager
+def checked(url: str, source: Path) -> Iterator[Path]:
+    """A copy of a backup beside the database, whole and brought up to date; gone at the end.
+
+    Args:
+        url: The database's URL.
+        source: A file that `backup` wrote, with this version or an earlier one; it stays as it is.
 
     Raises:
         StoreError: The file is damaged, no Steading database or of a newer version, or the disk fails.
@@ -83,7 +100,7 @@ def restore(url: str, source: Path) -> None:
         candidate = _File(path, given.name)
         _copy(given, _File(path, live.name))
         _check(candidate)
-        _replace(live, candidate)
+        yield path
 
 
 def _live(url: str) -> _File:
@@ -128,10 +145,12 @@ def _check(candidate: _File) -> None:
         engine.dispose()
 
 
-def _replace(live: _File, candidate: _File) -> None:
+def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -> None:
     if not live.path.exists():
         _put_in_place(candidate.path, live.path)
     elif _is_whole(live):
+        if keep is not None:
+            keep()
         _replace_content(live, candidate)
     else:
         _replace_damaged(live, candidate)

@@ -130,6 +130,10 @@ class SqlReading:
         """What holds now of the plan, for everything asked for in one statement."""
         return self._plan.parts(asked)
 
+    def plan_all(self) -> Sequence[tuple[str, str, str]]:
+        """Everything that holds now of the plan."""
+        return self._plan.all()
+
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key of the plan, the newest first."""
         return self._plan.history(what, key, most)

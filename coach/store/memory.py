@@ -102,6 +102,11 @@ class MemoryReading:
         held = {row.key: row.value for row in self.home.plan if row.what == asked.what}
         return [(key, value) for key, value in sorted(held.items()) if value and asked.holds(key)]
 
+    def plan_all(self) -> Sequence[tuple[str, str, str]]:
+        """Everything that holds now of the plan."""
+        held = {(row.what, row.key): row.value for row in self.home.plan}
+        return [(what, key, value) for (what, key), value in sorted(held.items()) if value]
+
     def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
         """The latest rows of one key of the plan, the newest first."""
         found = (row for row in reversed(self.home.plan) if (row.what, row.key) == (what, key))

@@ -47,6 +47,11 @@ class PlanTables:
             part.sort()
         return found
 
+    def all(self) -> list[tuple[str, str, str]]:
+        """The same of every kind, with the kind."""
+        found = self._run(statements.PLAN_ALL)
+        return [(what, key, value) for what, key, value in found]
+
     def history(self, what: str, key: str, most: int) -> list[PlanRow]:
         """The latest rows of one key, the newest first."""
         found = self._run(statements.PLAN_HISTORY, kind=what, about=key, most=most)

@@ -126,6 +126,11 @@ def plan_parts(bounded: tuple[bool, ...]) -> Executable:
     return union_all(*parts) if len(parts) > 1 else parts[0]
 
 
+PLAN_ALL = (
+    select(col(PlanValueTable.what), *_value)
+    .where(_holding)
+    .order_by(col(PlanValueTable.what), col(PlanValueTable.key))
+)
 PLAN_HISTORY = (
     select(col(PlanLogTable.date), col(PlanLogTable.what), col(PlanLogTable.key), col(PlanLogTable.value))
     .where(_planned, col(PlanLogTable.what) == bindparam("kind"), col(PlanLogTable.key) == bindparam("about"))

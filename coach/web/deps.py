@@ -1,23 +1,13 @@
-"""What endpoints are given: the services' context, the household, and the keeper of the database file."""
+"""What endpoints are given: the services' context, the household, copies of the database, waiting uploads."""
 
-from pathlib import Path
-from typing import Annotated, Protocol
+from typing import Annotated
 
 from fastapi import Depends, Request
 
-from coach.services.ports import Context
+from coach.services.ports import Context, Copies
+from coach.web.held import Held
 
 HOUSEHOLD = "home"
-
-
-class Keeper(Protocol):
-    """Copies of the whole database, where it is a file."""
-
-    def backup(self, to: Path) -> None:
-        """Write a complete copy to a new file."""
-
-    def restore(self, source: Path) -> None:
-        """Replace the database by a copy; StoreError, with nothing changed, if it is none."""
 
 
 async def context(request: Request) -> Context:
@@ -31,13 +21,20 @@ async def household() -> str:
     return HOUSEHOLD
 
 
-async def keeper(request: Request) -> Keeper | None:
-    """The keeper of the database file; none for a database server, which has its own tools."""
-    wired: Keeper | None = request.app.state.keeper
+async def keeper(request: Request) -> Copies | None:
+    """The copies of the database file; none for a database server, which has its own tools."""
+    wired: Copies | None = request.app.state.context.copies
+    return wired
+
+
+async def held(request: Request) -> Held:
+    """The uploads that wait for a tap."""
+    wired: Held = request.app.state.held
     return wired
 
 
 # Asynchronous, all of them: a synchronous dependency costs a hop to a thread of its own.
 ContextDep = Annotated[Context, Depends(context)]
 HouseholdDep = Annotated[str, Depends(household)]
-KeeperDep = Annotated["Keeper | None", Depends(keeper)]
+KeeperDep = Annotated["Copies | None", Depends(keeper)]
+HeldDep = Annotated[Held, Depends(held)]

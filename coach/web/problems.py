@@ -60,7 +60,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
     ),
     "already-started": ("Already started", 409, "The household has chosen its first step already."),
     "malformed": ("Cannot be read", 422, "A value is missing or cannot be read; the detail says which."),
-    "faulty-file": ("The file has faults", 422, "Nothing was taken from it; every fault is listed."),
+    "faulty-file": (
+        "The file has faults",
+        422,
+        "Nothing was taken from it; its faults are listed, at most the first hundred.",
+    ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
     "method": (
         "Not that way",
@@ -109,14 +113,19 @@ def of_error(error: errors.SteadingError) -> Problem:
     name = next(_OF_ERROR[kind] for kind in type(error).__mro__ if kind in _OF_ERROR)
     if isinstance(error, errors.FaultyFile):
         faults = [{"file": fault.file, "line": fault.line, "reason": fault.reason} for fault in error.faults]
-        count = "one fault" if len(faults) == 1 else f"{len(faults)} faults"
-        return problem(name, f"Nothing was taken over: the file has {count}.", faults=faults)
+        return problem(name, _of_faults(error), faults=faults, **({"more": error.more} if error.more else {}))
     if isinstance(error, errors.NotStarted):
         return problem(name, str(error) or None, start=START)
     if isinstance(error, Unfit):
         fields = [{"field": fault.field, "reason": fault.reason} for fault in error.faults]
         return problem(name, str(error), fields=fields)
     return problem(name, str(error) or None)
+
+
+def _of_faults(error: errors.FaultyFile) -> str:
+    count = "one fault" if error.count == 1 else f"{error.count} faults"
+    rest = f" The first {len(error.faults)} are listed." if error.more else ""
+    return f"Nothing was taken over: the file has {count}.{rest}"
 
 
 def of_validation(error: RequestValidationError) -> Problem:

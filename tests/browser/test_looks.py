@@ -83,7 +83,7 @@ def stuck(house: LiveHouse) -> None:
 
 Story = tuple["Callable[[LiveHouse], None]", tuple[str, ...]]
 STORIES: list[Story] = [
-    (nobody, ("/start", "/path", "/problems/not-started")),
+    (nobody, ("/start", "/data", "/path", "/problems/not-started")),
     (a_week, (*PLACES, "/days/2027-01-11", "/days/2027-01-04", "/moon", "/data?said=saved")),
     (unmarked, ("/today", "/path", "/steps/clear-surface")),
     (away, ("/today", "/away")),
@@ -128,9 +128,35 @@ def test_axe_finds_nothing_in_what_opens(live: LiveHouse, visitors: Visitors, sc
     page.locator("#log").set_input_files(
         {"name": "log.csv", "mimeType": "text/csv", "buffer": b"date,what,step,value\n2027-01-04,flew,,\n"}
     )
-    page.get_by_role("button", name="Check and bring in").click()
+    page.get_by_role("button", name="Check this log").click()
     page.locator("table").wait_for()
     assert broken_rules(page) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_where_something_takes_the_place_of_what_is_here(
+    live: LiveHouse, visitors: Visitors, scheme: str
+) -> None:
+    visitors.expected = ("409",)
+    live.start()
+    early = live.http.get("/api/log.csv").content
+    live.live(3)
+    page = visitors.come(color_scheme=scheme, viewport=NARROW)
+    page.goto("/data")
+    page.locator("#log").set_input_files({"name": "log.csv", "mimeType": "text/csv", "buffer": early})
+    page.get_by_role("button", name="Check this log").click()
+    page.get_by_role("heading", name="Bring this log in?").wait_for()
+    live.mark("bed-made", "small", ago=1)
+    for _ in range(2):
+        assert broken_rules(page) == []
+        assert page.evaluate(SMALL_TARGETS, LEAST) == []
+        assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"]
+        page.get_by_role("button", name="Bring this log in").click()
+        page.locator(".trouble p, #undo-title").wait_for()
+    assert broken_rules(page) == []
+    page.get_by_role("button", name="Put back what was there before").click()
+    page.get_by_text("What was there before is back.").wait_for()
+    assert ",small,bed-made," in live.http.get("/api/log.csv").text
 
 
 def test_axe_would_find_something(live: LiveHouse, visitors: Visitors) -> None:

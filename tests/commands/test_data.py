@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from commands.running import coach
@@ -43,6 +44,38 @@ def test_a_file_that_is_no_backup_is_refused_and_nothing_is_lost(tmp_path: Path)
     (tmp_path / "letter.txt").write_text("Dear neighbours")
     assert coach("restore", tmp_path / "letter.txt", *home(tmp_path)).returncode == 2
     assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def kept_by(said: str) -> str:
+    """Where a command says that the copy is."""
+    found = re.search(r"What was there before is kept in (.+\.db); `coach restore (.+)` puts it back\.", said)
+    assert found is not None, said
+    assert found[1] == found[2]
+    return found[1]
+
+
+def test_an_import_says_where_what_was_there_is_and_that_puts_it_back(tmp_path: Path) -> None:
+    again = ("import", "-", *home(tmp_path), "--today", "2027-01-10")
+    assert "is kept" not in coach(*again, text=LOG).stdout
+    place = kept_by(coach(*again, text=LOG + "2027-01-05,kept,bed-made,\n").stdout)
+    assert coach("restore", place, *home(tmp_path)).returncode == 0
+    assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def test_a_restore_says_where_what_was_there_is_and_that_puts_it_back(tmp_path: Path) -> None:
+    longer = LOG + "2027-01-05,kept,bed-made,\n"
+    assert imported(tmp_path) == 0
+    copy = tmp_path / "copy.db"
+    assert coach("backup", copy, *home(tmp_path)).returncode == 0
+    assert imported(tmp_path, longer) == 0
+    place = kept_by(coach("restore", copy, *home(tmp_path)).stdout)
+    assert coach("restore", place, *home(tmp_path)).returncode == 0
+    assert coach("export", *home(tmp_path)).stdout == longer
+
+
+def test_a_server_that_keeps_the_database_is_left_to_its_tools(tmp_path: Path) -> None:
+    ended = coach("restore", tmp_path / "b.db", "--database", "postgresql://steading@localhost/steading")
+    assert (ended.returncode, "pg_restore" in ended.stderr) == (2, True)
 
 
 def test_nothing_to_export_before_the_start_is_said_in_one_line(tmp_path: Path) -> None:

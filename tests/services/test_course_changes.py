@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from coach.services import data, path, today
+import pytest
+
+from coach.errors import FaultyFile
+from coach.services import data, path, steps, today
 from progress.living import a_course, a_step, on
 from services.house import HOME, SMALL, House
 
@@ -42,8 +45,8 @@ def test_the_new_course_holds_from_the_day_it_is_noticed() -> None:
 def test_a_step_that_vanished_stays_with_those_who_have_it() -> None:
     house = lived(10)
     house.shelf.put(WITHOUT_CUPS)
-    steps = {step.step: step for step in path.path(house.context, HOME).steps}
-    assert steps["cups"].state == "settled"
+    found = {step.step: step for step in path.path(house.context, HOME).steps}
+    assert found["cups"].state == "settled"
     assert "cups" in [line.step for line in today.today(house.context, HOME).checklist]
     assert house.mark(10, "cups", "small").editable
 
@@ -111,3 +114,68 @@ def test_an_import_begins_with_the_course_as_it_is() -> None:
     with house.store.reading(HOME) as reading:
         assert [version.digest for version in reading.courses()] == [house.shelf.course("").digest]
     assert today.day(house.context, HOME, on(3)).introduced == "mat"
+
+
+def test_a_household_whose_course_lost_a_step_reads_its_own_export_in_again() -> None:
+    house = lived(10)
+    house.shelf.put(WITHOUT_CUPS)
+    house.at(12)
+    house.mark(12, "cups", "small")
+    before = days_before(house, 12), today.today(house.context, HOME)
+    data.load(house.context, HOME, data.export(house.context, HOME))
+    assert (days_before(house, 12), today.today(house.context, HOME)) == before
+    with house.store.reading(HOME) as reading:
+        assert [version.since for version in reading.courses()] == [on(1), on(12)]
+
+
+def test_what_has_vanished_before_it_is_noticed_is_known_too() -> None:
+    house = lived(10)
+    house.shelf.put(WITHOUT_CUPS)
+    data.load(house.context, HOME, data.export(house.context, HOME))
+    states = {step.step: step.state for step in path.path(house.context, HOME).steps}
+    assert states["cups"] == "settled"
+
+
+def test_another_household_has_never_known_a_step_that_vanished() -> None:
+    house, other = lived(10), House(WITHOUT_CUPS).at(10)
+    log = data.export(house.context, HOME)
+    with pytest.raises(FaultyFile, match="There is no step “cups” on that date"):
+        data.load(other.context, HOME, log)
+
+
+def test_a_step_that_was_the_households_own_before_the_course_had_it_is_no_fault() -> None:
+    house = lived(3)
+    steps.add(house.context, HOME, "mat", {"title": "The mat", "waits": False})
+    house.at(5)
+    house.shelf.put(WITH_MAT)
+    today.today(house.context, HOME)
+    log = data.export(house.context, HOME)
+    data.load(house.context, HOME, log)
+    assert data.export(house.context, HOME) == log
+
+
+def test_a_step_no_version_has_known_is_refused_still() -> None:
+    house = lived(10)
+    house.shelf.put(WITHOUT_CUPS)
+    log = data.export(house.context, HOME)
+    with pytest.raises(FaultyFile, match="There is no step “attic” on that date"):
+        data.load(house.context, HOME, f"{log}{on(9)},kept,attic,\n")
+
+
+def test_steps_that_vanished_keep_their_order_and_own_ones_come_behind_them() -> None:
+    roots = a_course("bed", "cups", "lamp", "mat", at_once=4)
+    house = House(roots).begun()
+    steps.add(house.context, HOME, "plants", {"title": "Plants", "waits": False})
+    steps.add(house.context, HOME, "attic", {"title": "Attic", "waits": False})
+    for day in range(1, 8):
+        house.at(day)
+        for line in today.today(house.context, HOME).checklist:
+            house.mark(day, line.step)
+    house.shelf.put(a_course("bed", "lamp"))
+    shown = [step.step for step in path.path(house.context, HOME).steps]
+    assert shown == ["bed", "lamp", "cups", "mat", "plants", "attic"]
+    today.today(house.context, HOME)
+    house.at(8)
+    house.shelf.put(a_course("bed", "gate"))
+    shown = [step.step for step in path.path(house.context, HOME).steps]
+    assert shown == ["bed", "gate", "lamp", "cups", "mat", "plants", "attic"]

@@ -70,6 +70,32 @@ def test_the_zone_in_force_is_the_logs_last_one_so_far() -> None:
 
 
 @pytest.mark.parametrize(
+    ("day", "zone"),
+    [(2, "Europe/Lisbon"), (3, "Pacific/Auckland"), (4, "Europe/Lisbon"), (5, "Europe/Lisbon")],
+)
+def test_a_zone_holds_from_the_opening_of_its_date_and_not_before(day: int, zone: str) -> None:
+    """On the third day at noon, which is past midnight of the fourth in Auckland."""
+    house = House().at(3)
+    moves = f"{on(1)},zone,,Europe/Lisbon\n{on(day)},zone,,Pacific/Auckland\n"
+    back = f"{on(day + 1)},zone,,Europe/Lisbon\n" if day == 2 else ""
+    data.load(house.context, HOME, START + moves + back)
+    assert settings.settings(house.context, HOME).zone == zone
+
+
+def test_an_hour_dated_tomorrow_does_not_hold_today() -> None:
+    house = House().at(3)
+    data.load(house.context, HOME, f"{START}{on(3)},day-starts,,05:00\n{on(4)},day-starts,,15:00\n")
+    assert settings.settings(house.context, HOME).day_starts == "05:00"
+
+
+def test_a_household_east_of_greenwich_can_begin_where_the_day_has_come_already() -> None:
+    house = House().at(3, "20:00")
+    began = f"{on(4)},zone,,Pacific/Auckland\n{on(4)},day-starts,,05:00\n{on(4)},start,bed,\n"
+    data.load(house.context, HOME, f"date,what,step,value\n{began}{on(4)},kept,bed,\n")
+    assert today.today(house.context, HOME).date == on(4)
+
+
+@pytest.mark.parametrize(
     ("rows", "lines"),
     [
         ("2027-01-05,kept,attic,\n", [3]),

@@ -161,6 +161,17 @@ def test_several_kinds_are_read_at_once(store: Store) -> None:
         assert held_of(reading, []) == {}
 
 
+def test_all_that_holds_is_read_with_its_kinds(store: Store) -> None:
+    begin(store)
+    put(store, todo("b"), todo("a"), dinner(1, "stew"), dinner(1), todo("c"), todo("c", ""))
+    with store.reading(HOME) as reading:
+        assert list(reading.plan_all()) == [
+            ("dinner", "2027-01-04", '"soup"'),
+            ("todo", "a", '"Fix the tap"'),
+            ("todo", "b", '"Fix the tap"'),
+        ]
+
+
 def test_the_history_of_a_key_tells_its_rows_from_the_newest_on(store: Store) -> None:
     rows = [todo("a", "Fix the tap", 3), todo("a", "", 5), todo("a", "Fix the taps", 1)]
     begin(store)

@@ -136,6 +136,36 @@ def test_a_log_that_is_no_text_or_no_csv_is_refused(house: House) -> None:
     assert house.http.post("/api/log.csv", content=b"x", headers=other).status_code == 415
 
 
+def test_a_preview_says_what_would_be_lost_and_gained_and_changes_nothing(house: House) -> None:
+    house.live(2)
+    early = house.http.get("/api/log.csv").content
+    house.live(1)
+    late = house.http.get("/api/log.csv").content
+    found = house.http.post("/api/log.csv?preview=true", content=early, headers=CSV).json()
+    assert (found["now"]["days"], found["file"]["days"]) == (3, 2)
+    assert (found["file"]["first"], found["file"]["last"]) == ("2027-01-04", "2027-01-05")
+    assert (found["lost"]["days"], found["lost"]["first"]) == (1, "2027-01-06")
+    assert found["lost"]["rows"] + found["same"] == found["now"]["rows"]
+    assert found["gained"] == {"rows": 0, "marks": 0, "days": 0, "first": None, "last": None, "plan": None}
+    assert house.http.get("/api/log.csv").content == late
+
+
+def test_a_preview_of_a_faulty_log_names_its_faults(house: House) -> None:
+    answer = house.http.post("/api/log.csv?preview=true", content=b"date\n", headers=CSV)
+    assert (answer.status_code, answer.json()["type"]) == (422, "/problems/faulty-file")
+
+
+def test_a_program_that_replaces_the_log_leaves_a_copy_too(house: House) -> None:
+    house.live(2)
+    before, csv = house.day(), house.http.get("/api/log.csv").content
+    other = b"date,what,step,value\n2027-01-04,start,bed-made,\n"
+    answer = house.http.post("/api/log.csv", content=other, headers=CSV).json()
+    assert answer == {"rows": 1, "first": "2027-01-04", "last": "2027-01-04"}
+    copies = house.app.state.context.copies
+    copies.restore(copies.file(copies.kept()[0].name))
+    assert (house.day(), house.http.get("/api/log.csv").content) == (before, csv)
+
+
 def test_a_log_of_no_declared_kind_is_read_as_csv(house: House) -> None:
     csv = house.http.get("/api/log.csv").content
     answer = house.http.post("/api/log.csv", content=csv)

@@ -2,10 +2,11 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Body, Depends, HTTPException, Request, Response
+from fastapi import APIRouter, Body, Depends, HTTPException, Query, Request, Response
+from pydantic import TypeAdapter
 
-from coach.errors import Malformed
 from coach.services import data
+from coach.services.data_results import Comparison
 from coach.services.results import Imported
 from coach.web.api.answers import IMPORTED, problems, written
 from coach.web.deps import ContextDep, HouseholdDep
@@ -15,6 +16,8 @@ router = APIRouter(prefix="/log.csv", tags=["log"])
 CSV = "text/csv"
 CSV_UTF8 = "text/csv; charset=utf-8"
 ATTACHED = {"content-disposition": 'attachment; filename="steading-log.csv"'}
+COMPARISON = TypeAdapter(Comparison)
+Preview = Annotated[bool, Query(description="Answer with what would be lost and gained, and change nothing.")]
 CsvBody = Annotated[
     bytes, Body(media_type=CSV, description="The log, with the header `date,what,step,value`.")
 ]
@@ -24,21 +27,6 @@ class CsvResponse(Response):
     """CSV text for a download."""
 
     media_type = CSV
-
-
-def text_of(content: bytes) -> str:
-    """The text of an uploaded file.
-
-    Raises:
-        Malformed: It is not UTF-8.
-    """
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        raise Malformed(
-            f"Line {line} is not UTF-8 text. Save the file as CSV in UTF-8 and send it again."
-        ) from None
 
 
 @router.get("", response_class=CsvResponse, responses=problems("not-started"))
@@ -55,10 +43,14 @@ async def only_csv(request: Request) -> None:
 
 @router.post(
     "",
-    response_model=Imported,
+    response_model=Imported | Comparison,
     responses=problems("faulty-file", "media-type", "too-large"),
     dependencies=[Depends(only_csv)],
 )
-def load(context: ContextDep, household: HouseholdDep, content: CsvBody = b"") -> Response:
-    """Put a log in the place of the household's own, all rows or none; every fault is listed."""
-    return written(IMPORTED, data.load(context, household, text_of(content)))
+def load(
+    context: ContextDep, household: HouseholdDep, content: CsvBody = b"", *, preview: Preview = False
+) -> Response:
+    """Put a log in the place of the household's own, all rows or none, or compare them and change nothing."""
+    if preview:
+        return written(COMPARISON, data.preview(context, household, content))
+    return written(IMPORTED, data.load(context, household, content))

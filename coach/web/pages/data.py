@@ -1,19 +1,21 @@
-"""`/data`: the household's data out, in, backed up, restored and deleted."""
+"""`/data`: the household's data out, in, backed up, brought back and deleted."""
 
 import shutil
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from fastapi.responses import FileResponse
 from starlette.background import BackgroundTask
 
-from coach.errors import FaultyFile, Malformed, SteadingError, Unknown
+from coach.errors import FaultyFile, Malformed, SteadingError, StoreError
 from coach.services import data as service
-from coach.services.ports import Context
-from coach.web.api.log import text_of
-from coach.web.deps import ContextDep, HouseholdDep, Keeper, KeeperDep
+from coach.services import replacing
+from coach.services.ports import Context, Household
+from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
 from coach.web.navigation import open_places
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
@@ -23,66 +25,94 @@ router = APIRouter(prefix="/data")
 
 CONFIRMATION = "delete"
 NO_FILE = "Choose a file first."
+REPLACED = ("brought-in", "restored-database", "put-back")
+"""What is said after something took the place of what was there, which can be put back from then on."""
 
 
 def _page(
     request: Request,
     context: Context,
     household: str,
-    keeper: Keeper | None,
     error: SteadingError | None = None,
     **values: object,
 ) -> Response:
+    home = _home(context, household)
+    zone = ZoneInfo(home.zone if home else "UTC")
     shown = {
         "said": None,
-        "imported": None,
-        "trouble": None,
-        "faults": (),
+        "replaced": False,
+        "trouble": of_error(error).detail if error else None,
+        "faults": error.faults if isinstance(error, FaultyFile) else (),
+        "more_faults": error.more if isinstance(error, FaultyFile) else 0,
         "place_of_trouble": None,
+        "confirmation": CONFIRMATION,
+        "has_file": context.copies is not None,
+        "kept": [replace(one, at=one.at.astimezone(zone)) for one in replacing.kept(context, household)],
+        "started": home is not None,
+        "seen": home.version if home else 0,
         **values,
     }
-    shown["confirmation"] = CONFIRMATION
-    shown["has_file"] = keeper is not None
-    if isinstance(error, FaultyFile):
-        shown["faults"] = error.faults
-    if error is not None:
-        shown["trouble"] = of_error(error).detail
     status = of_error(error).status if error else 200
     return page(request, "data.html", shown, status, places=open_places(context, household))
 
 
+def _home(context: Context, household: str) -> Household | None:
+    """The household; a database that cannot be read is no reason to keep the way to a backup closed."""
+    try:
+        return context.store.version(household)
+    except StoreError:
+        return None
+
+
 @router.get("")
-def ask(
-    request: Request,
-    context: ContextDep,
-    household: HouseholdDep,
-    keeper: KeeperDep,
-    said: str | None = None,
-) -> Response:
+def ask(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
     """The choices."""
-    return _page(request, context, household, keeper, said=words(said))
+    return _page(request, context, household, said=words(said), replaced=said in REPLACED)
 
 
 @router.post("/import")
-def load(
+def take_log(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    keeper: KeeperDep,
+    held: HeldDep,
     log: Annotated[UploadFile | None, File()] = None,
 ) -> Response:
-    """Put a log in the place of the own one, all rows or none, with the faults shown beside the form."""
+    """Check a log and hold it, or show its faults beside the form; nothing is changed."""
     try:
-        imported = service.load(context, household, text_of(_content(log)))
+        sent = _sent(log)
+        name = sent.filename or "log.csv"
+        service.preview(context, household, sent.file.read(), name)
     except SteadingError as error:
-        return _page(request, context, household, keeper, error, place_of_trouble="import")
-    return _page(request, context, household, keeper, imported=imported)
+        return _page(request, context, household, error, place_of_trouble="import")
+    sent.file.seek(0)
+    return see(f"/data/check/{held.put(household, 'log', sent.file, name)}")
 
 
-def _content(log: UploadFile | None) -> bytes:
-    if log is None or not log.filename:
+@router.post("/restore")
+def take_backup(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    held: HeldDep,
+    saved: Annotated[UploadFile | None, File()] = None,
+) -> Response:
+    """Check a backup and hold it; nothing is changed."""
+    token = None
+    try:
+        sent = _sent(saved)
+        token = held.put(household, "backup", sent.file, sent.filename or "backup.db")
+        replacing.compare_backup(context, household, held.get(token, household).path)
+    except SteadingError as error:
+        held.drop(token or "")
+        return _page(request, context, household, error, place_of_trouble="restore")
+    return see(f"/data/check/{token}")
+
+
+def _sent(upload: UploadFile | None) -> UploadFile:
+    if upload is None or not upload.filename:
         raise Malformed(NO_FILE)
-    return log.file.read()
+    return upload
 
 
 @router.get("/backup")
@@ -91,7 +121,7 @@ def backup(keeper: KeeperDep) -> Response:
     folder = Path(tempfile.mkdtemp(prefix="steading-"))
     copy = folder / "steading-backup.db"
     try:
-        _required(keeper).backup(copy)
+        replacing.required(keeper).backup(copy)
     except BaseException:
         shutil.rmtree(folder)
         raise
@@ -99,49 +129,16 @@ def backup(keeper: KeeperDep) -> Response:
     return FileResponse(copy, media_type="application/vnd.sqlite3", filename=copy.name, background=away)
 
 
-@router.post("/restore")
-def restore(
-    request: Request,
-    context: ContextDep,
-    household: HouseholdDep,
-    keeper: KeeperDep,
-    saved: Annotated[UploadFile | None, File()] = None,
-) -> Response:
-    """Put a backup in the place of the database."""
-    try:
-        with tempfile.TemporaryDirectory(prefix="steading-") as folder:
-            source = Path(folder) / "upload.db"
-            _save(saved, source)
-            _required(keeper).restore(source)
-    except SteadingError as error:
-        return _page(request, context, household, keeper, error, place_of_trouble="restore")
-    return see("/data", "restored-database")
-
-
-def _save(saved: UploadFile | None, to: Path) -> None:
-    if saved is None or not saved.filename:
-        raise Malformed(NO_FILE)
-    with to.open("wb") as file:
-        shutil.copyfileobj(saved.file, file)
-
-
-def _required(keeper: Keeper | None) -> Keeper:
-    if keeper is None:
-        raise Unknown("This database is kept by a server; use the server's own tools to back it up.")
-    return keeper
-
-
 @router.post("/forget")
 def forget(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    keeper: KeeperDep,
     confirmation: Annotated[str, Form()] = "",
 ) -> Response:
     """Delete everything, if the word was typed."""
     if confirmation.strip().lower() != CONFIRMATION:
         error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
-        return _page(request, context, household, keeper, error, place_of_trouble="forget")
+        return _page(request, context, household, error, place_of_trouble="forget")
     service.forget(context, household)
     return see("/start")

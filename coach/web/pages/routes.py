@@ -21,6 +21,7 @@ from coach.web.pages import (
     path,
     problems,
     quick,
+    replacing,
     settings,
     shopping,
     start,
@@ -35,7 +36,7 @@ router = APIRouter(include_in_schema=False)
 # stands before the areas, as favourites before the dinners, for it is none of them.
 for _part in (today, week, area_week):
     router.include_router(_part.router)
-for _part in (start, path, own, steps, catalogue, away, settings, data, home, jobs, job_lines, problems):
+for _part in (start, path, own, steps, catalogue, away, settings, data, replacing, home, jobs, job_lines):
     router.include_router(_part.router)
-for _part in (favourites, dinner, shopping, desk, dues, todos, quick, areas, area, area_tasks):
+for _part in (problems, favourites, dinner, shopping, desk, dues, todos, quick, areas, area, area_tasks):
     router.include_router(_part.router)

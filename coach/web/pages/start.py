@@ -40,6 +40,7 @@ def regions(zones: Iterable[str]) -> dict[str, list[tuple[str, str]]]:
 
 def _page(request: Request, offered: Start, filled: StartForm, trouble: str | None = None) -> Response:
     values = {"start": offered, "regions": regions(offered.zones), "filled": filled}
+    values["has_file"] = request.app.state.context.copies is not None
     return page(request, "start.html", {**values, "trouble": trouble}, 422 if trouble else 200)
 
 

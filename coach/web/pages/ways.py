@@ -35,6 +35,8 @@ SAID = {
     "area-changed": "Changed. It holds from this week on.",
     "undone": "Taken back.",
     "restored-database": "The backup is back in place.",
+    "brought-in": "The log is brought in.",
+    "put-back": "What was there before is back.",
 }
 
 Back = Annotated[Literal["today", "step"], Form()]

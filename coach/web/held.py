@@ -1,0 +1,115 @@
+"""Uploads that were checked and wait for a tap: few, for a short time, under names that nobody can guess."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+import tempfile
+import threading
+import time
+import weakref
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO
+
+from coach.errors import Unknown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+MOST = 4
+"""How many wait at a time; one more takes the place of the oldest."""
+
+SECONDS = 30 * 60
+"""How long one waits."""
+
+GONE = "This file is not held any more: it waits half an hour, and until Steading ends. Choose it once more."
+
+
+@dataclass(frozen=True, slots=True)
+class Upload:
+    """An upload that waits.
+
+    Attributes:
+        household: Who sent it.
+        kind: What it is for.
+        name: What the file is called.
+        path: Where it lies.
+        since: When it came, in seconds of the clock.
+    """
+
+    household: str
+    kind: str
+    name: str
+    path: Path
+    since: float
+
+
+class Held:
+    """Keeps uploads in a folder of the system's that is gone with this process.
+
+    Args:
+        clock: Seconds, from any beginning.
+    """
+
+    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+        self._clock = clock
+        self._lock = threading.Lock()
+        self._uploads: dict[str, Upload] = {}
+        self._folder: Path | None = None
+
+    def put(self, household: str, kind: str, source: BinaryIO, name: str) -> str:
+        """Hold an upload, and give the name under which it waits."""
+        token = secrets.token_urlsafe(32)
+        path = self._place() / token
+        try:
+            with path.open("wb") as file:
+                shutil.copyfileobj(source, file)
+        except BaseException:
+            path.unlink(missing_ok=True)
+            raise
+        with self._lock:
+            self._let_go(MOST - 1)
+            self._uploads[token] = Upload(household, kind, name, path, self._clock())
+        return token
+
+    def get(self, token: str, household: str) -> Upload:
+        """The upload of that name.
+
+        Raises:
+            Unknown: It has waited too long, or somebody else has sent it.
+        """
+        with self._lock:
+            self._let_go(MOST)
+            found = self._uploads.get(token)
+        if found is None or found.household != household:
+            raise Unknown(GONE)
+        return found
+
+    def drop(self, token: str) -> None:
+        """Let go of an upload, if it is still there."""
+        with self._lock:
+            found = self._uploads.pop(token, None)
+        if found is not None:
+            found.path.unlink(missing_ok=True)
+
+    def clear(self) -> None:
+        """Let go of all of them."""
+        with self._lock:
+            self._let_go(0)
+
+    def _let_go(self, most: int) -> None:
+        """Drop those that have waited too long, and the oldest beyond so many."""
+        oldest_first = list(self._uploads)
+        for place, token in enumerate(oldest_first):
+            upload = self._uploads[token]
+            if len(oldest_first) - place > most or self._clock() - upload.since > SECONDS:
+                del self._uploads[token]
+                upload.path.unlink(missing_ok=True)
+
+    def _place(self) -> Path:
+        with self._lock:
+            if self._folder is None:
+                self._folder = Path(tempfile.mkdtemp(prefix="steading-"))
+                weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
+            return self._folder
