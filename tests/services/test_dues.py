@@ -104,6 +104,27 @@ def test_dates_can_be_settled_out_of_order(house: House) -> None:
     assert coming(house) == ["rent 2027-02-08"]
 
 
+def test_what_was_overdue_for_most_of_a_year_is_settled_like_any_other(house: House) -> None:
+    due = add(house, "tax", "2026-02-01")
+    settle(house, due, "2026-02-01")
+    assert [(one.name, one.settled_on) for one in seen(house).settled] == [("tax", on(1))]
+    settle(house, due, "2026-02-01")
+    assert add(house, "toll", "2026-02-01") != due
+
+
+@pytest.mark.parametrize("open_day", ["2027-01-08", "2027-02-08"])
+def test_a_date_settled_out_of_order_stays_settled_while_an_earlier_one_is_open(
+    house: House, open_day: str
+) -> None:
+    """However long that is: the one that is open may be the first of all, or come after others settled."""
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    for day in ("2027-01-08", "2027-02-08", "2027-03-08"):
+        if day != open_day:
+            settle(house, due, day)
+    house.at(1500).mark(1500, "bed")
+    assert [one.on.isoformat() for one in seen(house).now][:2] == [open_day, "2027-04-08"]
+
+
 def test_settling_twice_is_settling_once(house: House) -> None:
     for due, day in ((add(house, "tax", "2027-01-06"), "2027-01-06"),
                      (add(house, "rent", "2027-01-08", MONTHLY), "2027-01-08")):  # fmt: skip

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from coach.services import favourites, pauses, steps, todos
+from coach.services import dues, favourites, pauses, steps, todos
+from coach.services.due_rows import TypedDue
 from progress.living import on
 from services.deskwork import add, listed, live, today, working
 from services.house import HOME, House
@@ -68,6 +69,26 @@ def test_on_another_day_only_what_cannot_wait_is_listed(house: House) -> None:
     found = today(house).desk
     assert found is not None
     assert (found.desk_day, found.next_desk_day) == (False, on(9))
+
+
+def test_a_due_that_needs_more_days_after_its_desk_day_is_listed_at_once(house: House) -> None:
+    due = add(house, "tax", "2027-01-16")
+    live(house, 2).mark(2, "desk-work")
+    live(house, 3)
+    dues.change(house.context, HOME, due, TypedDue("Council tax", "2027-01-16", needs="3"))
+    assert listed(house) == []
+    dues.change(house.context, HOME, due, TypedDue("Council tax", "2027-01-16", needs="7"))
+    assert listed(house) == ["Council tax 2027-01-16"]
+
+
+def test_a_due_that_only_gets_another_name_still_waits_for_the_next_desk_day(house: House) -> None:
+    due = add(house, "tax", "2027-01-14")
+    live(house, 2)
+    assert listed(house) == ["tax 2027-01-14"]
+    house.mark(2, "desk-work")
+    live(house, 3)
+    dues.change(house.context, HOME, due, TypedDue("Council tax", "2027-01-14"))
+    assert listed(house) == []
 
 
 def test_a_desk_day_moved_to_another_weekday_counts_there(house: House) -> None:

@@ -117,6 +117,13 @@ def test_a_tick_holds_as_days_go_by(house: House) -> None:
     assert seen(house.at(5)).at_home == ()
 
 
+def test_a_tick_for_todays_dinner_holds_when_more_of_the_same_is_ticked(house: House) -> None:
+    shopping.tick(house.at(2).context, HOME, RICE, "at-home")
+    plan(house, 3, a_dinner("Pudding", ingredients="100 g rice"))
+    found = shopping.tick(house.context, HOME, RICE, "in-basket")
+    assert (texts(found.at_home), texts(found.in_basket)) == (["600 g rice"], ["100 g rice"])
+
+
 def test_past_days_fall_out_of_a_tick(house: House) -> None:
     shopping.tick(house.context, HOME, RICE, "at-home")
     plan(house.at(3), 5, a_dinner("Pudding", ingredients="100 g rice"))
