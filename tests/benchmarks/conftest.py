@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from datetime import date, timedelta
 from random import Random
@@ -62,6 +63,13 @@ def a_home(folder: Path, days: int) -> FastAPI:
     app = create_app(Settings(database=f"sqlite:///{folder / f'{days}.db'}", today=TODAY))
     data.load(app.state.context, "home", write_log(history(days)))
     return app
+
+
+@pytest.fixture(scope="session", autouse=True)
+def alone() -> None:
+    """Beside other tests a ratio says little, and pytest-benchmark would quietly measure nothing."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        pytest.fail("Benchmarks run alone, without -n: python -m pytest tests/benchmarks", pytrace=False)
 
 
 @pytest.fixture(scope="session")

@@ -202,12 +202,21 @@ def _text(page: str) -> str:
     return (ROOT / page).read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize(("title", "ends"), [("Run it", "/coach serve"), ("Test it", "-m pytest")])
+@pytest.mark.parametrize(
+    ("title", "ends"), [("Run it", "/coach serve"), ("Test it", "-m pytest tests/benchmarks")]
+)
 def test_the_readme_has_a_command_of_one_line(title: str, ends: str) -> None:
     first = section("README.md", title).fences[0]
     assert first.info == ("sh",)
     assert first.text.count("\n") == 1
     assert first.text.strip().endswith(ends)
+
+
+def test_the_readmes_two_runs_leave_no_test_out_and_the_second_measures_alone() -> None:
+    _, *runs = section("README.md", "Test it").fences[0].text.split("-m pytest")
+    together, alone = (run.partition("&&")[0].split() for run in runs)
+    assert together == ["-n", "auto", "--dist", "loadfile", "--ignore", "tests/benchmarks"]
+    assert alone == ["tests/benchmarks"]
 
 
 def test_the_readme_begins_with_the_job_and_shows_today() -> None:
