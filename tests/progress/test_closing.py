@@ -57,6 +57,12 @@ def test_only_the_latest_outcomes_count() -> None:
     assert closed(four, rows, 7).records["bed"].settled == on(7)
 
 
+def test_a_rule_may_look_at_more_outcomes_than_a_settled_step_keeps() -> None:
+    slow = a_course(a_step("bed", settles={"kept": 20, "of": 20}))
+    rows = [*start(), *marks("kept", days(1, 20), "bed")]
+    assert [closed(slow, rows, day).records["bed"].settled for day in (19, 20)] == [None, on(20)]
+
+
 def test_what_has_settled_stays_settled() -> None:
     rows = [*start(), *marks("kept", [1, 2], "bed"), *marks("missed", days(3, 20), "bed")]
     assert stand(BED, rows, 21).steps["bed"].state == "settled"
@@ -73,6 +79,11 @@ def test_nothing_closes_on_a_paused_day_and_what_was_open_is_forgotten() -> None
     assert closed(WEEKLY, rows, 7).records["job"].due == 0
     assert stand(WEEKLY, rows, 6).checklist == ()
     assert stand(WEEKLY, rows, 8).checklist == ("job",)
+
+
+def test_nothing_was_missed_on_a_paused_day() -> None:
+    rows = [*start(), row(2, "missed", "bed"), row(3, "pause", value=on(4).isoformat())]
+    assert [stand(BED, rows, day).missed_yesterday for day in (3, 4, 5)] == [True, False, False]
 
 
 def test_seven_empty_days_make_a_lapse() -> None:

@@ -35,6 +35,16 @@ def test_a_course_sets_its_own_numbers() -> None:
     )
 
 
+def test_each_end_of_the_range_grows_at_its_own_rate_and_fades_like_the_middle() -> None:
+    rates = Rates.of(BED.strength)
+    kept, missed = (
+        closed(BED, [*start(), *marks("kept", [1, 2], "bed")], day).records["bed"] for day in (2, 3)
+    )
+    for name, rate in (("slowest", rates.slowest), ("strength", rates.typical), ("fastest", rates.fastest)):
+        assert getattr(kept, name) == pytest.approx(1 - (1 - rate) ** 2)
+        assert getattr(missed, name) == pytest.approx(getattr(kept, name) * rates.fading)
+
+
 def test_the_small_version_counts_like_the_whole() -> None:
     whole = closed(BED, [*start(), *marks("kept", days(1, 5), "bed")], 5)
     small = closed(BED, [*start(), *marks("small", days(1, 5), "bed")], 5)
