@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
@@ -56,6 +56,12 @@ class Journal:
             self.versions[0].course,
         )
 
+    def with_rows(self, rows: Sequence[Row]) -> Journal:
+        """The same with rows written after these; none of them is a start."""
+        decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
+        ordered = tuple(sorted((*self.decisions, *decisions), key=_date)) if decisions else self.decisions
+        return replace(self, marks=marks_by_date(rows, self.marks), decisions=ordered)
+
     def decisions_between(self, after: date | None, until: date) -> list[Row]:
         """The rows that take effect as `until` opens: dated later than `after`, the last day folded."""
         return [row for row in self.decisions if (after is None or row.date > after) and row.date <= until]
@@ -65,5 +71,8 @@ def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:
     """Arrange a log, given in the order written."""
     decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
     start = next((row for row in rows if row.what is What.START), None)
-    by_date = sorted(decisions, key=lambda row: row.date)
-    return Journal(tuple(versions), marks_by_date(rows), start, tuple(by_date))
+    return Journal(tuple(versions), marks_by_date(rows), start, tuple(sorted(decisions, key=_date)))
+
+
+def _date(row: Row) -> date:
+    return row.date

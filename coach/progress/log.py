@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
     from datetime import date
 
 
@@ -54,15 +54,30 @@ class Row:
     value: str = ""
 
 
-def marks_by_date(rows: Iterable[Row]) -> dict[date, dict[str, Mark]]:
-    """The marks that hold: for each date and step the last row written, unless it clears the mark."""
+_MARK_OF = {What(mark): mark for mark in Mark}
+
+
+def marks_by_date(
+    rows: Iterable[Row], before: Mapping[date, Mapping[str, Mark]] | None = None
+) -> dict[date, dict[str, Mark]]:
+    """The marks that hold: for each date and step the last row written, unless it clears the mark.
+
+    Args:
+        rows: In the order written.
+        before: What held before these rows.
+    """
+    old = before or {}
     last: dict[date, dict[str, Mark]] = {}
     for row in rows:
-        if row.what not in MARKING:
+        what = row.what
+        mark = _MARK_OF.get(what)
+        if mark is None and what is not What.CLEAR:
             continue
-        day = last.setdefault(row.date, {})
-        if row.what is What.CLEAR:
+        day = last.get(row.date)
+        if day is None:
+            day = last[row.date] = dict(old.get(row.date, {}))
+        if mark is None:
             day.pop(row.step, None)
         else:
-            day[row.step] = Mark(row.what)
-    return last
+            day[row.step] = mark
+    return {**old, **last} if old else last  # type: ignore[dict-item]  # days are copied before they change

@@ -85,18 +85,18 @@ def marked(
 
 
 def _check(where: Situation, marking: Marking) -> None:
-    if not is_editable(marking.on, where.today, where.standing.started):
+    if not is_editable(marking.on, where.today, where.state.started):
         raise NotEditable(
             f"{marking.on} can no longer be changed. Marks can be changed for today, {where.today}, "
             f"and the {EDITABLE_DAYS} days before it."
         )
-    if marking.step not in where.standing.steps:
+    if marking.step not in where.state.records:
         raise Unknown(f"There is no step “{marking.step}” on {marking.on}.")
 
 
 def _rows(where: Situation, marking: Marking) -> list[Row]:
     """The row that makes the mark what it is to be; none if it is that already."""
-    wanted, there = marking.mark and Mark(marking.mark), where.standing.marks.get(marking.step)
+    wanted, there = marking.mark and Mark(marking.mark), where.opening.marks.get(marking.step)
     if wanted is there:
         return []
     return [Row(marking.on, What(wanted) if wanted else What.CLEAR, marking.step)]

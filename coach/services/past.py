@@ -35,14 +35,12 @@ class Past:
         timeline: The course's versions, read.
         digests: Names the versions up to each of them, as saved standings are named.
         saved: The latest saved standing before the date that was asked for.
-        rows: The log's rows after it, in the order written.
-        book: The same, made ready for the fold.
+        book: The log's rows after it, made ready for the fold.
     """
 
     timeline: tuple[Version, ...]
     digests: tuple[str, ...]
     saved: SavedStanding | None
-    rows: tuple[Row, ...]
     book: Journal
 
     def resumed(self) -> State:
@@ -57,8 +55,7 @@ class Past:
 
     def with_rows(self, rows: Sequence[Row]) -> Past:
         """The same with rows just written."""
-        both = (*self.rows, *rows)
-        return replace(self, rows=both, book=journal(self.timeline, both))
+        return replace(self, book=self.book.with_rows(rows))
 
     def kept(self, state: State) -> SavedStanding | None:
         """A state as it is saved; None before the first day has closed."""
@@ -75,8 +72,8 @@ def past_before(
     timeline = tuple(Version(one.since, _course(context, home, reading, one)) for one in versions)
     digests = tuple(_digest(versions[: count + 1]) for count in range(len(versions)))
     saved = _saved(reading, versions, digests, before)
-    rows = tuple(reading.rows(saved.through + ONE_DAY if saved else None))
-    return Past(timeline, digests, saved, rows, journal(timeline, rows))
+    rows = reading.rows(saved.through + ONE_DAY if saved else None)
+    return Past(timeline, digests, saved, journal(timeline, rows))
 
 
 def versions_of(context: Context, home: Household, reading: Reading, today: date) -> list[CourseVersion]:

@@ -121,7 +121,7 @@ class _Draft:
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""
         where, before = self.where, self.before
-        past, on = where.past.with_rows(rows), where.standing.on
+        past, on = where.past.with_rows(rows), where.opening.date
         if before.through is not None and min(row.date for row in rows) <= before.through:
             state = past.resumed()
         else:

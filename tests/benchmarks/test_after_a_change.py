@@ -1,0 +1,144 @@
+"""What a tap costs: everything after a change, with nothing in memory, against a bare read and a bare upsert.
+
+The history is a week and ten years of twenty steps, each with the whole home plan. What lies in memory after
+a look is thrown away before each call, since whoever has just tapped finds none of it.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+from itertools import count, cycle
+from typing import TYPE_CHECKING
+
+import pytest
+from sqlalchemy import text
+
+from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home
+from benchmarks.driving import medians
+from coach.services import marks, places
+from coach.services.demo_home import furnish
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from fastapi import FastAPI
+
+    from coach.services.ports import Context
+    from coach.services.results import MarkName
+    from coach.store.households import SqlStore
+
+STEP = "bed-made"
+UPSERT = text(
+    "INSERT INTO bare (id, value) VALUES (1, :value) ON CONFLICT (id) DO UPDATE SET value = excluded.value"
+)
+
+
+def a_furnished_home(folder: object, days: int) -> FastAPI:
+    """A home with so much history and every page of the home plan open and in use."""
+    app = a_home(folder, days)  # type: ignore[arg-type]  # a folder of pytest
+    context: Context = app.state.context
+    for name in places.PAGES:
+        places.open_early(context, "home", name)
+    furnish(context, "home", TODAY)
+    marks.mark(context, "home", TODAY, STEP, "kept")
+    return app
+
+
+@pytest.fixture(scope="module")
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[FastAPI, FastAPI]]:
+    """A week and ten years."""
+    folder = tmp_path_factory.mktemp("furnished")
+    apps = a_furnished_home(folder, 7), a_furnished_home(folder, TEN_YEARS)
+    yield apps
+    for app in apps:
+        app.state.context.store.close()
+
+
+def after_a_mark(*apps: FastAPI) -> Callable[[], None]:
+    """Mark a step in each home, so that nothing that was worked out before holds any more."""
+    kinds: Iterator[MarkName] = cycle(("small", "kept"))
+
+    def mark() -> None:
+        kind = next(kinds)
+        for app in apps:
+            context: Context = app.state.context
+            marks.mark(context, "home", TODAY, STEP, kind)
+            context.memo.forget()
+
+    return mark
+
+
+def seconds(call: Callable[[], object]) -> float:
+    """How long one call takes."""
+    begun = time.perf_counter()
+    call()
+    return time.perf_counter() - begun
+
+
+def an_upsert(store: SqlStore) -> Callable[[], None]:
+    """One durable upsert of one row, in a transaction of its own, through the same engine."""
+    numbers, writing = count(1), store.engine.execution_options(steading_begin="IMMEDIATE")
+    with writing.begin() as connection:
+        connection.execute(text("CREATE TABLE bare (id INTEGER PRIMARY KEY, value INTEGER)"))
+
+    def upsert() -> None:
+        with writing.begin() as connection:
+            connection.execute(UPSERT, {"value": next(numbers)})
+
+    return upsert
+
+
+def test_todays_page_after_a_mark_costs_at_most_twenty_five_bare_reads_and_no_more_after_ten_years(
+    furnished: tuple[FastAPI, FastAPI], homes: Homes
+) -> None:
+    week, ten_years = furnished
+    calls = [(week, "/today"), (ten_years, "/today"), (homes.bare, "/bare")]
+    week_page, ten_years_page, bare = medians(calls, rounds=60, before=after_a_mark(*furnished), warm=5)
+    print(
+        f"\n/today after a mark: week {week_page * 1e3:.2f} ms, ten years {ten_years_page * 1e3:.2f} ms, "
+        f"bare read {bare * 1e6:.0f} us: {ten_years_page / bare:.1f} bare reads"
+    )
+    assert ten_years_page < 25 * bare
+    assert ten_years_page < 1.2 * week_page
+
+
+def test_todays_result_after_a_mark_costs_at_most_six_bare_reads_and_no_more_after_ten_years(
+    furnished: tuple[FastAPI, FastAPI], homes: Homes
+) -> None:
+    week, ten_years = furnished
+    calls = [(week, "/api/today"), (ten_years, "/api/today"), (homes.bare, "/bare")]
+    week_day, ten_years_day, bare = medians(calls, rounds=100, before=after_a_mark(*furnished), warm=5)
+    print(
+        f"\n/api/today after a mark: week {week_day * 1e3:.2f} ms, ten years {ten_years_day * 1e3:.2f} ms, "
+        f"bare read {bare * 1e6:.0f} us: {ten_years_day / bare:.1f} bare reads"
+    )
+    assert ten_years_day < 6 * bare
+    assert ten_years_day < 1.2 * week_day
+
+
+def test_a_mark_costs_at_most_three_durable_upserts_and_no_more_after_ten_years(
+    furnished: tuple[FastAPI, FastAPI],
+) -> None:
+    week, ten_years = furnished
+    upsert = an_upsert(ten_years.state.context.store)
+    kinds: Iterator[MarkName] = cycle(("small", "kept"))
+
+    def a_mark(app: FastAPI, kind: MarkName) -> Callable[[], object]:
+        return lambda: marks.mark(app.state.context, "home", TODAY, STEP, kind)
+
+    taken: dict[str, list[float]] = {"week": [], "ten years": [], "upsert": []}
+    for number in range(110):
+        kind = next(kinds)
+        calls = {"week": a_mark(week, kind), "ten years": a_mark(ten_years, kind), "upsert": upsert}
+        for name, call in calls.items():
+            spent = seconds(call)
+            if number >= 10:
+                taken[name].append(spent)
+    week_mark, ten_years_mark, bare = (statistics.median(taken[name]) for name in taken)
+    print(
+        f"\na mark: week {week_mark * 1e3:.2f} ms, ten years {ten_years_mark * 1e3:.2f} ms, "
+        f"a durable upsert {bare * 1e3:.2f} ms: {ten_years_mark / bare:.1f} upserts"
+    )
+    assert ten_years_mark < 3 * bare
+    assert ten_years_mark < 1.2 * week_mark
