@@ -188,6 +188,32 @@ def test_a_row_of_the_plan_cannot_be_changed_even_by_hand(sql_store: SqlStore) -
         assert list(reading.plan_history("dinner", "2027-01-04")) == [dinner(1)]
 
 
+@pytest.mark.postgres
+@pytest.mark.parametrize("tables", ["log", "plan_log", "household CASCADE"])
+def test_neither_log_nor_plan_can_be_emptied_at_once(postgresql_url: str, tables: str) -> None:
+    with closing(open_store(postgresql_url)) as store:
+        begin(store)
+        put(store, dinner(1))
+        with (
+            pytest.raises(DBAPIError, match="log is never emptied at once"),
+            ways(store.engine).writing.begin() as connection,
+        ):
+            connection.execute(text(f"TRUNCATE {tables}"))
+        assert len(rows_of(store)) == 1
+        assert plan_of(store) == [("2027-01-04", '"soup"')]
+
+
+def test_a_household_can_still_be_deleted_with_all_its_rows(sql_store: SqlStore) -> None:
+    for household_id in (HOME, "other"):
+        begin(sql_store, household_id)
+        put(sql_store, dinner(1), household_id=household_id)
+    with sql_store.writing(HOME) as writing:
+        writing.clear()
+    left = "SELECT household_id FROM log UNION ALL SELECT household_id FROM plan_log"
+    with sql_store.engine.connect() as connection:
+        assert connection.execute(text(left)).scalars().all() == ["other", "other"]
+
+
 @pytest.mark.parametrize(
     "values",
     [
