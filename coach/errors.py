@@ -9,6 +9,7 @@ SteadingError
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
 │   └── FaultyFile   a course folder or a log with faults, each with its place
 └── StoreError       the database cannot be used: newer version, read-only or full disk
+    └── Busy         somebody else kept it for too long
 """
 
 from __future__ import annotations
@@ -105,3 +106,7 @@ class FaultyFile(Malformed):
 
 class StoreError(SteadingError):
     """The database cannot be read or written."""
+
+
+class Busy(StoreError):
+    """Somebody else kept the database for too long; the same act may succeed later."""

@@ -17,9 +17,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
-from coach.store.engine import BUSY_SECONDS, make_engine, read_url
-from coach.store.failures import BUSY, NOT_OURS, capitalised, sentence
+from coach.store.engine import make_engine, read_url
+from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
 from coach.store.migrations import APPLICATION_ID, migrate
+from coach.store.waiting import BUSY_SECONDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -184,7 +185,7 @@ def _is_whole(live: _File) -> bool:
             used = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
     except sqlite3.DatabaseError as error:
-        if _code(error) in _UNREADABLE:
+        if code_of(error) in _UNREADABLE:
             return False
         raise StoreError(sentence(error, live.name) or str(error)) from error
     if used and mark != APPLICATION_ID:
@@ -209,7 +210,7 @@ def _explained(read: _File, written: _File) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        name = written.name if _code(error) in _WRITING else read.name
+        name = written.name if code_of(error) in _WRITING else read.name
         said = sentence(error, name)
         raise StoreError(said or f"{capitalised(name)} cannot be copied: {error}.") from error
     except OSError as error:
@@ -256,8 +257,3 @@ def _flush_folder(folder: Path) -> None:
 
 def _side_files(path: Path) -> list[Path]:
     return [path.with_name(path.name + ending) for ending in _SIDE_FILES]
-
-
-def _code(error: sqlite3.Error) -> int:
-    # An extended code keeps its primary code in the lowest eight bits.
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF

@@ -10,12 +10,10 @@ from sqlalchemy.exc import ArgumentError
 
 from coach.errors import StoreError
 from coach.store.failures import explain
+from coach.store.waiting import BUSY_SECONDS, begin_immediate, run_patiently
 
 if TYPE_CHECKING:
     from sqlalchemy import URL, Connection, Engine
-
-BUSY_SECONDS = 10
-"""How long a writer waits for another before it gives up."""
 
 SQLITE_PRAGMAS = (
     # The timeout comes first, so that the others wait for another program too.
@@ -128,12 +126,15 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:  # noqa: ANN401  
     # Transactions begin where `_begin_sqlite` says, not where the driver guesses.
     connection.isolation_level = None
     for pragma in SQLITE_PRAGMAS:
-        connection.execute(f"PRAGMA {pragma}").close()
+        # The change to WAL is refused at once while another program opens or closes the file.
+        run_patiently(connection, f"PRAGMA {pragma}")
 
 
 def _begin_sqlite(connection: Connection) -> None:
     how = connection.get_execution_options().get(BEGIN_OPTION, "DEFERRED")
-    if how is not None:
+    if how == "IMMEDIATE":
+        begin_immediate(connection)
+    elif how is not None:
         connection.exec_driver_sql(f"BEGIN {how}")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from typing import TYPE_CHECKING
 
-from coach.errors import StoreError
+from coach.errors import Busy, StoreError
 
 if TYPE_CHECKING:
     from sqlalchemy import URL
@@ -31,6 +31,7 @@ _SQLITE = {
     sqlite3.SQLITE_READONLY: READ_ONLY,
     sqlite3.SQLITE_BUSY: BUSY,
     sqlite3.SQLITE_LOCKED: BUSY,
+    sqlite3.SQLITE_PROTOCOL: BUSY,
     sqlite3.SQLITE_NOTADB: NOT_OURS,
     sqlite3.SQLITE_CORRUPT: DAMAGED,
     sqlite3.SQLITE_CANTOPEN: NO_ENTRY,
@@ -63,9 +64,24 @@ def explain(context: ExceptionContext) -> None:
         # The pool asks whether an old connection still lives, and opens another if not.
         return
     cause = context.original_exception
-    said = sentence(cause, "the database" if context.engine is None else database_name(context.engine.url))
-    if said is not None:
-        raise StoreError(said) from cause
+    name = "the database" if context.engine is None else database_name(context.engine.url)
+    error = store_error(cause, name)
+    if error is not None:
+        raise error from cause
+
+
+def store_error(error: BaseException, name: str) -> StoreError | None:
+    """What to raise in place of a driver's error; None for a fault of our own.
+
+    Args:
+        error: What the driver raised.
+        name: The database as the person knows it.
+    """
+    form = _form(error)
+    if form is None:
+        return None
+    said = capitalised(form.format(name=name))
+    return Busy(said) if form == BUSY else StoreError(said)
 
 
 def sentence(error: BaseException, name: str) -> str | None:
@@ -75,12 +91,13 @@ def sentence(error: BaseException, name: str) -> str | None:
         error: What the driver raised.
         name: The database as the person knows it.
     """
-    if isinstance(error, sqlite3.Error):
-        # An extended code keeps its primary code in the lowest eight bits.
-        form = _SQLITE.get(getattr(error, "sqlite_errorcode", 0) & 0xFF)
-    else:
-        form = _from_server(error)
+    form = _form(error)
     return None if form is None else capitalised(form.format(name=name))
+
+
+def code_of(error: sqlite3.Error) -> int:
+    """SQLite's primary code for an error; an extended code keeps it in the lowest eight bits."""
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
 def database_name(url: URL) -> str:
@@ -93,6 +110,10 @@ def database_name(url: URL) -> str:
 def capitalised(text: str) -> str:
     """The text with a capital first letter and the rest as it was."""
     return text[:1].upper() + text[1:]
+
+
+def _form(error: BaseException) -> str | None:
+    return _SQLITE.get(code_of(error)) if isinstance(error, sqlite3.Error) else _from_server(error)
 
 
 def _from_server(error: BaseException) -> str | None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import threading
 import time as clock
-from contextlib import contextmanager, nullcontext
+from contextlib import ExitStack, contextmanager, nullcontext
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -17,10 +16,11 @@ from coach.progress.days import ONE_DAY
 from coach.progress.log import Row, What
 from coach.services.ports import CourseVersion, Household, SavedStanding
 from coach.store import statements
-from coach.store.engine import BUSY_SECONDS, ways
-from coach.store.failures import BUSY, CROWDED, capitalised, database_name
+from coach.store.engine import ways
+from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.limits import check_plan, check_rows
 from coach.store.plan import PlanTables
+from coach.store.waiting import PATIENCE_OPTION, WRITE_SECONDS, Patience, Turns
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -47,7 +47,7 @@ class SqlStore:
         self._ways = ways(engine)
         self._name = database_name(engine.url)
         # SQLite has one writer at a time; to wait in line here is faster than to keep asking the file.
-        self._turns = threading.Lock() if engine.dialect.name == "sqlite" else None
+        self._turns = Turns(self._name) if engine.dialect.name == "sqlite" else None
 
     def version(self, household_id: str) -> Household | None:
         """The household's own row by one primary-key read."""
@@ -63,8 +63,11 @@ class SqlStore:
     @contextmanager
     def writing(self, household_id: str) -> Iterator[SqlWriting]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
-        with self._turn(), self._connected(self._ways.writing) as connection, connection.begin():
-            yield SqlWriting(connection, household_id)
+        patience = Patience(WRITE_SECONDS)
+        with self._turn(patience):
+            transaction, writing = patience.until_free(lambda: self._begin(household_id, patience))
+            with transaction:
+                yield writing
 
     def close(self) -> None:
         """Close every pooled connection."""
@@ -79,17 +82,17 @@ class SqlStore:
         with connection:
             yield connection
 
-    def _turn(self) -> AbstractContextManager[object]:
-        return nullcontext() if self._turns is None else self._take_turn(self._turns)
+    def _turn(self, patience: Patience) -> AbstractContextManager[None]:
+        return nullcontext() if self._turns is None else self._turns.take(patience)
 
-    @contextmanager
-    def _take_turn(self, turns: threading.Lock) -> Iterator[None]:
-        if not turns.acquire(timeout=BUSY_SECONDS):
-            raise StoreError(capitalised(BUSY.format(name=self._name)))
-        try:
-            yield
-        finally:
-            turns.release()
+    def _begin(self, household_id: str, patience: Patience) -> tuple[ExitStack, SqlWriting]:
+        """A transaction that has the household to itself, with what ends it; a refused one is gone."""
+        with ExitStack() as opened:
+            connection = opened.enter_context(self._connected(self._ways.writing))
+            connection.execution_options(**{PATIENCE_OPTION: patience})
+            opened.enter_context(connection.begin())
+            writing = SqlWriting(connection, household_id)
+            return opened.pop_all(), writing
 
 
 class SqlReading:

@@ -58,7 +58,13 @@ def test_sqlite_transactions_begin_as_their_use_asks(sqlite_store: SqlStore) -> 
     used = ways(sqlite_store.engine)
     assert statements_of(used.single) == ["SELECT 1"]
     assert statements_of(used.reading) == ["BEGIN DEFERRED", "SELECT 1", "ROLLBACK"]
-    assert statements_of(used.writing) == ["BEGIN IMMEDIATE", "SELECT 1", "ROLLBACK"]
+    assert statements_of(used.writing) == [
+        "PRAGMA busy_timeout = 0",
+        "BEGIN IMMEDIATE",
+        "PRAGMA busy_timeout = 10000",
+        "SELECT 1",
+        "ROLLBACK",
+    ]
 
 
 def test_the_version_costs_one_statement(sqlite_store: SqlStore) -> None:

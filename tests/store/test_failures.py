@@ -157,9 +157,11 @@ def test_a_damaged_file_is_named(sqlite_store: SqlStore, tmp_path: Path) -> None
         rows_of(sqlite_store)
 
 
-def test_a_database_kept_busy_by_another_program_is_named(sqlite_store: SqlStore, tmp_path: Path) -> None:
+def test_a_database_kept_busy_by_another_program_is_named(
+    sqlite_store: SqlStore, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     begin(sqlite_store)
-    on_connecting(sqlite_store, "PRAGMA busy_timeout = 50")
+    monkeypatch.setattr(households, "WRITE_SECONDS", 0.05)
     with closing(sqlite3.connect(tmp_path / "home.db", isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         assert len(rows_of(sqlite_store)) == 1
@@ -173,14 +175,17 @@ def test_a_writer_that_waits_too_long_for_its_turn_is_told(
     sqlite_store: SqlStore, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     begin(sqlite_store)
-    monkeypatch.setattr(households, "BUSY_SECONDS", 0.05)
+    monkeypatch.setattr(households, "WRITE_SECONDS", 0.05)
     with sqlite_store.writing(HOME), pytest.raises(StoreError, match="busy for too long"):
         add(sqlite_store, kept(1))
     assert add(sqlite_store, kept(1))
 
 
 @pytest.mark.postgres
-def test_a_household_kept_busy_in_postgresql_is_named(postgresql_url: str) -> None:
+def test_a_household_kept_busy_in_postgresql_is_named(
+    postgresql_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(households, "WRITE_SECONDS", 0.05)
     with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
         begin(first)
         begin(first, "other")

@@ -7,6 +7,7 @@ import sys
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import ExitStack, closing
 from functools import partial
+from pathlib import Path
 from threading import Barrier
 from typing import TYPE_CHECKING, TypeVar
 
@@ -36,14 +37,11 @@ if TYPE_CHECKING:
 
     from coach.services.ports import Store
     from coach.store.households import SqlStore
+    from store.postgres_server import PostgresServer
 
 WRITERS = 8
-OPEN = """
-import sys
-from coach.store.opening import open_store
-open_store(sys.argv[1]).close()
-print("open")
-"""
+PROGRAM = Path(__file__).parent / "open_together.py"
+TIMES = 6
 Answer = TypeVar("Answer")
 
 
@@ -191,10 +189,60 @@ def test_a_writer_that_waited_while_the_log_was_replaced_writes_to_the_new_one(
     assert rows_of(two_workers[1]) == [kept(1, "imported"), kept(2)]
 
 
-def test_programs_that_open_a_new_database_at_once_all_succeed(sqlite_url: str) -> None:
-    command = [sys.executable, "-W", "error", "-c", OPEN, sqlite_url]
-    started = [
-        subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) for _ in range(4)
-    ]
-    said = [program.communicate(timeout=60) for program in started]
-    assert said == [("open\n", "")] * 4
+def open_at_once(urls: list[str], programs: int) -> list[tuple[str, str]]:
+    """What programs say that open each of these databases at the same moment, and what they complain of."""
+    command = [sys.executable, "-W", "error", str(PROGRAM), *urls]
+    start = partial(
+        subprocess.Popen,
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    with ExitStack() as running:
+        started = [running.enter_context(start()) for _ in range(programs)]
+        for _ in urls:
+            for program in started:
+                assert program.stdout is not None
+                program.stdout.readline()
+            for program in started:
+                assert program.stdin is not None
+                program.stdin.write("\n")
+                program.stdin.flush()
+        return [program.communicate(timeout=60) for program in started]
+
+
+def test_programs_that_open_a_new_database_at_once_all_succeed(tmp_path: Path) -> None:
+    urls = [f"sqlite:///{tmp_path / f'{number}.db'}" for number in range(TIMES)]
+    assert open_at_once(urls, programs=4) == [("done\n", "")] * 4
+
+
+@pytest.mark.postgres
+def test_workers_that_open_a_new_database_of_postgresql_at_once_all_succeed(
+    postgres_server: PostgresServer,
+) -> None:
+    names = [postgres_server.new_database() for _ in range(3)]
+    said = open_at_once([postgres_server.url(name) for name in names], programs=4)
+    for name in names:
+        postgres_server.drop_database(name)
+    assert said == [("done\n", "")] * 4
+
+
+def test_threads_that_open_new_databases_at_once_do_not_mix_them_up(tmp_path: Path) -> None:
+    # Alembic has one place for the whole process in which it keeps what it is at.
+    def open_own(writer: int) -> int:
+        with closing(open_store(f"sqlite:///{tmp_path / f'{writer}.db'}")) as store:
+            begin(store)
+            return len(rows_of(store))
+
+    assert at_once(open_own) == [1] * WRITERS
+
+
+def test_threads_that_open_one_new_database_at_once_all_succeed(url: str) -> None:
+    def open_shared(writer: int) -> int:
+        with closing(open_store(url)) as store:
+            begin(store, f"home {writer}")
+            return len(rows_of(store, household_id=f"home {writer}"))
+
+    assert at_once(open_shared) == [1] * WRITERS

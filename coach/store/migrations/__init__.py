@@ -9,6 +9,7 @@ after that, and leave `household` to added columns, because other tables refer t
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -36,6 +37,9 @@ The first migration sets it."""
 _MIGRATING = 0x53_54_45_41_44
 """Number of the lock that keeps two servers from migrating one PostgreSQL database at a time."""
 
+_ALEMBIC = threading.Lock()
+"""Alembic keeps what it is at for the whole process, so that two threads would mix up their databases."""
+
 
 def migrate(engine: Engine, name: str | None = None) -> None:
     """Bring the database up to the present tables, all or nothing.
@@ -57,7 +61,8 @@ def migrate(engine: Engine, name: str | None = None) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATING})
         # Another server may have done it while this one waited.
         if not is_current(connection, name):
-            command.upgrade(configuration(connection), "head")
+            with _ALEMBIC:
+                command.upgrade(configuration(connection), "head")
 
 
 def is_current(connection: Connection, name: str) -> bool:

@@ -1,0 +1,27 @@
+"""A program that writes to a SQLite file over and over until it is killed: `write_forever.py FILE SECONDS`.
+
+It keeps the file for so many seconds each time, and lets go of it for as short a time as it can.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import sys
+import time
+
+
+def main(file: str, seconds: float) -> None:
+    """Say `writing` once the file is kept, and go on."""
+    connection = sqlite3.connect(file, isolation_level=None, timeout=60)
+    connection.execute("BEGIN IMMEDIATE")
+    sys.stdout.write("writing\n")
+    sys.stdout.flush()
+    while True:
+        connection.execute("UPDATE household SET version = version")
+        time.sleep(seconds)
+        connection.execute("COMMIT")
+        connection.execute("BEGIN IMMEDIATE")
+
+
+if __name__ == "__main__":
+    main(sys.argv[1], float(sys.argv[2]))
