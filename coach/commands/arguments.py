@@ -53,6 +53,23 @@ def add_database(parser: argparse.ArgumentParser) -> None:
     )
 
 
+def add_force(parser: argparse.ArgumentParser) -> None:
+    """The argument that lets a file be replaced."""
+    parser.add_argument("--force", action="store_true", help="replace the file if it is there already")
+
+
+def check_free(file: Path, *, force: bool) -> None:
+    """Refuse a file that is there already, unless it may be replaced.
+
+    Raises:
+        Malformed: It is there.
+    """
+    if file.is_file() and not force:
+        raise Malformed(
+            f"{file} is there already and was left as it is. Name another file, or replace it with --force."
+        )
+
+
 def add_lessons(parser: argparse.ArgumentParser) -> None:
     """The argument that names the lessons."""
     parser.add_argument(

@@ -8,9 +8,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from coach.commands.arguments import STANDARD_STREAM, add_database, add_lessons, add_today, command
+from coach.commands.arguments import (
+    STANDARD_STREAM,
+    add_database,
+    add_force,
+    add_lessons,
+    add_today,
+    check_free,
+    command,
+)
 from coach.commands.replay import read_bytes
-from coach.errors import StoreError
 from coach.services import data
 from coach.services.kept_log import PLACE
 from coach.services.library import FolderLibrary
@@ -18,15 +25,17 @@ from coach.services.ports import Context
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
 from coach.store.copies import copies_of
-from coach.store.opening import open_store
+from coach.store.files import write_whole
+from coach.store.opening import open_existing, open_store
 from coach.web.deps import HOUSEHOLD
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from coach.commands.arguments import Parsers
     from coach.services.ports import Kept
+    from coach.store.households import SqlStore
 
 
 def register(parsers: Parsers) -> None:
@@ -43,18 +52,22 @@ def register(parsers: Parsers) -> None:
     back.add_argument("file", type=Path, help="a file that backup wrote")
     for parser in (export, take_in, copy, back):
         add_database(parser)
+    for parser in (export, copy):
+        add_force(parser)
     for parser in (export, take_in):
         add_lessons(parser)
         add_today(parser)
 
 
 @contextmanager
-def opened(arguments: argparse.Namespace) -> Iterator[Context]:
+def opened(
+    arguments: argparse.Namespace, open_it: Callable[[str], SqlStore] = open_store
+) -> Iterator[Context]:
     """The store and the lessons the settings name, as `coach serve` would open them."""
     settings = _settings(arguments)
     library = FolderLibrary(settings.lessons)
     course = library.chosen(settings.course)
-    store = open_store(settings.database)
+    store = open_it(settings.database)
     try:
         copies = copies_of(settings.database)
         yield Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
@@ -69,15 +82,15 @@ def _settings(arguments: argparse.Namespace) -> Settings:
 
 
 def _export(arguments: argparse.Namespace) -> int:
-    with opened(arguments) as context:
+    file = None if arguments.file == STANDARD_STREAM else Path(arguments.file)
+    if file is not None:
+        check_free(file, force=arguments.force)
+    with opened(arguments, open_existing) as context:
         text = data.export(context, HOUSEHOLD)
-    if arguments.file == STANDARD_STREAM:
+    if file is None:
         sys.stdout.write(text.replace("\r\n", "\n"))
-        return 0
-    try:
-        Path(arguments.file).write_bytes(text.encode())
-    except OSError as error:
-        raise StoreError(f"{arguments.file} cannot be written: {error.strerror}.") from error
+    else:
+        write_whole(file, text.encode())
     return 0
 
 
@@ -92,6 +105,7 @@ def _import(arguments: argparse.Namespace) -> int:
 
 
 def _backup(arguments: argparse.Namespace) -> int:
+    check_free(arguments.file, force=arguments.force)
     backup(_settings(arguments).database, arguments.file)
     print(f"The database is copied to {arguments.file}.")
     return 0

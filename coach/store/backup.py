@@ -6,10 +6,8 @@ when it is whole and on the disk; a restore is one transaction of the database i
 
 from __future__ import annotations
 
-import os
 import shutil
 import sqlite3
-import tempfile
 import time
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
@@ -19,6 +17,7 @@ from typing import TYPE_CHECKING
 from coach.errors import StoreError
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
+from coach.store.files import put_in_place, side_files, temporary
 from coach.store.migrations import APPLICATION_ID, migrate
 from coach.store.waiting import BUSY_SECONDS
 
@@ -28,7 +27,6 @@ if TYPE_CHECKING:
 ASIDE = ".before-restore"
 """Added to a database's name for the copy that is kept while a restore replaces it."""
 
-_SIDE_FILES = ("-wal", "-shm", "-journal")
 _WRITING = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_IOERR}
 _UNREADABLE = {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT}
 
@@ -97,7 +95,7 @@ def checked(url: str, source: Path) -> Iterator[Path]:
     if source.resolve() == live.path.resolve():
         raise StoreError(f"{source} is the database itself. Name a backup of it.")
     given = _File(source, f"the backup {source}")
-    with _temporary(live.path) as path:
+    with temporary(live.path) as path:
         candidate = _File(path, given.name)
         _copy(given, _File(path, live.name))
         _check(candidate)
@@ -115,10 +113,10 @@ def _live(url: str) -> _File:
 
 
 def _keep_copy(source: _File, target: Path, name: str) -> None:
-    with _temporary(target) as path:
+    with temporary(target) as path:
         # The last program that closes a database opened for writing leaves no side files behind.
         _copy(source, _File(path, name), mode="rw")
-        _put_in_place(path, target)
+        put_in_place(path, target)
 
 
 def _copy(source: _File, target: _File, mode: str = "ro") -> None:
@@ -148,7 +146,7 @@ def _check(candidate: _File) -> None:
 
 def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -> None:
     if not live.path.exists():
-        _put_in_place(candidate.path, live.path)
+        put_in_place(candidate.path, live.path)
     elif _is_whole(live):
         if keep is not None:
             keep()
@@ -160,21 +158,30 @@ def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -
 def _replace_content(live: _File, candidate: _File) -> None:
     aside = live.path.with_name(live.path.name + ASIDE)
     _keep_copy(live, aside, f"the copy {aside}")
+    try:
+        _write_content(live, candidate)
+    except StoreError:
+        if _is_whole(live):
+            aside.unlink()
+        raise
+    aside.unlink()
+
+
+def _write_content(live: _File, candidate: _File) -> None:
     # One transaction: whoever has the database open sees the old content, then the new.
     with _explained(candidate, live), closing(candidate.open("ro")) as new, closing(live.open("rw")) as old:
         new.backup(old, progress=_impatience(live))
-    aside.unlink()
 
 
 def _replace_damaged(live: _File, candidate: _File) -> None:
     """Put the backup in the place of an unreadable file, which stays aside for whoever can mend it."""
     aside = live.path.with_name(live.path.name + ASIDE)
-    with _temporary(aside) as path, _explained(live, live):
+    with temporary(aside) as path, _explained(live, live):
         shutil.copyfile(live.path, path)
-        _put_in_place(path, aside)
-    for file in _side_files(live.path):
+        put_in_place(path, aside)
+    for file in side_files(live.path):
         file.unlink(missing_ok=True)
-    _put_in_place(candidate.path, live.path)
+    put_in_place(candidate.path, live.path)
 
 
 def _is_whole(live: _File) -> bool:
@@ -215,45 +222,3 @@ def _explained(read: _File, written: _File) -> Iterator[None]:
         raise StoreError(said or f"{capitalised(name)} cannot be copied: {error}.") from error
     except OSError as error:
         raise StoreError(f"{capitalised(written.name)} cannot be written: {error.strerror}.") from error
-
-
-@contextmanager
-def _temporary(beside: Path) -> Iterator[Path]:
-    """A new file in the same folder, so that it can take the other's name at once; gone at the end."""
-    try:
-        handle, name = tempfile.mkstemp(
-            prefix=f".{beside.name}.", suffix=".part", dir=beside.resolve().parent
-        )
-    except OSError as error:
-        raise StoreError(f"Nothing can be written beside {beside}: {error.strerror}.") from error
-    os.close(handle)
-    path = Path(name)
-    try:
-        yield path
-    finally:
-        for file in (path, *_side_files(path)):
-            file.unlink(missing_ok=True)
-
-
-def _put_in_place(finished: Path, target: Path) -> None:
-    """Give a finished file its name, after its content is on the disk."""
-    try:
-        with finished.open("rb+") as file:
-            os.fsync(file.fileno())
-        finished.replace(target)
-    except OSError as error:
-        raise StoreError(f"{target} cannot be written: {error.strerror}.") from error
-    if os.name == "posix":
-        _flush_folder(target.resolve().parent)
-
-
-def _flush_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _side_files(path: Path) -> list[Path]:
-    return [path.with_name(path.name + ending) for ending in _SIDE_FILES]

@@ -6,12 +6,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
-from coach.store.engine import make_engine
+from coach.store.engine import make_engine, ways
+from coach.store.failures import database_name
 from coach.store.households import SqlStore
-from coach.store.migrations import migrate
+from coach.store.migrations import has_tables, migrate
 
 if TYPE_CHECKING:
-    from sqlalchemy import URL
+    from sqlalchemy import URL, Engine
 
 
 def open_store(url: str) -> SqlStore:
@@ -33,10 +34,48 @@ def open_store(url: str) -> SqlStore:
     return SqlStore(engine)
 
 
-def _make_folder(url: URL) -> None:
+def open_existing(url: str) -> SqlStore:
+    """Open the database at a URL, if there is one; nothing is made where there is none.
+
+    Args:
+        url: `sqlite:///FILE` or `postgresql://USER@HOST/NAME`.
+
+    Raises:
+        StoreError: There is none, or it cannot be opened, is not Steading's, or belongs to a newer version.
+    """
+    engine = make_engine(url)
+    name = database_name(engine.url)
+    try:
+        if not _is_there(engine, name):
+            raise StoreError(
+                f"There is no {name.removeprefix('the ')} yet, and none was made. "
+                "Name the right one with --database, or begin with `coach serve`."
+            )
+    finally:
+        engine.dispose()
+    return open_store(url)
+
+
+def _is_there(engine: Engine, name: str) -> bool:
+    file = _file(engine.url)
+    # To connect would already make the file.
+    if file is not None and not (file.is_file() and file.stat().st_size):
+        return False
+    with ways(engine).reading.connect() as connection:
+        return has_tables(connection, name)
+
+
+def _file(url: URL) -> Path | None:
     if url.get_backend_name() != "sqlite" or url.database is None or url.database.startswith("file:"):
+        return None
+    return Path(url.database)
+
+
+def _make_folder(url: URL) -> None:
+    file = _file(url)
+    if file is None:
         return
-    folder = Path(url.database).parent
+    folder = file.parent
     try:
         # A household's days are nobody else's business.
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)

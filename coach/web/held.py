@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import secrets
 import shutil
-import tempfile
 import threading
 import time
 import weakref
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
 from coach.errors import Unknown
+from coach.web.uploads import new_folder, no_room
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
 MOST = 4
 """How many wait at a time; one more takes the place of the oldest."""
@@ -59,12 +59,19 @@ class Held:
         self._folder: Path | None = None
 
     def put(self, household: str, kind: str, source: BinaryIO, name: str) -> str:
-        """Hold an upload, and give the name under which it waits."""
+        """Hold an upload, and give the name under which it waits.
+
+        Raises:
+            StoreError: There is no room for it.
+        """
         token = secrets.token_urlsafe(32)
         path = self._place() / token
         try:
             with path.open("wb") as file:
                 shutil.copyfileobj(source, file)
+        except OSError as error:
+            path.unlink(missing_ok=True)
+            raise no_room(error) from error
         except BaseException:
             path.unlink(missing_ok=True)
             raise
@@ -110,6 +117,6 @@ class Held:
     def _place(self) -> Path:
         with self._lock:
             if self._folder is None:
-                self._folder = Path(tempfile.mkdtemp(prefix="steading-"))
+                self._folder = new_folder()
                 weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
             return self._folder

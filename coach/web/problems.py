@@ -17,6 +17,7 @@ from coach.web import rendering
 from coach.web.deps import HOUSEHOLD
 from coach.web.navigation import open_places
 from coach.web.reasons import reason
+from coach.web.uploads import no_room
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -141,6 +142,9 @@ def _place(parts: Iterable[object]) -> str:
 
 def of_http(error: HTTPException) -> Problem:
     """What an error of the framework is: no such page, wrong method, too much in one request."""
+    if isinstance(error.__cause__, OSError):
+        # A form with a file that could not be put aside while it came in.
+        return of_error(no_room(error.__cause__))
     name = _OF_STATUS.get(error.status_code)
     if name is not None:
         return problem(name)

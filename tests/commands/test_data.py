@@ -1,7 +1,11 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from contextlib import closing
 from typing import TYPE_CHECKING
+
+import pytest
 
 from commands.running import coach
 
@@ -79,5 +83,60 @@ def test_a_server_that_keeps_the_database_is_left_to_its_tools(tmp_path: Path) -
 
 
 def test_nothing_to_export_before_the_start_is_said_in_one_line(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    with closing(sqlite3.connect(tmp_path / "home.db")) as connection:
+        connection.executescript(
+            "DELETE FROM log; DELETE FROM standing; DELETE FROM course_version; DELETE FROM household"
+        )
     ended = coach("export", *home(tmp_path))
     assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
+    assert "has not started" in ended.stderr
+
+
+@pytest.mark.parametrize("command", ["export", "backup"])
+def test_a_file_that_is_there_is_replaced_only_on_purpose(tmp_path: Path, command: str) -> None:
+    assert imported(tmp_path) == 0
+    target = tmp_path / "kept"
+    target.write_text("Dear neighbours")
+    ended = coach(command, target, *home(tmp_path))
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert ended.stderr == (
+        f"coach: {target} is there already and was left as it is. "
+        "Name another file, or replace it with --force.\n"
+    )
+    assert target.read_text() == "Dear neighbours"
+    assert coach(command, target, "--force", *home(tmp_path)).returncode == 0
+    assert b"bed-made" in target.read_bytes()
+
+
+@pytest.mark.parametrize("command", ["export", "backup"])
+def test_a_database_that_is_not_there_is_named_and_not_made(tmp_path: Path, command: str) -> None:
+    target = tmp_path / "kept"
+    ended = coach(command, target, "--database", f"sqlite:///{tmp_path / 'folder' / 'home.db'}")
+    assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
+    assert f"There is no database {tmp_path / 'folder' / 'home.db'} yet" in ended.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_an_empty_file_is_no_database_to_export_and_stays_empty(tmp_path: Path) -> None:
+    (tmp_path / "home.db").touch()
+    ended = coach("export", *home(tmp_path))
+    assert (ended.returncode, "There is no database" in ended.stderr) == (2, True)
+    assert [(path.name, path.stat().st_size) for path in tmp_path.iterdir()] == [("home.db", 0)]
+
+
+def test_an_export_to_a_folder_or_a_place_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    (tmp_path / "folder").mkdir()
+    for target in (tmp_path / "folder", tmp_path / "nowhere" / "log.csv"):
+        ended = coach("export", target, *home(tmp_path))
+        assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
+    assert not list((tmp_path / "folder").iterdir())
+
+
+def test_an_export_can_go_to_a_device(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    assert coach("export", "/dev/null", *home(tmp_path)).returncode == 0
+    ended = coach("export", "/dev/full", *home(tmp_path))
+    assert ended.returncode == 2
+    assert "/dev/full cannot be written: No space left on device" in ended.stderr

@@ -11,7 +11,7 @@ from sqlalchemy.schema import ColumnCollectionConstraint
 
 from coach.errors import StoreError
 from coach.store.engine import make_engine, ways
-from coach.store.opening import open_store
+from coach.store.opening import open_existing, open_store
 from coach.store.tables import METADATA
 
 if TYPE_CHECKING:
@@ -143,3 +143,10 @@ def test_every_key_begins_with_the_household(table: Table) -> None:
 def test_nothing_refers_across_households(table: Table) -> None:
     for key in table.foreign_keys:
         assert key.parent.name == key.column.name == "household_id"
+
+
+def test_only_a_database_that_is_there_is_opened_to_be_read(url: str) -> None:
+    with pytest.raises(StoreError, match=r"There is no database .* yet, and none was made\. Name the right"):
+        open_existing(url)
+    open_store(url).close()
+    open_existing(url).close()

@@ -179,3 +179,15 @@ def test_a_service_goes_on_over_a_restore(sqlite_store: SqlStore, sqlite_url: st
         writing.create(HOUSEHOLD)
     restore(sqlite_url, target)
     assert len(rows_of(sqlite_store)) == 1
+
+
+def test_a_restore_that_fails_half_way_leaves_no_copy_that_fills_the_disk(
+    sqlite_store: SqlStore, sqlite_url: str, two_backups: list[Path], tmp_path: Path
+) -> None:
+    begin(sqlite_store)
+    sqlite_store.close()
+    before = {path.name for path in tmp_path.iterdir()}
+    said = fail_half_way("restore", sqlite_url, two_backups[0], two_backups[0].stat().st_size)
+    assert said.startswith("The disk that holds the database")
+    assert {path.name for path in tmp_path.iterdir()} - before <= {"home.db-wal", "home.db-shm"}
+    assert len(rows_of(sqlite_store)) == 1

@@ -75,7 +75,7 @@ def is_current(connection: Connection, name: str) -> bool:
     Raises:
         StoreError: It belongs to a newer version or to another program.
     """
-    revision = MigrationContext.configure(connection).get_current_revision()
+    revision = _revision(connection)
     if not _is_ours(connection, revision):
         raise StoreError(capitalised(NOT_OURS.format(name=name)))
     scripts = ScriptDirectory.from_config(configuration(connection))
@@ -87,12 +87,25 @@ def is_current(connection: Connection, name: str) -> bool:
     return revision == scripts.get_current_head()
 
 
+def has_tables(connection: Connection, name: str) -> bool:
+    """Whether the database has tables of this or an earlier version.
+
+    Raises:
+        StoreError: It belongs to a newer version or to another program.
+    """
+    return is_current(connection, name) or _revision(connection) is not None
+
+
 def configuration(connection: Connection) -> Config:
     """Alembic's configuration for migrating over an open connection."""
     config = Config(attributes={"connection": connection})
     config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
     return config
+
+
+def _revision(connection: Connection) -> str | None:
+    return MigrationContext.configure(connection).get_current_revision()
 
 
 def _is_ours(connection: Connection, revision: str | None) -> bool:

@@ -1,9 +1,7 @@
 """`/data`: the household's data out, in, backed up, brought back and deleted."""
 
 import shutil
-import tempfile
 from dataclasses import replace
-from pathlib import Path
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -20,6 +18,7 @@ from coach.web.navigation import open_places
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import page
+from coach.web.uploads import new_folder
 
 router = APIRouter(prefix="/data")
 
@@ -118,14 +117,14 @@ def _sent(upload: UploadFile | None) -> UploadFile:
 @router.get("/backup")
 def backup(keeper: KeeperDep) -> Response:
     """A complete copy of the database."""
-    folder = Path(tempfile.mkdtemp(prefix="steading-"))
-    copy = folder / "steading-backup.db"
+    place = new_folder()
+    copy = place / "steading-backup.db"
     try:
         replacing.required(keeper).backup(copy)
     except BaseException:
-        shutil.rmtree(folder)
+        shutil.rmtree(place)
         raise
-    away = BackgroundTask(shutil.rmtree, folder)
+    away = BackgroundTask(shutil.rmtree, place)
     return FileResponse(copy, media_type="application/vnd.sqlite3", filename=copy.name, background=away)
 
 

@@ -1,0 +1,81 @@
+"""Files that appear under their name only when they are whole and on the disk."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from coach.errors import StoreError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+_SIDE_FILES = ("-wal", "-shm", "-journal")
+
+
+def write_whole(target: Path, content: bytes) -> None:
+    """Write a file, which is replaced only when all of the new content is on the disk.
+
+    Args:
+        target: The file; a device or a pipe is written to as it is.
+        content: All of it.
+
+    Raises:
+        StoreError: It cannot be written; a file that was there is as it was.
+    """
+    try:
+        if target.exists() and not (target.is_file() or target.is_dir()):
+            target.write_bytes(content)
+            return
+        place = target.resolve()
+        with temporary(place) as path:
+            path.write_bytes(content)
+            put_in_place(path, place)
+    except OSError as error:
+        raise StoreError(f"{target} cannot be written: {error.strerror}.") from error
+
+
+@contextmanager
+def temporary(beside: Path) -> Iterator[Path]:
+    """A new file in the same folder, so that it can take the other's name at once; gone at the end."""
+    try:
+        handle, name = tempfile.mkstemp(
+            prefix=f".{beside.name}.", suffix=".part", dir=beside.resolve().parent
+        )
+    except OSError as error:
+        raise StoreError(f"Nothing can be written beside {beside}: {error.strerror}.") from error
+    os.close(handle)
+    path = Path(name)
+    try:
+        yield path
+    finally:
+        for file in (path, *side_files(path)):
+            file.unlink(missing_ok=True)
+
+
+def put_in_place(finished: Path, target: Path) -> None:
+    """Give a finished file its name, after its content is on the disk."""
+    try:
+        with finished.open("rb+") as file:
+            os.fsync(file.fileno())
+        finished.replace(target)
+    except OSError as error:
+        raise StoreError(f"{target} cannot be written: {error.strerror}.") from error
+    if os.name == "posix":
+        _flush_folder(target.resolve().parent)
+
+
+def _flush_folder(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def side_files(path: Path) -> list[Path]:
+    """The files that SQLite may keep beside a database."""
+    return [path.with_name(path.name + ending) for ending in _SIDE_FILES]
