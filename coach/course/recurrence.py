@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 from dateutil.rrule import rrulestr
 
 from coach.course.rule import WEEKDAYS, Rule, rule_of
-from coach.course.rule_words import in_words, weekdays, weekly_on
+from coach.course.rule_words import in_words, weekdays
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
@@ -28,16 +27,15 @@ __all__ = [
     "period_of",
     "rule_fault",
     "weekdays",
-    "weekly_on",
 ]
 
-# Twenty-eight years in a row without a century hold every kind of year there is: either length, beginning on
-# any weekday. These lie so near the end of dateutil's calendar that its search for a date that never comes is
-# over in milliseconds.
+# Twenty-eight years in a row without a century between them hold every kind of year there is: either length,
+# beginning on any weekday. dateutil looks for a date that never comes until its calendar ends; from these it
+# gets there in milliseconds.
 _YEARS = range(9968, 9996)
 _AHEAD = 3653  # the days of ten years
 _WEEKS = 53
-_LEAP_DAY = 59  # 29 February, counted from 0 in its year
+_LEAP_DAY = (2, 29)
 
 
 def rule_fault(rule: str, *, may_begin: bool = False) -> str | None:
@@ -61,12 +59,12 @@ def rule_fault(rule: str, *, may_begin: bool = False) -> str | None:
 
 def is_on_leap_days_only(rule: str) -> bool:
     """Tell whether an allowed rule falls on 29 February and on no other date."""
-    return set(_years_of(rule)) == {0, 1 << _LEAP_DAY}
+    return all((day.month, day.day) == _LEAP_DAY for dates in _years_of(rule) for day in dates)
 
 
 def is_seldom(rule: str) -> bool:
     """Tell whether an allowed rule falls less than once a year, taken over many years."""
-    return sum(dates.bit_count() for dates in _years_of(rule)) < len(_YEARS) * rule_of(rule).interval
+    return sum(map(len, _years_of(rule))) < len(_YEARS) * rule_of(rule).interval
 
 
 def falls(rule: str, start: date, on: date) -> bool:
@@ -81,18 +79,7 @@ def falls(rule: str, start: date, on: date) -> bool:
     Raises:
         Malformed: The rule is not allowed.
     """
-    if on < start:
-        return False
-    recurrence = _recurrence(rule, start)
-    parts = recurrence.rule
-    if parts.begins and on < parts.begins:
-        return False
-    if parts.is_daily:
-        return True
-    if parts.interval > 1 and (period_of(parts, on) - recurrence.first) % parts.interval:
-        return False
-    new_year, dates = _year(recurrence.text, on.year)
-    return bool(dates >> (on.toordinal() - new_year) & 1)
+    return on in _dates_from(rule, start, on.year)
 
 
 def next_fall(rule: str, start: date, after: date) -> date | None:
@@ -104,42 +91,34 @@ def next_fall(rule: str, start: date, after: date) -> date | None:
 
 def is_weekly_at_most(rule: str) -> bool:
     """Tell whether a rule falls weekly or less often: a year holds at most 53 of one weekday."""
-    most = max(dates.bit_count() for dates in _years_of(rule))
-    return most <= _WEEKS * rule_of(rule).interval
+    return max(map(len, _years_of(rule))) <= _WEEKS * rule_of(rule).interval
 
 
-def _years_of(rule: str) -> list[int]:
-    """For each of the years that stand for all, one bit for every day: whether the rule may fall."""
+def _years_of(rule: str) -> list[frozenset[date]]:
+    """The dates on which the rule may fall in each of the years that stand for all."""
     text = _every_period(rule_of(rule), date(_YEARS[0], 1, 1))
     return [_dates(text, year) for year in _YEARS]
 
 
-@dataclass(frozen=True, slots=True)
-class _Recurrence:
-    """A rule that begins on a date, with its interval set apart.
-
-    Attributes:
-        rule: The rule's parts.
-        first: The number of the period (day, week or month) that holds the start.
-        text: The rule without its interval, for dateutil.
-    """
-
-    rule: Rule
-    first: int
-    text: str
-
-
 @lru_cache(maxsize=4096)
-def _recurrence(rule: str, start: date) -> _Recurrence:
-    """Set the interval apart and leave the rest to dateutil.
+def _dates_from(rule: str, start: date, year: int) -> frozenset[date]:
+    """The dates of a year on which a rule that begins on a date falls.
 
-    So the dates of a year hardly depend on the start, a week cut by the start keeps its BYSETPOS (dateutil
-    counts positions from the start instead), and a rule whose interval never meets its BY parts is no endless
-    search.
+    The interval is counted here and the rest left to dateutil. So a week cut by the start keeps its BYSETPOS
+    (dateutil counts positions from the start instead), and a rule whose interval never meets its BY parts is
+    no endless search.
     """
     parts = rule_of(rule)
     begun = parts.begins or start
-    return _Recurrence(parts, period_of(parts, begun), _every_period(parts, begun))
+    every = _dates(_every_period(parts, begun), year)
+    if max(start, begun).year < year and parts.interval == 1:
+        return every
+    first = period_of(parts, begun)
+    return frozenset(
+        day
+        for day in every
+        if day >= start and day >= begun and (period_of(parts, day) - first) % parts.interval == 0
+    )
 
 
 def period_of(rule: Rule, day: date) -> int:
@@ -176,30 +155,16 @@ def _day_names(days: tuple[tuple[int, int], ...]) -> list[str]:
     ]
 
 
-@lru_cache(maxsize=4096)
-def _year(text: str, year: int) -> tuple[int, int]:
-    """The ordinal of the year's first day, and one bit for each of its days: whether the rule falls."""
-    new_year = date(year, 1, 1)
-    alike = next(other for other in _YEARS if _is_alike(date(other, 1, 1), new_year))
-    return new_year.toordinal(), _dates(text, alike)
-
-
-def _is_alike(new_year: date, other: date) -> bool:
-    """Whether two years, given by their first days, have the same calendar."""
-    ends = [day.replace(month=12, day=31).weekday() for day in (new_year, other)]
-    return new_year.weekday() == other.weekday() and ends[0] == ends[1]
-
-
-@lru_cache(maxsize=4096)
-def _dates(text: str, year: int) -> int:
-    """One bit for each day of a year: whether the rule, repeating in every period, falls on it."""
-    first, last = datetime(year, 1, 1), datetime(year, 12, 31)  # noqa: DTZ001 dateutil works in bare dates
-    return sum(1 << (day - first).days for day in _occurrences(text, year).between(first, last, inc=True))
+@lru_cache(maxsize=1024)
+def _dates(text: str, year: int) -> frozenset[date]:
+    """The dates of a year on which a rule falls that repeats in every period."""
+    moments = _occurrences(f"{text};UNTIL={year:04}1231", year)
+    return frozenset(moment.date() for moment in moments if moment.year == year)
 
 
 def _occurrences(text: str, year: int) -> rrule:
     """The rule's dates from the beginning of the week that holds the first of January."""
-    first = datetime(year, 1, 1)  # noqa: DTZ001 dateutil works in bare dates
-    week_start = WEEKDAYS.index(text[5:7])
-    in_week = (first.weekday() - week_start) % 7 if "FREQ=WEEKLY" in text else 0
-    return cast("rrule", rrulestr(text, dtstart=first - timedelta(days=in_week)))
+    new_year = datetime(year, 1, 1)  # noqa: DTZ001 dateutil works in bare dates
+    weekly = "FREQ=WEEKLY" in text and year > date.min.year
+    in_week = (new_year.weekday() - WEEKDAYS.index(text[5:7])) % 7 if weekly else 0
+    return cast("rrule", rrulestr(text, dtstart=new_year - timedelta(days=in_week)))

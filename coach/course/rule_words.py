@@ -1,4 +1,4 @@
-"""Recurrence rules in plain English, and the weekday rules that people choose from."""
+"""Recurrence rules in plain English, and which of them people choose by weekday."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from coach.course.rule import WEEKDAYS, Rule, rule_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
 _DAYS = ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
 _MONTHS = [
@@ -41,13 +41,6 @@ def weekdays(rule: str) -> tuple[str, ...] | None:
     if parts.days and parts == Rule("WEEKLY", days=parts.days, week_start=parts.week_start):
         return tuple(WEEKDAYS[day] for day in _weekdays(parts))
     return None
-
-
-def weekly_on(days: Iterable[str]) -> str:
-    """The rule that falls on these weekdays (`MO` to `SU`) of every week; on every day if none is named."""
-    wanted = set(days)
-    named = [day for day in WEEKDAYS if day in wanted]
-    return f"FREQ=WEEKLY;BYDAY={','.join(named)}" if named else "FREQ=DAILY"
 
 
 def in_words(rule: str) -> str:

@@ -11,7 +11,7 @@ from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.course.recurrence import falls, in_words, next_fall, rule_fault, weekdays, weekly_on
+from coach.course.recurrence import falls, in_words, next_fall, rule_fault, weekdays
 from coach.errors import Malformed
 
 MONDAY = date(2027, 1, 4)
@@ -97,6 +97,13 @@ def test_a_week_cut_by_the_start_keeps_its_positions() -> None:
 def test_a_numbered_weekday_does_not_shut_out_another() -> None:
     days = [day.day for day in TEN_YEARS[:28] if falls("FREQ=MONTHLY;BYDAY=2MO,TU", MONDAY, day)]
     assert days == [5, 11, 12, 19, 26]
+
+
+@pytest.mark.parametrize("year", [date.min.year, date.max.year])
+def test_the_first_and_the_last_year_of_the_calendar_have_dates_too(year: int) -> None:
+    new_year, eve = date(year, 1, 1), date(year, 12, 31)
+    assert falls("FREQ=WEEKLY;WKST=SU", new_year, new_year + timedelta(days=7))
+    assert falls("FREQ=MONTHLY;BYMONTHDAY=-1", new_year, eve)
 
 
 @given(st.sampled_from([1, 2, 3, 30]), st.dates(date(1990, 1, 1), date(2090, 1, 1)), st.integers(0, 400))
@@ -195,8 +202,3 @@ def test_a_rule_in_words(rule: str, words: str) -> None:
 )
 def test_the_weekdays_of_a_rule(rule: str, days: tuple[str, ...] | None) -> None:
     assert weekdays(rule) == days
-
-
-@given(st.sets(st.sampled_from(["MO", "TU", "WE", "TH", "FR", "SA", "SU"])))
-def test_weekdays_make_a_rule_of_these_weekdays(days: set[str]) -> None:
-    assert set(weekdays(weekly_on(days)) or ()) == days
