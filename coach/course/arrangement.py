@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right, insort
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from itertools import combinations, pairwise, product
+from itertools import accumulate, chain, combinations, cycle, pairwise, product
 from random import Random
 from typing import TYPE_CHECKING
 
-from coach.course.graph import Needs, cycles, depths, reduced
+from coach.course.graph import Needs, cycles, depths
+from coach.course.links import telling_links
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from coach.course.graph import Graph
 
@@ -25,6 +27,14 @@ Slots = Mapping[str, Slot]
 Lane = int
 """A way down through a row: odd ones run through a column where that is empty, even ones beside columns."""
 
+Routes = Mapping[Link, tuple[Lane, ...]]
+Pass = tuple[int, Lane]
+"""Where links pass a row: the row and the lane."""
+Way = tuple[Lane, int]
+"""A lane, and which of the links that share it."""
+Line = tuple[Way, Way]
+"""The piece of a link between two rows."""
+
 # The lanes that run through no step, by which columns are empty.
 _FREE_LANES = {
     empty: tuple(lane for lane in range(2 * COLUMNS + 1) if lane % 2 == 0 or empty[lane // 2])
@@ -32,8 +42,9 @@ _FREE_LANES = {
 }
 _CROSSING = 100  # a crossing is worse than any detour
 _CROWD = 5
-_ROUNDS = 10
-_WORK = 1_000_000  # tries times links squared: some tenths of a second
+_SWEEPS = 8
+_WORK = 40_000  # rows that links pass: some tenths of a second
+_MIDDLE = (COLUMNS - 1) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +60,23 @@ class Arrangement:
 
     slots: Slots
     rows: int
-    routes: Mapping[Link, tuple[Lane, ...]]
+    routes: Routes
 
 
 def arrangement(graph: Graph) -> Arrangement:
     """Arrange a graph: a layer for each depth, a layer in as many rows as it needs, links leading down."""
     sound = _without_cycles(graph)
     place = {step: index for index, step in enumerate(sound)}
-    links = sorted(reduced(sound), key=lambda link: (place[link[0]], place[link[1]]))
-    slots = _Search(_layers(sound), links).best()
+    links = sorted(telling_links(sound), key=lambda link: (place[link[0]], place[link[1]]))
+    layers = _layers(sound)
+    swept = min(_swept(layers, links), key=lambda slots: _cost(slots, links))
+    slots = _Exchanges(layers, links).best([_in_course_order(layers), swept])
     rows = 1 + max((row for row, _ in slots.values()), default=-1)
     return Arrangement(slots, rows, _routes(slots, links))
 
 
-class _Search:
-    """A search for the slots with the lowest cost: climbing, then shaking one layer after another.
+class _Exchanges:
+    """Exchanges within layers that better the slots, as many as a bounded amount of work allows.
 
     The shuffles come from a fixed seed, so that a graph is always drawn in the same way.
     """
@@ -71,38 +84,107 @@ class _Search:
     def __init__(self, layers: Sequence[Sequence[str]], links: Sequence[Link]) -> None:
         self.layers = layers
         self.links = links
-        self.tries = _WORK // (1 + len(links) ** 2)
+        self.work = _WORK
         self.random = Random(0)  # noqa: S311 no secret depends on it
 
-    def best(self) -> Slots:
-        """Search until nothing more is gained or the tries are used up."""
-        slots, least = self.climbed(_first_slots(self.layers))
-        for layer in [layer for layer in self.layers if len(layer) > 1] * _ROUNDS:
-            if self.tries <= 0 or least < _CROSSING:
+    def best(self, starts: Iterable[Slots]) -> Slots:
+        """The best that exchanges make of any start, and then of that when it is shaken."""
+        bettered = [self.bettered(slots, self.cost(slots)) for slots in starts]
+        least, slots = min(bettered, key=lambda pair: pair[0])
+        for layer in cycle([layer for layer in self.layers if len(layer) > 1] or [()]):
+            if self.work <= 0 or least < _CROSSING:
                 break
-            other, cost = self.climbed(self.shaken(slots, layer))
+            shaken = self.shaken(slots, layer)
+            cost, other = self.bettered(shaken, self.cost(shaken))
             if cost <= least:
-                slots, least = other, cost
+                least, slots = cost, other
         return slots
-
-    def climbed(self, slots: Slots) -> tuple[Slots, int]:
-        """Take every move that lowers the cost until none does; return the cost too."""
-        least, before = _cost(slots, self.links), -1
-        while before != least:
-            before = least
-            for moved in (moved for layer in self.layers for moved in _moves(layer, slots)):
-                if self.tries <= 0:
-                    return slots, least
-                self.tries -= 1
-                cost = _cost(moved, self.links)
-                if cost < least:
-                    slots, least = moved, cost
-        return slots, least
 
     def shaken(self, slots: Slots, layer: Sequence[str]) -> Slots:
         """The same slots, with those of one layer dealt out anew."""
         places = self.random.sample([slots[step] for step in layer], len(layer))
         return {**slots, **dict(zip(layer, places, strict=True))}
+
+    def bettered(self, slots: Slots, cost: int) -> tuple[int, Slots]:
+        """Take every exchange that lowers the cost until none does or no more are left."""
+        before = -1
+        while before != cost:
+            before = cost
+            for moved in (moved for layer in self.layers for moved in _moves(layer, slots)):
+                if self.work <= 0:
+                    return cost, slots
+                other = self.cost(moved)
+                if other < cost:
+                    slots, cost = moved, other
+        return cost, slots
+
+    def cost(self, slots: Slots) -> int:
+        """The cost of the slots; what it takes to tell is taken off the work left."""
+        self.work -= len(slots) + sum(slots[target][0] - slots[source][0] for source, target in self.links)
+        return _cost(slots, self.links)
+
+
+def _in_course_order(layers: Sequence[Sequence[str]]) -> Slots:
+    """Fill the layers' rows as evenly as their length allows."""
+    tops = _tops(layers)
+    middle = dict.fromkeys(chain.from_iterable(layers), _MIDDLE)
+    return {
+        step: slot
+        for layer, top in zip(layers, tops, strict=True)
+        for step, slot in _dealt(layer, middle, top)
+    }
+
+
+def _tops(layers: Sequence[Sequence[str]]) -> list[int]:
+    """The first row of each layer."""
+    rows = (-(-len(layer) // COLUMNS) for layer in layers[:-1])
+    return list(accumulate(rows, initial=0))[: len(layers)]
+
+
+def _swept(layers: Sequence[Sequence[str]], links: Sequence[Link]) -> Iterator[Slots]:
+    """What sweeps down and up in turns make of the slots.
+
+    Each sets the steps of a layer in the order of their barycentres: where on average those stand that they
+    come after, or on the way up those that come after them.
+    """
+    above: dict[str, list[str]] = {}
+    below: dict[str, list[str]] = {}
+    for source, target in links:
+        above.setdefault(target, []).append(source)
+        below.setdefault(source, []).append(target)
+    tops = _tops(layers)
+    slots: dict[str, Slot] = {}
+    order = [list(layer) for layer in layers]
+    for sweep in range(_SWEEPS):
+        down = sweep % 2 == 0
+        for level in range(len(layers)) if down else reversed(range(len(layers))):
+            beside = above if down else below
+            wanted = {step: _barycentre(step, beside, slots) for step in order[level]}
+            order[level].sort(key=wanted.__getitem__)
+            slots |= _dealt(order[level], wanted, tops[level])
+        yield dict(slots)
+
+
+def _barycentre(step: str, beside: Mapping[str, Sequence[str]], slots: Slots) -> float:
+    """The mean column of a step's neighbours; where it has none, its own, and at first the middle."""
+    columns = [slots[name][1] for name in beside.get(step, ())]
+    if columns:
+        return sum(columns) / len(columns)
+    return slots[step][1] if step in slots else _MIDDLE
+
+
+def _dealt(layer: Sequence[str], wanted: Mapping[str, float], top: int) -> Iterator[tuple[str, Slot]]:
+    """Deal an ordered layer out to its rows, each step as near to where it is wanted as the order allows."""
+    rows = -(-len(layer) // COLUMNS)
+    for row in range(rows):
+        steps = layer[row::rows]
+        columns = min(
+            combinations(range(COLUMNS), len(steps)),
+            key=lambda columns: sum(
+                abs(wanted[step] - column) for step, column in zip(steps, columns, strict=True)
+            ),
+        )
+        yield from ((step, (top + row, column)) for step, column in zip(steps, columns, strict=True))
 
 
 def _without_cycles(graph: Graph) -> dict[str, Needs]:
@@ -121,18 +203,6 @@ def _layers(graph: Graph) -> list[list[str]]:
     ]
 
 
-def _first_slots(layers: Sequence[Sequence[str]]) -> Slots:
-    """Fill the layers' rows in course order, as evenly as their length allows."""
-    slots: dict[str, Slot] = {}
-    row = 0
-    for layer in layers:
-        rows = -(-len(layer) // COLUMNS)
-        for index, step in enumerate(layer):
-            slots[step] = (row + index % rows, index // rows)
-        row += rows
-    return slots
-
-
 def _moves(layer: Sequence[str], slots: Slots) -> Iterator[Slots]:
     """Every way to swap two steps of a layer, or to move one to an empty place of its row."""
     for one, other in combinations(layer, 2):
@@ -145,22 +215,44 @@ def _moves(layer: Sequence[str], slots: Slots) -> Iterator[Slots]:
                 yield {**slots, step: (row, column)}
 
 
+def shared_lanes(slots: Slots, routes: Routes) -> dict[Pass, list[str]]:
+    """For each row and lane in it the first steps of the links that pass there, from left to right.
+
+    They keep the order of the lanes they come from and go to, so that they seldom cross on the way in or out.
+    """
+    sources: dict[Pass, dict[str, int]] = {}
+    for (source, _), lanes in routes.items():
+        for row, (before, lane, after) in enumerate(
+            zip(lanes, lanes[1:], lanes[2:], strict=False), slots[source][0] + 1
+        ):
+            sources.setdefault((row, lane), {})[source] = before + after
+    return {place: sorted(sharing, key=sharing.__getitem__) for place, sharing in sources.items()}
+
+
 def _cost(slots: Slots, links: Sequence[Link]) -> int:
     """Crossings first, then links that crowd one lane, then how far links run sideways."""
-    between: dict[int, list[tuple[Lane, Lane]]] = {}
-    sources: dict[tuple[int, Lane], set[str]] = {}
-    for (source, _), lanes in _routes(slots, links).items():
-        for row, (above, below) in enumerate(pairwise(lanes), slots[source][0]):
-            between.setdefault(row, []).append((above, below))
-            sources.setdefault((row, above), set()).add(source)
-    crowded = sum((len(sharing) - 1) ** 2 for sharing in sources.values())
-    sideways = sum(abs(above - below) for pairs in between.values() for above, below in pairs)
+    routes = _routes(slots, links)
+    shared = shared_lanes(slots, routes)
+    rank = {(*place, source): at for place, sharing in shared.items() for at, source in enumerate(sharing)}
+    between: dict[int, set[Line]] = {}
+    for (source, _), lanes in routes.items():
+        top = slots[source][0]
+        ways = [(lane, rank.get((row, lane, source), 0)) for row, lane in enumerate(lanes, top)]
+        for row, line in enumerate(pairwise(ways), top):
+            between.setdefault(row, set()).add(line)
+    crowded = sum((len(sharing) - 1) ** 2 for sharing in shared.values())
+    sideways = sum(abs(above - below) for lines in between.values() for (above, _), (below, _) in lines)
     return _CROSSING * sum(map(_crossings, between.values())) + _CROWD * crowded + sideways
 
 
-def _crossings(pairs: list[tuple[Lane, Lane]]) -> int:
-    """How many of the lines between two rows, each from a lane to a lane, cross."""
-    return sum((one[0] - other[0]) * (one[1] - other[1]) < 0 for one, other in combinations(pairs, 2))
+def _crossings(lines: Iterable[Line]) -> int:
+    """How many of the lines between two rows cross: those that end left of one that begins left of them."""
+    ends: list[Way] = []
+    crossings = 0
+    for _, end in sorted(lines):
+        crossings += len(ends) - bisect_right(ends, end)
+        insort(ends, end)
+    return crossings
 
 
 def _routes(slots: Slots, links: Sequence[Link]) -> dict[Link, tuple[Lane, ...]]:

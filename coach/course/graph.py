@@ -89,21 +89,10 @@ def depths(graph: Graph) -> dict[str, int]:
     return found
 
 
-def reduced(graph: Graph) -> frozenset[tuple[str, str]]:
-    """The fewest links (before, after) from which all others follow: the transitive reduction.
-
-    Raises:
-        CycleError: The graph has a cycle.
-    """
-    before: dict[str, set[str]] = {}
-    for step in order(graph):
-        names = _known_names(graph, step)
-        before[step] = set(names) | {far for name in names for far in before[name]}
-    return frozenset(
-        (name, step)
-        for step in graph
-        for name in _known_names(graph, step)
-        if not any(name in before[other] for other in _known_names(graph, step))
+def can_come(needs: Needs, reached: set[str]) -> bool:
+    """Whether a step with these needs may come once those steps have been reached."""
+    return reached.issuperset(needs.after) and (
+        not needs.after_any or not reached.isdisjoint(needs.after_any)
     )
 
 
@@ -189,12 +178,6 @@ def _out_of_reach(graph: Graph, circles: Iterable[Sequence[str]]) -> Iterator[Gr
 
 def _reached(graph: Graph) -> set[str]:
     reached: set[str] = set()
-    while more := {step for step in graph if step not in reached and _can_come(graph[step], reached)}:
+    while more := {step for step in graph if step not in reached and can_come(graph[step], reached)}:
         reached |= more
     return reached
-
-
-def _can_come(needs: Needs, reached: set[str]) -> bool:
-    return reached.issuperset(needs.after) and (
-        not needs.after_any or not reached.isdisjoint(needs.after_any)
-    )

@@ -8,7 +8,7 @@ from itertools import accumulate
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from coach.course.arrangement import COLUMNS, Arrangement, arrangement
+from coach.course.arrangement import COLUMNS, Arrangement, arrangement, shared_lanes
 from coach.course.graph import graph_of
 
 if TYPE_CHECKING:
@@ -28,6 +28,8 @@ LETTERS_A_LINE = 14
 MOST_LINES = 3
 APART_BESIDE, APART_WITHIN = 3, 16
 """How far apart links run that share a lane but not their first step: beside a column, in an empty one."""
+ROOM_BESIDE, ROOM_WITHIN = 8, 96
+"""How much room all links that share a lane have; where they are many, they run closer."""
 
 Point = tuple[float, float]
 
@@ -72,7 +74,7 @@ class Picture:
 
 
 def picture(steps: Iterable[Step]) -> Picture:
-    """Lay out steps top to bottom, without links that follow from others; nodes in course order."""
+    """Lay out steps top to bottom, with every link that can matter; nodes in course order."""
     titles = {step.id: (step, title_lines(step.title)) for step in steps}
     graph = graph_of(step for step, _ in titles.values())
     sheet = _sheet(_plan(tuple(graph.items())), {step: lines for step, (_, lines) in titles.items()})
@@ -145,21 +147,18 @@ def _sheet(plan: Arrangement, lines: Mapping[str, Sequence[str]]) -> _Sheet:
 
 
 def _beside(plan: Arrangement) -> dict[tuple[int, int, str], float]:
-    """Set links that share a lane apart, but for those that come from the same step.
-
-    They keep the order of the lanes they come from and go to, so that they seldom cross on the way in or out.
-    """
-    sources: dict[tuple[int, int], dict[str, int]] = {}
-    for (source, _), lanes in plan.routes.items():
-        for row, (before, lane, after) in enumerate(
-            zip(lanes, lanes[1:], lanes[2:], strict=False), plan.slots[source][0] + 1
-        ):
-            sources.setdefault((row, lane), {})[source] = before + after
+    """Set links that share a lane apart, but for those that come from the same step."""
     return {
-        (row, lane, source): (APART_WITHIN if lane % 2 else APART_BESIDE) * (index - (len(sharing) - 1) / 2)
-        for (row, lane), sharing in sources.items()
-        for index, source in enumerate(sorted(sharing, key=sharing.__getitem__))
+        (row, lane, source): _apart(lane, len(sharing)) * (index - (len(sharing) - 1) / 2)
+        for (row, lane), sharing in shared_lanes(plan.slots, plan.routes).items()
+        for index, source in enumerate(sharing)
     }
+
+
+def _apart(lane: int, number: int) -> float:
+    """How far apart this number of links run in a lane."""
+    usual, room = (APART_WITHIN, ROOM_WITHIN) if lane % 2 else (APART_BESIDE, ROOM_BESIDE)
+    return min(usual, room / max(1, number - 1))
 
 
 def _middle(lane: int) -> float:

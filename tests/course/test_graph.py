@@ -1,8 +1,8 @@
-"""What is wrong with a graph, and the orders a sound one has; networkx checks the rest in tests/external."""
+"""What is wrong with a graph, and the orders a sound one has; networkx checks cycles in tests/external."""
 
 from __future__ import annotations
 
-from coach.course.graph import Needs, cycles, depths, graph_faults, order, reduced
+from coach.course.graph import Needs, cycles, depths, graph_faults, order
 
 ROOT = Needs()
 
@@ -13,15 +13,9 @@ def test_the_order_keeps_to_the_course_order_where_it_can() -> None:
     assert depths(graph) == {"b": 0, "a": 0, "c": 1, "d": 2}
 
 
-def test_a_link_that_follows_from_others_is_left_out_of_the_reduction() -> None:
-    graph = {"a": ROOT, "b": Needs(("a",)), "c": Needs(("a", "b"), ("a",))}
-    assert reduced(graph) == {("a", "b"), ("b", "c")}
-
-
 def test_names_that_do_not_exist_are_no_links() -> None:
     graph = {"a": ROOT, "b": Needs(("a", "gone"))}
     assert depths(graph) == {"a": 0, "b": 1}
-    assert reduced(graph) == {("a", "b")}
 
 
 def test_a_cycle_begins_with_its_first_step_in_course_order_and_follows_the_links() -> None:

@@ -4,16 +4,23 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 from pathlib import Path
+from random import Random
+from time import process_time
+from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.course.arrangement import COLUMNS, arrangement
-from coach.course.graph import Needs, depths, graph_of, reduced
-from coach.course.layout import LEAST_HEIGHT, WIDTH, Edge, Node, picture, title_lines
+from coach.course.graph import Needs, depths, graph_of
+from coach.course.layout import LEAST_HEIGHT, WIDTH, Edge, Node, Point, picture, title_lines
+from coach.course.links import telling_links
 from coach.course.model import Step
 from coach.course.reader import load_course
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 THREE_WEEKS = load_course(Path(__file__).parents[2] / "lessons" / "three-weeks").steps
 
@@ -46,6 +53,10 @@ def runs_through(edge: Edge, node: Node) -> bool:
     )
 
 
+FEWER = settings(max_examples=settings().max_examples // 2)  # a tangle takes a tenth of a second
+
+
+@FEWER
 @given(many_steps())
 def test_no_two_boxes_overlap_and_all_stand_within_the_picture(steps: tuple[Step, ...]) -> None:
     found = picture(steps)
@@ -55,6 +66,7 @@ def test_no_two_boxes_overlap_and_all_stand_within_the_picture(steps: tuple[Step
     assert found.width == WIDTH
 
 
+@FEWER
 @given(many_steps())
 def test_links_lead_down_from_box_to_box_and_through_no_other(steps: tuple[Step, ...]) -> None:
     found = picture(steps)
@@ -68,12 +80,13 @@ def test_links_lead_down_from_box_to_box_and_through_no_other(steps: tuple[Step,
 
 
 @given(many_steps())
-def test_the_picture_has_every_step_and_the_reduced_links(steps: tuple[Step, ...]) -> None:
+def test_the_picture_has_every_step_and_the_links_that_can_matter(steps: tuple[Step, ...]) -> None:
     found = picture(steps)
     assert [node.step for node in found.nodes] == [step.id for step in steps]
-    assert {(edge.source, edge.target) for edge in found.edges} == reduced(graph_of(steps))
+    assert {(edge.source, edge.target) for edge in found.edges} == telling_links(graph_of(steps))
 
 
+@FEWER
 @given(many_steps())
 def test_a_step_stands_below_everything_less_deep(steps: tuple[Step, ...]) -> None:
     depth = depths(graph_of(steps))
@@ -92,9 +105,11 @@ def test_links_that_need_only_one_are_told_from_the_others() -> None:
     steps = [
         Step("a", "A"),
         Step("b", "B"),
-        Step("c", "C", after=("a",), after_any=("a", "b")),
+        Step("c", "C"),
+        Step("d", "D", after=("a",), after_any=("b", "c")),
     ]
-    assert {(edge.source, edge.any) for edge in picture(steps).edges} == {("a", False), ("b", True)}
+    edges = {(edge.source, edge.any) for edge in picture(steps).edges}
+    assert edges == {("a", False), ("b", True), ("c", True)}
 
 
 def test_the_same_steps_always_give_the_same_picture() -> None:
@@ -103,22 +118,19 @@ def test_the_same_steps_always_give_the_same_picture() -> None:
 
 
 def test_the_three_weeks_stand_in_at_most_three_columns_with_few_crossings() -> None:
-    edges = picture(THREE_WEEKS).edges
-    crossings = sum(cross(one, other) for one, other in combinations(edges, 2))
-    assert crossings <= 4
-    assert len({node.x for node in picture(THREE_WEEKS).nodes}) <= 3
+    found = picture(THREE_WEEKS)
+    lines = {line for edge in found.edges for line in pairwise(edge.points)}
+    assert sum(cross(one, other) for one, other in combinations(lines, 2)) <= 4
+    assert len({node.x for node in found.nodes}) <= 3
 
 
-def cross(one: Edge, other: Edge) -> bool:
-    """Whether two links cross, ends aside."""
-    return any(
-        side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
-        for a, b in pairwise(one.points)
-        for c, d in pairwise(other.points)
-    )
+def cross(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    """Whether two lines cross, ends aside."""
+    (a, b), (c, d) = one, other
+    return side(a, b, c) * side(a, b, d) < 0 and side(c, d, a) * side(c, d, b) < 0
 
 
-def side(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
+def side(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
@@ -126,6 +138,43 @@ def side(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float])
 def test_a_layer_wider_than_three_wraps(count: int) -> None:
     nodes = picture([Step(f"s{number}", "Step") for number in range(count)]).nodes
     assert len({node.y for node in nodes}) == -(-count // 3)
+
+
+def chain() -> list[Step]:
+    return [Step(f"s{at}", "Step", after=(f"s{at - 1}",) if at else ()) for at in range(200)]
+
+
+def roots() -> list[Step]:
+    return [Step(f"s{at}", "Step") for at in range(300)]
+
+
+def fan() -> list[Step]:
+    return [Step(f"s{at}", "Step", after=("s0",) if at else ()) for at in range(200)]
+
+
+def tangle() -> list[Step]:
+    """Steps that each come after up to three of the twenty before, and after one of others from anywhere."""
+    of = Random(1)  # noqa: S311 no secret depends on it
+    names = [f"s{at}" for at in range(200)]
+    return [
+        Step(
+            name,
+            "Step",
+            after=tuple(of.sample(names[max(0, at - 20) : at], min(at, of.randint(0, 3)))),
+            after_any=tuple(of.sample(names[:at], min(at, of.choice([0, 0, 3])))),
+        )
+        for at, name in enumerate(names)
+    ]
+
+
+@pytest.mark.parametrize("many", [chain, roots, fan, tangle])
+def test_hundreds_of_steps_are_laid_out_within_a_second(many: Callable[[], list[Step]]) -> None:
+    steps = many()
+    begun = process_time()
+    found = picture(steps)
+    assert process_time() - begun < 1
+    assert len(found.nodes) == len(steps)
+    assert not any(runs_through(edge, node) for edge in found.edges[::9] for node in found.nodes[::3])
 
 
 def test_even_steps_that_wait_for_each_other_can_be_drawn() -> None:
