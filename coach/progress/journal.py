@@ -63,8 +63,15 @@ class Journal:
         return replace(self, marks=marks_by_date(rows, self.marks), decisions=ordered)
 
     def decisions_between(self, after: date | None, until: date) -> list[Row]:
-        """The rows that take effect as `until` opens: dated later than `after`, the last day folded."""
-        return [row for row in self.decisions if (after is None or row.date > after) and row.date <= until]
+        """The rows that take effect as `until` opens: dated later than `after`, the last day folded.
+
+        Those of dates that never happened, or lie before the start, count as written for `until`.
+        """
+        return [
+            row if row.date == until else replace(row, date=until)
+            for row in self.decisions
+            if (after is None or row.date > after) and row.date <= until
+        ]
 
 
 def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:

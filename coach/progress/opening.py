@@ -63,7 +63,7 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
     if day != state.started and returning.is_paused(state, day, has_mark=bool(marks)):
         return _rest(state, day, Phase.PAUSED)
     introduced, comeback = None, None
-    choice = _choice(rows, day)
+    choice = _choice(rows)
     if day == state.started:
         introduced = _introduce(day, _first(state, journal))
     elif returning.is_return_day(state, has_mark=bool(marks), resumed=choice is not None):
@@ -87,9 +87,9 @@ def _rest(state: State, day: date, phase: Phase) -> Opening:
     return Opening(day, phase, None, (), {}, None, opened=False)
 
 
-def _choice(rows: list[Row], day: date) -> returning.Choice | None:
-    """What the `resume` rows dated this very day chose, the latest choice first; None if there are none."""
-    values = [row.value for row in rows if row.what is What.RESUME and row.date == day]
+def _choice(rows: list[Row]) -> returning.Choice | None:
+    """What the day's `resume` rows chose, the latest choice first; None if there are none."""
+    values = [row.value for row in rows if row.what is What.RESUME]
     chosen = [value for value in values if value]
     return cast("returning.Choice", chosen[-1] if chosen else "") if values else None
 

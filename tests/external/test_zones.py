@@ -68,13 +68,16 @@ def test_where_midnight_was_skipped_the_day_begins_with_its_first_minute(zone: s
     assert (preceding(day, zone), following(day, zone)) == (day - timedelta(days=1), day + timedelta(days=1))
 
 
-def test_apia_had_no_30_december_2011() -> None:
-    never = date(2011, 12, 30)
-    assert not exists(never, "Pacific/Apia")
-    assert following(date(2011, 12, 29), "Pacific/Apia") == date(2011, 12, 31)
-    assert preceding(date(2011, 12, 31), "Pacific/Apia") == date(2011, 12, 29)
+@pytest.mark.parametrize(
+    ("zone", "never"), [("Pacific/Apia", date(2011, 12, 30)), ("Pacific/Kwajalein", date(1993, 8, 21))]
+)
+def test_a_date_that_the_calendar_went_past_never_happened(zone: str, never: date) -> None:
+    before, after = never - timedelta(days=1), never + timedelta(days=1)
+    assert not exists(never, zone)
+    assert following(before, zone) == after
+    assert preceding(after, zone) == before
     for day_starts in (MIDNIGHT, THREE, time(15)):
-        assert instants(never, "Pacific/Apia", day_starts) == []
+        assert instants(never, zone, day_starts) == []
 
 
 @pytest.mark.parametrize("day_starts", [MIDNIGHT, THREE, time(15)])

@@ -293,10 +293,12 @@ def test_a_date_that_never_happened_is_not_counted_in_the_gap() -> None:
     assert comeback.gap == 7  # 29 and 31 December, 1 to 5 January
 
 
-def test_a_resume_dated_by_a_date_that_never_happened_is_no_return() -> None:
+def test_a_resume_dated_by_a_date_that_never_happened_is_one_of_the_next_day() -> None:
     course = a_course("a", lapse_after=1)
     rows = [*APIA, in_apia("2011-12-30", "resume")]
-    assert replay(course, rows, date(2011, 12, 31)).phase == "lapsed"
+    found = replay(course, rows, date(2011, 12, 31))
+    assert found.comeback is not None
+    assert found.phase == "ramping"
 
 
 def test_a_paused_day_brings_no_resting_step_back() -> None:

@@ -22,7 +22,9 @@ from property.second_reading import Household
 if TYPE_CHECKING:
     from hypothesis.strategies import DrawFn, SearchStrategy
 
-ZONES = ("UTC", "Europe/Lisbon", "Pacific/Auckland", "America/New_York", "Pacific/Apia")
+LEAPS = [(date(2011, 12, 30), "Pacific/Apia"), (date(1993, 8, 21), "Pacific/Kwajalein")]
+"""Dates that never happened, and where."""
+ZONES = ("UTC", "Europe/Lisbon", "Pacific/Auckland", "America/New_York", *(zone for _, zone in LEAPS))
 UNKNOWN = "nowhere"
 MANNERS = [
     "kept", "kept", "kept", "slips", "shift", "some", "every", "later",
@@ -75,10 +77,11 @@ def stretches(draw: DrawFn) -> Stretch:
 
 @st.composite
 def starts(draw: DrawFn) -> tuple[date, list[Row]]:
-    """Draw a start date, with the `zone` row of a household in Apia when it is shortly before 2011-12-30."""
+    """Draw a start date, with the `zone` row of a household whose calendar soon goes past a date."""
     if draw(st.sampled_from([False, False, False, False, True])):
-        start = date(2011, 12, 9) + timedelta(days=draw(st.integers(0, 20)))
-        return start, [(start.isoformat(), "zone", "", "Pacific/Apia")]
+        leap, zone = draw(st.sampled_from(LEAPS))
+        start = leap - timedelta(days=draw(st.integers(1, 21)))
+        return start, [(start.isoformat(), "zone", "", zone)]
     first = draw(st.sampled_from([date(2027, 1, 4), date(2028, 2, 1)]))
     return first + timedelta(days=draw(st.integers(0, 30))), []
 
@@ -228,6 +231,7 @@ def live(draw: DrawFn, case: Case, days: list[Lived]) -> None:
         before = lived.stretch.manner
         if not happened(lived.on, household.log.zone(lived.on)):
             case.rows.append(draw(stray_marks(lived.on, case.course)))
+            case.rows.extend(draw(st.lists(choices(lived.on, case.course, case.rows), max_size=2)))
             continue
         case.rows.extend(day_rows(draw, lived, case.course, household))
         household.open_day(lived.on)

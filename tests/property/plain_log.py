@@ -53,14 +53,14 @@ class Log:
     def rows_opening(self, day: date, previous: date | None) -> list[Row]:
         """§4: the other rows that take effect as this date opens, in the order in which they were written."""
         # Reading: rows dated before the start come by date, and within a date as written.
-        # Reading: rows of a date that never happened take effect as the next day opens, before its own.
+        # Reading: rows of a date that never happened count as the next day's, and come before its own.
         done = previous.isoformat() if previous else ""
         rows = [row for row in self.rows if done < row[0] <= day.isoformat()]
         return sorted((row for row in rows if row[1] not in (*MARKS, "clear")), key=by_date)
 
-    def resumes(self, day: date) -> list[str]:
-        """Give the values of the `resume` rows dated that day."""
-        return [value for on, what, _, value in self.rows if what == "resume" and on == day.isoformat()]
+    def resumes(self, day: date, previous: date | None) -> list[str]:
+        """Give the values of the `resume` rows that take effect as this date opens."""
+        return [value for _, what, _, value in self.rows_opening(day, previous) if what == "resume"]
 
 
 def by_date(row: Row) -> str:

@@ -118,8 +118,11 @@ class Household:
     def is_return(self) -> bool:
         """5.3."""
         if self.lapsed:
-            return bool(self.today.marks or self.log.resumes(self.today.on))
+            return bool(self.today.marks or self.resumes())
         return self.past[-1].paused and self.gap() >= self.course["lapse_after"]
+
+    def resumes(self) -> list[str]:
+        return self.log.resumes(self.today.on, self.past[-1].on)
 
     def by_strength(self) -> list[str]:
         """5.3: the introduced steps not set aside, the strongest first, then in course order."""
@@ -131,8 +134,8 @@ class Household:
         names = self.by_strength()
         share = len(names) * 2 ** (-self.gap() / self.course["return"]["half_life"])
         number = min(max(math.floor(share + 0.5), 1), len(names))
-        # Reading: of several `resume` rows on one date the last with `all` or `one` counts.
-        for value in self.log.resumes(self.today.on):
+        # Reading: of several `resume` rows of one day the last with `all` or `one` counts.
+        for value in self.resumes():
             number = {"all": len(names), "one": min(1, len(names))}.get(value, number)
         return names[:number]
 
