@@ -5,10 +5,17 @@ from pathlib import Path
 
 import platformdirs
 from pydantic import Field, ValidationError
+from pydantic_core import ErrorDetails
 from pydantic_settings import BaseSettings, SettingsConfigDict, SettingsError
 
 from coach.errors import Malformed
 
+LAST_PORT = 65535
+FIRST_TODAY, LAST_TODAY = date(1900, 1, 1), date(2199, 12, 31)
+WANTED = {
+    "port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
+    "today": f"a date from {FIRST_TODAY} to {LAST_TODAY}, written as YYYY-MM-DD",
+}
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 
 
@@ -35,9 +42,9 @@ class Settings(BaseSettings):
     database: str = Field(default_factory=default_database)
     lessons: Path | None = None
     course: str | None = None
-    today: date | None = None
+    today: date | None = Field(default=None, ge=FIRST_TODAY, le=LAST_TODAY)
     host: str = "127.0.0.1"
-    port: int = Field(default=8420, ge=0, le=65535)
+    port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
 
 
@@ -50,7 +57,12 @@ def read_settings(**named: object) -> Settings:
     try:
         return Settings(**named)  # type: ignore[arg-type]  # checked by the model itself
     except ValidationError as error:
-        faults = [f"{'.'.join(map(str, fault['loc']))}: {fault['msg']}" for fault in error.errors()]
-        raise Malformed("; ".join(faults)) from None
-    except SettingsError as error:
-        raise Malformed(str(error)) from None
+        raise Malformed(" ".join(_sentence(fault) for fault in error.errors())) from None
+    except SettingsError:
+        raise Malformed('COACH_HOSTS has to be a list of names such as ["home.example"].') from None
+
+
+def _sentence(fault: ErrorDetails) -> str:
+    """What is wrong with a setting, and what it can be."""
+    name = ".".join(map(str, fault["loc"]))
+    return f"The setting {name} cannot be “{fault['input']}”. It has to be {WANTED.get(name, fault['msg'])}."

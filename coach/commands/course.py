@@ -30,12 +30,12 @@ def register(parsers: Parsers) -> None:
     checking = command(
         kinds, "check", _check, "Name every fault of a course or a folder of lessons, and what is doubtful."
     )
-    checking.add_argument("folder", type=Path, metavar="FOLDER")
+    checking.add_argument("folder", type=Path, metavar="FOLDER", help="a folder to check")
     show = command(kinds, "show", _show, "Print the graph as a table, with the day each step comes on.")
     draw = command(kinds, "draw", _draw, "Draw the graph as an SVG picture.")
-    draw.add_argument("file", type=Path, metavar="FILE.svg")
+    draw.add_argument("file", type=Path, metavar="FILE.svg", help="the picture to write")
     new = command(kinds, "new", _new, "Begin a course folder that passes the check.")
-    new.add_argument("folder", type=Path, metavar="FOLDER")
+    new.add_argument("folder", type=Path, metavar="FOLDER", help="the folder to make")
     for parser in (show, draw):
         parser.add_argument(
             "course", nargs="?", default=USUAL, metavar="FOLDER_OR_NAME", help=f"default: {USUAL}"

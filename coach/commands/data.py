@@ -41,15 +41,17 @@ if TYPE_CHECKING:
 def register(parsers: Parsers) -> None:
     """Add the commands."""
     export = command(parsers, "export", _export, "Write the household's log as CSV.")
-    export.add_argument("file", nargs="?", default=STANDARD_STREAM, help="where to (default: the output)")
+    export.add_argument(
+        "file", metavar="FILE", nargs="?", default=STANDARD_STREAM, help="where to (default: the output)"
+    )
     take_in = command(
         parsers, "import", _import, "Replace the household's log by a CSV file, all or nothing."
     )
-    take_in.add_argument("file", help="a file that export wrote (- reads the input)")
+    take_in.add_argument("file", metavar="FILE", help="a file that export wrote (- reads the input)")
     copy = command(parsers, "backup", _backup, "Copy the database to a file, also while Steading runs.")
-    copy.add_argument("file", type=Path, help="the file to write")
+    copy.add_argument("file", metavar="FILE", type=Path, help="the file to write")
     back = command(parsers, "restore", _restore, "Replace the database by a backup, after checking it.")
-    back.add_argument("file", type=Path, help="a file that backup wrote")
+    back.add_argument("file", metavar="FILE", type=Path, help="a file that backup wrote")
     for parser in (export, take_in, copy, back):
         add_database(parser)
     for parser in (export, copy):

@@ -7,7 +7,7 @@ import json
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.commands.arguments import a_date, command
+from coach.commands.arguments import a_date, command, whole_number
 from coach.errors import Malformed
 from coach.home.dinner import COOKING_MINUTES, MOST_COOKING, Kind, Weight, thaw, weight_of
 from coach.home.rotation import MOST_AREAS, Mode, Rotation, turns
@@ -30,7 +30,13 @@ T = TypeVar("T")
 def register(parsers: Parsers) -> None:
     """Add the commands."""
     rotation = command(parsers, "rotation", _rotation, "Print which area has its turn in which week.")
-    rotation.add_argument("--areas", required=True, metavar="N", type=_whole(1, MOST_AREAS))
+    rotation.add_argument(
+        "--areas",
+        required=True,
+        metavar="N",
+        type=whole_number(1, MOST_AREAS),
+        help=f"how many areas the home has, 1 to {MOST_AREAS}",
+    )
     rotation.add_argument(
         "--mode",
         choices=[mode.value for mode in Mode],
@@ -41,11 +47,17 @@ def register(parsers: Parsers) -> None:
     rotation.add_argument(
         "--from", dest="start", required=True, metavar="DATE", type=a_date, help="the start date, YYYY-MM-DD"
     )
-    rotation.add_argument("--weeks", required=True, metavar="K", type=_whole(1, MOST_WEEKS))
+    rotation.add_argument(
+        "--weeks",
+        required=True,
+        metavar="K",
+        type=whole_number(1, MOST_WEEKS),
+        help="how many weeks to print",
+    )
     rotation.add_argument(
         "--first",
         metavar="A",
-        type=_whole(1, MOST_AREAS),
+        type=whole_number(1, MOST_AREAS),
         default=1,
         help="the area of the first week (default: 1); by month, week w is area w's whatever is said here",
     )
@@ -67,7 +79,7 @@ def _register_thaw(parsers: Parsers) -> None:
     parser.add_argument(
         "--weight", required=True, type=_read_by(weight_of), metavar="WEIGHT", help="such as 14lb or 6.4kg"
     )
-    parser.add_argument("--kind", required=True, choices=[kind.value for kind in Kind])
+    parser.add_argument("--kind", required=True, choices=[kind.value for kind in Kind], help="what is frozen")
     parser.add_argument(
         "--dinner",
         required=True,
@@ -78,7 +90,7 @@ def _register_thaw(parsers: Parsers) -> None:
     parser.add_argument(
         "--cooking",
         metavar="MINUTES",
-        type=_whole(0, MOST_COOKING),
+        type=whole_number(0, MOST_COOKING),
         default=COOKING_MINUTES,
         help=f"minutes the dish cooks (default: {COOKING_MINUTES})",
     )
@@ -94,16 +106,6 @@ def _read_by(read: Callable[[str], T]) -> Callable[[str], T]:
             raise argparse.ArgumentTypeError(str(error)) from None
 
     return argument
-
-
-def _whole(least: int, most: int) -> Callable[[str], int]:
-    def number(text: str) -> int:
-        digits = text.isascii() and text.isdecimal() and len(text) <= len(str(most))
-        if not digits or not least <= int(text) <= most:
-            raise argparse.ArgumentTypeError(f"it needs a whole number from {least} to {most}, not “{text}”")
-        return int(text)
-
-    return number
 
 
 def _dates(text: str) -> tuple[date, date]:

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 import uvicorn
 
 from coach.app import create_app
-from coach.commands.arguments import add_database, add_lessons, add_today, command
+from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed, StoreError
 from coach.progress.csvform import write_log
 from coach.services import data
 from coach.services.demo import tern_street
 from coach.services.demo_home import furnish
-from coach.settings import read_settings
+from coach.settings import LAST_PORT, read_settings
 from coach.web.deps import HOUSEHOLD
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from coach.services.ports import Context
     from coach.settings import Settings
 
-LAST_PORT = 65535
 KEEP_ALIVE = 75
 """Seconds a connection may idle. With uvicorn's 5 a busy client meets one that is just being closed."""
 
@@ -48,7 +47,9 @@ def register(parsers: Parsers) -> None:
     for parser in (serve, demo):
         parser.add_argument("--host", help="the loopback address to listen on (default: 127.0.0.1)")
         parser.add_argument(
-            "--port", type=int, help="the port to listen on; 0 takes a free one (default: 8420)"
+            "--port",
+            type=whole_number(0, LAST_PORT),
+            help="the port to listen on; 0 takes a free one (default: 8420)",
         )
         add_today(parser)
 
@@ -105,8 +106,6 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
 
 def _listening(host: str, port: int) -> socket.socket:
     """A listening socket, opened before anything else is touched."""
-    if not 0 <= port <= LAST_PORT:
-        raise Malformed(f"There is no port {port}. Choose one from 1 to {LAST_PORT}, or 0 for any free one.")
     host = host.strip("[]")
     try:
         family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from coach.course.definition import check_changes, id_fault, step_from
 from coach.errors import Faults, Malformed
-from coach.progress.days import checked_zone, hour_of, iso_date
+from coach.progress.days import LONGEST_YEARS, checked_zone, hour_of, is_too_late, iso_date
 from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
 from coach.progress.faults import FirstFaults
 from coach.progress.journal import Version
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 HEADER = ("date", "what", "step", "value")
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
-LONGEST_YEARS = 100
 LONGEST_LINE = 1_000_000
 CHUNK = 65_536
 MOST_UNREAD = 10_000
@@ -290,7 +289,7 @@ def _check_start(row: Row, known: _Known) -> None:
     first = known.course.step(row.step)
     if row.date > known.today:
         raise Malformed(f"The start on {row.date} lies in the future.")
-    if known.today.year - row.date.year > LONGEST_YEARS:
+    if is_too_late(known.today, row.date):
         raise Malformed(f"The start on {row.date} lies more than {LONGEST_YEARS} years back. Check its year.")
     if row.step and (first is None or not first.is_root):
         roots = ", ".join(root.id for root in known.course.roots)

@@ -11,6 +11,8 @@ from dateutil.tz import datetime_exists
 from coach.errors import Malformed
 
 ONE_DAY = timedelta(days=1)
+LONGEST_YEARS = 100
+"""How many years after its start a household's days are worked out."""
 FIRST_ZONE = "UTC"
 FIRST_HOUR = time(3)
 _PROBES = (time(0), time(12), time(23, 59, 59))
@@ -61,6 +63,11 @@ def hour_of(text: str) -> time:
         return datetime.strptime(text, "%H:%M").time()  # noqa: DTZ007  a wall time has no zone
     except ValueError:
         raise Malformed(f"“{text}” is not a time of day. Write it as HH:MM, such as 03:00.") from None
+
+
+def is_too_late(day: date, started: date) -> bool:
+    """Whether a date lies more than a hundred years after the start."""
+    return (day.year - LONGEST_YEARS, day.month, day.day) > (started.year, started.month, started.day)
 
 
 @lru_cache(maxsize=8192)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, OutOfRange, Unknown
 from coach.progress.closing import close_day
-from coach.progress.days import exists, following
+from coach.progress.days import LONGEST_YEARS, exists, following, is_too_late
 from coach.progress.journal import Journal, Version, journal
 from coach.progress.opening import Opening, Phase, open_day
 from coach.progress.standing import Standing, standing_of
@@ -59,13 +59,23 @@ def open_on(state: State, book: Journal, on: date) -> Opening:
     """Fold the days before `on` into the state and open `on`.
 
     Raises:
-        Unknown: The date lies before the next one to open, or never happened in the household's zone.
+        Unknown: The date lies before the next one to open or too far after the start, or never happened in
+            the household's zone.
     """
+    _check_reach(state, on)
     while (day := _next_date(state)) < on:
         close_day(state, _opened(state, book, day))
     if day != on:
         raise _no_such_day(state, on)
     return _opened(state, book, on)
+
+
+def _check_reach(state: State, on: date) -> None:
+    if is_too_late(on, state.started):
+        raise OutOfRange(
+            f"{on} lies more than {LONGEST_YEARS} years after the start on {state.started}. "
+            "Choose an earlier date."
+        )
 
 
 def _no_such_day(state: State, on: date) -> Unknown:
@@ -98,12 +108,16 @@ def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Stand
 
     Raises:
         Malformed: The log has no start or a value in it cannot be read.
+        OutOfRange: `until` lies too far after the start.
     """
     book = journal([Version(date.min, course)], rows)
     state = begin(book)
+    _check_reach(state, until)
     while (day := _next_date(state)) <= until:
         opening = _opened(state, book, day)
         yield standing_of(state, opening)
+        if day == until:
+            return
         close_day(state, opening)
 
 

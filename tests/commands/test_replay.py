@@ -3,6 +3,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+import pytest
+
 from commands.running import coach
 
 if TYPE_CHECKING:
@@ -86,3 +88,21 @@ def test_a_date_that_is_no_day_is_refused_in_one_line(tmp_path: Path) -> None:
 def test_a_course_nobody_has_is_refused_in_one_line(tmp_path: Path) -> None:
     ended = coach("replay", written(tmp_path), "--course", "nowhere", "--on", "2027-01-07")
     assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
+
+
+@pytest.mark.parametrize("more", [(), ("--each-day",)])
+@pytest.mark.parametrize("on", ["9999-12-31", "2127-01-05"])
+def test_a_date_more_than_a_hundred_years_after_the_start_is_refused(
+    tmp_path: Path, on: str, more: tuple[str, ...]
+) -> None:
+    ended = coach("replay", written(tmp_path), "--course", "three-weeks", "--on", on, *more)
+    assert ended.returncode == 2
+    assert ended.stdout == ""
+    said = f"{on} lies more than 100 years after the start on 2027-01-04. Choose an earlier date."
+    assert ended.stderr == f"coach: {said}\n"
+
+
+def test_the_end_of_the_calendar_is_no_trouble(tmp_path: Path) -> None:
+    log = written(tmp_path, "date,what,step,value\n9999-12-30,start,bed-made,\n")
+    ended = coach("replay", log, "--course", "three-weeks", "--on", "9999-12-31", "--each-day")
+    assert [json.loads(line)["on"] for line in ended.stdout.splitlines()] == ["9999-12-30", "9999-12-31"]

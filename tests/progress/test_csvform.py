@@ -171,8 +171,8 @@ PLANTS = '2027-01-06,add,plants,"{""title"": ""Plants""}"'
             ["2: The start on 0027-01-04 lies more than 100 years back. Check its year."],
         ),
         (
-            ["1926-12-31,start,bed,"],
-            ["2: The start on 1926-12-31 lies more than 100 years back. Check its year."],
+            ["1927-01-22,start,bed,"],
+            ["2: The start on 1927-01-22 lies more than 100 years back. Check its year."],
         ),
         (["2027-01-04,start,cups,"], ["2: “cups” is no step to begin with. Choose one of: bed."]),
         (["2027-01-04,start,attic,"], ["2: “attic” is no step to begin with. Choose one of: bed."]),
@@ -223,7 +223,7 @@ def test_a_start_that_cannot_be_read_is_not_called_missing() -> None:
         ["2027-01-02,zone,,Europe/Lisbon", "2027-01-04,start,,", "2027-03-01,pause,,2027-03-09"],
         [START, "2027-01-05,next,,", "2027-01-05,next,cups,"],
         [START, '2027-01-05,adjust,bed,"{""cue"": null}"'],
-        ["1927-01-01,start,bed,"],  # a hundred years back
+        ["1927-01-23,start,bed,"],  # a hundred years back
     ],
 )
 def test_a_log_that_keeps_the_rules_has_no_fault(lines: list[str]) -> None:

@@ -16,6 +16,7 @@ from coach.progress.days import (
     following,
     hour_of,
     instant_of,
+    is_too_late,
     iso_date,
     preceding,
     zone_names,
@@ -106,3 +107,10 @@ def test_the_whole_list_of_zones_can_be_chosen_from() -> None:
     assert {"UTC", LISBON, "Pacific/Auckland", "Pacific/Apia"} <= set(names)
     assert all(checked_zone(name) == name for name in names)
     assert list(names) == sorted(names)
+
+
+def test_a_date_is_too_late_a_hundred_years_and_a_day_after_the_start() -> None:
+    started = date(2027, 1, 4)
+    assert not is_too_late(date(2127, 1, 4), started)
+    assert is_too_late(date(2127, 1, 5), started)
+    assert not is_too_late(date(2128, 2, 29), date(2028, 2, 29))

@@ -23,7 +23,7 @@ LEAPS = [(date(2011, 12, 30), "Pacific/Apia"), (date(1993, 8, 21), "Pacific/Kwaj
 COURSE = a_course("a", "b", a_step("c", after=["b"]), "d", lapse_after=3)
 
 # How a household has lived before the date: days before it on which everything was marked, and what else.
-LIVES = {
+LIVES: dict[str, tuple[range, list[tuple[int, str, str, str]]]] = {
     "every day marked": (range(1, 13), []),
     "a run of empty days": (range(3, 13), []),
     "lapsed": (range(6, 13), []),
@@ -66,7 +66,8 @@ def life(name: str, leap: date, zone: str) -> list[Row]:
         for before in reversed(marked)
         for step in ("a", "b")
     ]
-    rows += [row(leap - timedelta(days=before), *rest, leap) for before, *rest in others]
+    for before, what, step, value in others:
+        rows.append(row(leap - timedelta(days=before), what, step, value, leap))
     return rows
 
 
