@@ -15,7 +15,7 @@ from coach.progress.days import LONGEST_YEARS, checked_zone, hour_of, is_too_lat
 from coach.progress.decisions import CHOICES, ceiling_of, last_day, table_of
 from coach.progress.faults import FirstFaults
 from coach.progress.journal import Version
-from coach.progress.log import MARKING, Row, What
+from coach.progress.log import MARKING, MOST_OWN_STEPS, Row, What
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -209,6 +209,7 @@ class _Known:
     steps: set[str]
     added: frozenset[str]
     unread: frozenset[str]
+    own: int = 0
 
     def follow(self, day: date) -> None:
         """Take in the versions of the course that hold by a date."""
@@ -319,4 +320,7 @@ def _add(row: Row, known: _Known) -> None:
     unknown = [name for name in (*step.after, *step.after_any) if name not in names]
     if unknown:
         raise Malformed(f"“{row.step}” comes after “{unknown[0]}”, which is no step on that date.")
+    if known.own >= MOST_OWN_STEPS:
+        raise Malformed(f"A household can add {MOST_OWN_STEPS} steps of its own; this is one more.")
+    known.own += 1
     known.steps.add(row.step)

@@ -41,6 +41,8 @@ class What(StrEnum):
     ADJUST = "adjust"
 
 
+MOST_OWN_STEPS = 100
+"""How many steps a household can add: each is looked at for every day and on every page."""
 MARKING = frozenset({What.KEPT, What.SMALL, What.MISSED, What.EXCUSED, What.CLEAR})
 
 

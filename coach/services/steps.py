@@ -11,7 +11,7 @@ from coach.course.definition import adjusted, id_fault, step_from
 from coach.course.jsonform import step_table
 from coach.course.recurrence import in_words
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.progress.log import Row, What
+from coach.progress.log import MOST_OWN_STEPS, Row, What
 from coach.services.day_view import caution_view
 from coach.services.path import step_in
 from coach.services.results import CatalogueStep, StepView
@@ -39,7 +39,7 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
 
     Raises:
         NotStarted: The household has not chosen its first step.
-        NotEditable: There is a step of that id already.
+        NotEditable: There is a step of that id already, or no room for one more.
         Malformed: The id or a key cannot be used, or it comes after a step that does not exist.
     """
     added = step_from(step or "step", definition)
@@ -50,6 +50,7 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
         known = where.standing.steps
         if step in known:
             raise NotEditable(f"There is a step “{step}” already. Choose another id.")
+        _check_room(known)
         for name in (*added.after, *added.after_any):
             if name not in known:
                 raise Malformed(f"It comes after “{name}”, and there is no such step.")
@@ -57,6 +58,14 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
         return to_log([Row(where.today, What.ADD, chosen, _json(definition))], chosen)
 
     return written(context, household, decide, step_in)
+
+
+def _check_room(known: Mapping[str, StepStanding]) -> None:
+    if sum(place.own for place in known.values()) >= MOST_OWN_STEPS:
+        raise NotEditable(
+            f"There are {MOST_OWN_STEPS} added steps already, as many as there can be. "
+            "Change one that is set aside or not wanted instead."
+        )
 
 
 def add_from_catalogue(context: Context, household: str, step: str) -> StepView:

@@ -233,3 +233,9 @@ def test_a_log_that_keeps_the_rules_has_no_fault(lines: list[str]) -> None:
 def test_faults_come_in_the_order_of_the_file() -> None:
     faults = checked("2027-01-09,kept,attic,", START, "2027-01-05,kept,attic,")
     assert [fault.split(":")[0] for fault in faults] == ["2", "4"]
+
+
+def test_a_log_adds_a_hundred_steps_at_most() -> None:
+    adding = [PLANTS.replace("plants", f"plants-{number}") for number in range(101)]
+    assert checked(START, *adding[:100]) == []
+    assert checked(START, *adding) == ["103: A household can add 100 steps of its own; this is one more."]

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.progress.log import Row, What
 from coach.services import path, steps, today
-from progress.living import a_step
+from progress.living import a_step, on
 from services.house import HOME, SMALL, House
 
 if TYPE_CHECKING:
@@ -30,6 +31,17 @@ def test_an_id_that_is_taken_gets_a_number() -> None:
     house = House().begun()
     ids = [steps.add(house.context, HOME, None, {"title": "Bed"}).step for _ in range(3)]
     assert ids == ["bed-2", "bed-3", "bed-4"]
+
+
+def test_a_hundred_steps_can_be_added_and_no_more() -> None:
+    house = House().begun()
+    rows = [Row(on(1), What.ADD, f"own-{number}", '{"title": "Own"}') for number in range(99)]
+    with house.store.writing(HOME) as writing:
+        writing.append(rows, house.context.clock())
+    steps.add(house.context, HOME, None, {"title": "The hundredth"})
+    with pytest.raises(NotEditable, match="There are 100 added steps already, as many as there can be"):
+        steps.add(house.context, HOME, None, {"title": "One more"})
+    assert sum(step.own for step in path.path(house.context, HOME).steps) == 100
 
 
 @pytest.mark.parametrize("title", ["植物", "!!!", "x" * 300])
