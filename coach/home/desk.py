@@ -11,6 +11,7 @@ from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed
 from coach.home.repeating import dates_of, repeating_fault
+from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Iterator
@@ -25,7 +26,6 @@ DAYS_NEEDED = 3
 MOST_DAYS_NEEDED = 366
 NAME_LENGTH = 200
 AMOUNT_LENGTH = 40
-ONE_DAY = timedelta(days=1)
 _A_YEAR = timedelta(days=366)
 
 

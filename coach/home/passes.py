@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from coach.errors import OutOfRange
@@ -17,6 +17,7 @@ from coach.home.packing import LeftTask, fitting, left_in_pass, total
 from coach.home.plan import Way, plan_for
 from coach.home.rotation import Turn, never, number_of, turn_of, turns
 from coach.home.weeks import last_day, week_of
+from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -26,8 +27,6 @@ if TYPE_CHECKING:
     from coach.home.rotation import Away
 
     Done = Mapping[date, Collection[str]]
-
-ONE_DAY = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,11 +7,12 @@ history is.
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING
 
 from coach.home.passes import Book, Passes, begin, close_week, open_week, passes_from_json, passes_json
 from coach.home.weeks import WEEK
+from coach.progress.days import ONE_DAY
 from coach.services.area_plans import plans_after
 from coach.services.past import BEFORE_EDITS
 from coach.services.ports import SavedStanding, dated_keys
@@ -27,7 +28,6 @@ DIGEST = "passes 1"
 """Names how a fold is worked out: a change of the rules of passes gives it another number."""
 
 DONE = "done"
-ONE_DAY = timedelta(days=1)
 
 
 def done_marks(where: Situation, first: date, last: date) -> dict[date, frozenset[str]]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from coach.home.desk import ONE_DAY, DueDate, Urgency
+from coach.home.desk import DueDate, Urgency
+from coach.progress.days import ONE_DAY
 from coach.services.desk_book import DeskBook, desk_book
 from coach.services.desk_results import Desk, DueDateView, SettledView
 from coach.services.due_rows import due_view

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from coach.home.desk import ONE_DAY, Due, DueDate, is_desk_day, listed
+from coach.home.desk import Due, DueDate, is_desk_day, listed
 from coach.home.repeating import dates_of
+from coach.progress.days import ONE_DAY
 from coach.services.desk_days import desk_days
 from coach.services.due_rows import DONE, KIND, due_of
 from coach.services.ports import dated_keys

@@ -6,6 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.course.recurrence import next_fall
+from coach.progress.days import ONE_DAY
 from coach.progress.standing import Stand
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
 STEP = "desk-work"
 _AHEAD = timedelta(days=400)
-_ONE_DAY = timedelta(days=1)
 _WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
 
 
@@ -45,13 +45,13 @@ def _following(where: Situation) -> Callable[[date], Iterator[date]]:
     place = where.standing.steps.get(STEP)
     start = place.introduced_on if place is not None and place.state in _WORKED_ON else None
     if place is None or start is None:
-        return lambda day: (day + ahead * _ONE_DAY for ahead in range(_AHEAD.days))
+        return lambda day: (day + ahead * ONE_DAY for ahead in range(_AHEAD.days))
     rule, since = place.step.repeats, start
     return lambda day: _falls(rule, since, day)
 
 
 def _falls(rule: str, start: date, day: date) -> Iterator[date]:
-    found = next_fall(rule, start, day - _ONE_DAY)
+    found = next_fall(rule, start, day - ONE_DAY)
     while found is not None and found - day < _AHEAD:
         yield found
         found = next_fall(rule, start, found)

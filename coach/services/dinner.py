@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.home.weeks import WEEK, days_of, last_day, week_name, week_named
-from coach.progress.days import hour_of
+from coach.progress.days import ONE_DAY, hour_of
 from coach.services import dinner_rows as rows
 from coach.services.day_view import caution_view
 from coach.services.dinner_results import DinnerDay, DinnerView, DinnerWeek, Move, Moves
@@ -17,7 +17,7 @@ from coach.services.favourites import kept, kept_dish
 from coach.services.ports import Asked, dated_keys
 from coach.services.situation import looking
 from coach.services.thawing import CAUTION, Kitchen, frozen_views, is_to_leave_by
-from coach.services.wall import ONE_DAY, wall_at, wall_now
+from coach.services.wall import wall_at, wall_now
 from coach.services.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from coach.errors import Malformed
 from coach.home.desk import DAYS_NEEDED, Due, checked_due
 from coach.home.repeating import dates_of
-from coach.progress.days import iso_date
+from coach.progress.days import ONE_DAY, iso_date
 from coach.services.desk_results import DueView
 from coach.services.faults import FieldFault, Unfit
 from coach.services.repeats import repeats_text
@@ -23,7 +23,6 @@ DONE = "due-done"
 MOST = 300
 _YEARS = range(1900, 2201)
 _LOOK_AHEAD = timedelta(days=40 * 366)
-_ONE_DAY = timedelta(days=1)
 _MOST_DIGITS = 4
 T = TypeVar("T")
 
@@ -71,7 +70,7 @@ def read_due(typed: TypedDue, due_id: str, today: date) -> Due:
         _checked(faults, "repeats", lambda: _comes(rule, on))
     if faults:
         raise Unfit(faults)
-    began = today - _ONE_DAY if rule and on < today else None
+    began = today - ONE_DAY if rule and on < today else None
     return replace(due, repeats=rule or None, settled_through=began)
 
 

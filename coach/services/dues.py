@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.errors import NotEditable, Unknown
-from coach.home.desk import ONE_DAY
+from coach.progress.days import ONE_DAY
 from coach.services.desk import desk_in
 from coach.services.desk_book import desk_book, done_key
 from coach.services.due_rows import DONE, KIND, MOST, due_json, due_of, read_due

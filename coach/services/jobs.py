@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import UTC, timedelta
+from datetime import UTC
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from coach.course.recurrence import in_words
+from coach.progress.days import ONE_DAY
 from coach.services.day_view import caution_view
 from coach.services.job_facts import comes_next, is_job, job_place, jobs_kept, open_since
 from coach.services.job_results import Job, JobLineView, TimerView
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
     from coach.services.job_facts import JobsKept
     from coach.services.ports import Context
     from coach.services.situation import Situation
-
-ONE_DAY = timedelta(days=1)
 
 
 def job(context: Context, household: str, step: str) -> Job:

@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+from coach.progress.days import ONE_DAY
+
 if TYPE_CHECKING:
     from coach.services.ports import Context, Household
-
-ONE_DAY = timedelta(days=1)
 
 
 def wall_now(context: Context, home: Household) -> datetime:
