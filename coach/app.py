@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
 
-from coach.services.library import FolderLibrary
-from coach.services.ports import Context
+from coach.coaching.library import FolderLibrary
+from coach.ground.ports import Context
 from coach.settings import LOOPBACK, Settings
 from coach.store.copies import copies_of
 from coach.store.opening import open_store

@@ -5,18 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching import courses
+from coach.coaching.folder_check import check
+from coach.coaching.library import USUAL, find_course
 from coach.commands.arguments import Parser, command
 from coach.course.new import starter
 from coach.errors import Malformed, StoreError
-from coach.services import courses
-from coach.services.folder_check import check
-from coach.services.library import USUAL, find_course
 
 if TYPE_CHECKING:
     import argparse
 
+    from coach.coaching.courses import CourseLine
     from coach.commands.arguments import Parsers
-    from coach.services.courses import CourseLine
 
 REFUSED = 1
 COLUMNS = ("step", "title", "slot", "min", "repeats", "after", "settles at", "comes", "settles")

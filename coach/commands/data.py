@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching.library import FolderLibrary
 from coach.commands.arguments import (
     STANDARD_STREAM,
     add_database,
@@ -18,10 +19,9 @@ from coach.commands.arguments import (
     command,
 )
 from coach.commands.replay import read_bytes
-from coach.services import data
-from coach.services.kept_log import PLACE
-from coach.services.library import FolderLibrary
-from coach.services.ports import Context
+from coach.ground.ports import Context
+from coach.household import data
+from coach.household.kept_log import PLACE
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
 from coach.store.copies import copies_of
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from coach.commands.arguments import Parsers
-    from coach.services.ports import Kept
+    from coach.ground.ports import Kept
     from coach.store.households import SqlStore
 
 

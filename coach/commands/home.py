@@ -7,19 +7,19 @@ import json
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, TypeVar
 
+from coach.areas.rules.rotation import MOST_AREAS, Mode, Rotation, turns
 from coach.commands.arguments import a_date, command, whole_number
 from coach.errors import Malformed
-from coach.home.dinner import COOKING_MINUTES, MOST_COOKING, Kind, Weight, thaw, weight_of
-from coach.home.rotation import MOST_AREAS, Mode, Rotation, turns
-from coach.home.weeks import WeekStart
+from coach.ground.weeks import WeekStart
+from coach.kitchen.rules.dinner import COOKING_MINUTES, MOST_COOKING, Kind, Weight, thaw, weight_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from datetime import date
 
+    from coach.areas.rules.rotation import Turn
     from coach.commands.arguments import Parsers
-    from coach.home.dinner import Thaw
-    from coach.home.rotation import Turn
+    from coach.kitchen.rules.dinner import Thaw
 
 MOST_WEEKS = 100_000
 WEEK_STARTS = {"mon": WeekStart.MONDAY, "sun": WeekStart.SUNDAY}

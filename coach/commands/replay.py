@@ -7,12 +7,12 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching.library import find_course
 from coach.commands.arguments import STANDARD_STREAM, a_date, command
 from coach.errors import FaultyFile, Malformed
 from coach.progress.csvform import read_log, text_of
 from coach.progress.replay import each_day, replay
 from coach.progress.standing import replay_json
-from coach.services.library import find_course
 
 if TYPE_CHECKING:
     import argparse

@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING
 import uvicorn
 
 from coach.app import create_app
+from coach.coaching.demo import tern_street
+from coach.coaching.demo_home import furnish
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed, StoreError
+from coach.household import data
 from coach.progress.csvform import write_log
-from coach.services import data
-from coach.services.demo import tern_street
-from coach.services.demo_home import furnish
 from coach.settings import LAST_PORT, read_settings
 from coach.web.deps import HOUSEHOLD
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     import argparse
 
     from coach.commands.arguments import Parsers
-    from coach.services.ports import Context
+    from coach.ground.ports import Context
     from coach.settings import Settings
 
 KEEP_ALIVE = 75

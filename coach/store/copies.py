@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError, Unknown
-from coach.services.ports import Kept
+from coach.ground.ports import Kept
 from coach.store.backup import backup, checked, restore
 from coach.store.engine import read_url
 from coach.store.opening import open_store
@@ -17,7 +17,7 @@ from coach.store.opening import open_store
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from coach.services.ports import Store
+    from coach.ground.ports import Store
 
 FOLDER = ".copies"
 """Added to the database's name for the folder beside it."""

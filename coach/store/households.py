@@ -12,9 +12,9 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.errors import AlreadyStarted, NotStarted, StoreError
+from coach.ground.ports import CourseVersion, Household, SavedStanding
 from coach.progress.days import ONE_DAY
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion, Household, SavedStanding
 from coach.store import statements
 from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
     from sqlalchemy.sql import Executable
 
-    from coach.services.ports import Asked, PlanRow
+    from coach.ground.ports import Asked, PlanRow
 
 
 _KINDS = {kind.value: kind for kind in What}

@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
+    from coach.ground.ports import PlanRow
     from coach.progress.log import Row
-    from coach.services.ports import PlanRow
 
 LONGEST_REQUEST_ID = 200
 """Characters; an index of PostgreSQL takes no more than about 2,700 bytes."""

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
+    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
     from coach.progress.log import Row
-    from coach.services.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
 
 
 @dataclass(frozen=True, slots=True)

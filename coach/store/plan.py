@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
-from coach.services.ports import PlanRow, SavedStanding
+from coach.ground.ports import PlanRow, SavedStanding
 from coach.store import statements
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.services.ports import Asked
+    from coach.ground.ports import Asked
 
 
 @dataclass(frozen=True, slots=True)

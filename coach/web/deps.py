@@ -4,7 +4,7 @@ from typing import Annotated
 
 from fastapi import Depends, Request
 
-from coach.services.ports import Context, Copies
+from coach.ground.ports import Context, Copies
 from coach.web.held import Held
 
 HOUSEHOLD = "home"

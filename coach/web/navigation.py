@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.errors import StoreError
-from coach.services.places import places
+from coach.household.places import places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from coach.services.ports import Context
+    from coach.ground.ports import Context
 
 
 class Place(NamedTuple):

@@ -12,7 +12,7 @@ from fastapi.responses import RedirectResponse, Response
 from starlette.exceptions import HTTPException
 
 from coach import errors
-from coach.services.faults import Unfit
+from coach.ground.faults import Unfit
 from coach.web import rendering
 from coach.web.deps import HOUSEHOLD
 from coach.web.navigation import open_places

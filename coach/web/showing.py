@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from fastapi.responses import HTMLResponse
 
-from coach.services.places import places_in
-from coach.services.situation import looking, stamp
+from coach.ground.situation import looking, stamp
+from coach.household.places import places_in
 from coach.web.rendering import page
 
 if TYPE_CHECKING:
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
     from fastapi import Request
 
-    from coach.services.ports import Context
-    from coach.services.situation import Situation
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
 
 View = tuple[str, "Mapping[str, object]"]
 """A template and its values."""

@@ -12,17 +12,17 @@ import pytest
 from fastapi import FastAPI
 
 from coach.app import create_app
+from coach.coaching.library import find_course
+from coach.household import data
 from coach.progress.csvform import write_log
 from coach.progress.log import Row, What
-from coach.services import data
-from coach.services.library import find_course
 from coach.settings import Settings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from coach.services.ports import Context
+    from coach.ground.ports import Context
 
 TODAY = date(2027, 1, 25)
 TEN_YEARS = 3652

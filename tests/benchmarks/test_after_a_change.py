@@ -16,16 +16,17 @@ from sqlalchemy import text
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home
 from benchmarks.driving import medians
-from coach.services import marks, places
-from coach.services.demo_home import furnish
+from coach.coaching.demo_home import furnish
+from coach.habits import marks
+from coach.household import places
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from fastapi import FastAPI
 
-    from coach.services.ports import Context
-    from coach.services.results import MarkName
+    from coach.ground.ports import Context
+    from coach.habits.answers import MarkName
     from coach.store.households import SqlStore
 
 STEP = "bed-made"

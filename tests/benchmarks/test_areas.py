@@ -10,23 +10,23 @@ import pytest
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home, forget_results
 from benchmarks.driving import medians
-from coach.home.areas import Area, DetailTask
-from coach.home.passes import Book, begin, close_week, open_week
-from coach.home.plan import Plan, Way
-from coach.home.rotation import Rotation
-from coach.services.area_marks import mark_task, unmark_task
-from coach.services.area_passes import DIGEST, NAME
-from coach.services.area_plans import Kept, kept_row
-from coach.services.area_week import area_now
-from coach.services.ports import PlanRow
-from coach.services.situation import situation
+from coach.areas.marks import mark_task, unmark_task
+from coach.areas.passes import DIGEST, NAME
+from coach.areas.plans import Kept, kept_row
+from coach.areas.rules.model import Area, DetailTask
+from coach.areas.rules.passes import Book, begin, close_week, open_week
+from coach.areas.rules.plan import Plan, Way
+from coach.areas.rules.rotation import Rotation
+from coach.areas.week import area_now
+from coach.ground.ports import PlanRow
+from coach.ground.situation import situation
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from fastapi import FastAPI
 
-    from coach.services.ports import Context
+    from coach.ground.ports import Context
 
 START = TODAY - timedelta(days=TEN_YEARS)
 AREAS, TASKS = 12, 60

@@ -10,12 +10,12 @@ import pytest
 from benchmarks.conftest import TEN_YEARS, TODAY, history
 from benchmarks.driving import medians
 from coach.app import create_app
+from coach.desk.due_rows import TypedDue, due_json, read_due
+from coach.ground.writing import to_plan, written
+from coach.household import data
+from coach.kitchen.dinner_rows import TypedDinner, planned_json, read_dinner
+from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.progress.csvform import write_log
-from coach.services import data
-from coach.services.dinner_rows import TypedDinner, planned_json, read_dinner
-from coach.services.dishes import TypedDish, TypedFrozen
-from coach.services.due_rows import TypedDue, due_json, read_due
-from coach.services.writing import to_plan, written
 from coach.settings import Settings
 
 if TYPE_CHECKING:
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 
     from fastapi import FastAPI
 
-    from coach.services.ports import PlanRow
-    from coach.services.situation import Situation
+    from coach.ground.ports import PlanRow
+    from coach.ground.situation import Situation
 
 DUES = 40
 DISH = TypedDish("Soup", "400 g rice\n1 onion\n2 carrots\n1 leek", (TypedFrozen("chicken", "1.4 kg"),))

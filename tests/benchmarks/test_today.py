@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, forget_results, history
 from benchmarks.driving import medians
+from coach.coaching.library import find_course
 from coach.progress.replay import replay
-from coach.services.library import find_course
 
 if TYPE_CHECKING:
     from pytest_benchmark.fixture import BenchmarkFixture

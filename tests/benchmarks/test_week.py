@@ -10,11 +10,11 @@ import pytest
 from benchmarks.conftest import TODAY, Homes, forget_results
 from benchmarks.driving import medians
 from benchmarks.test_areas import AREAS, PLAN, START, TASKS, ten_years_of_marks
-from coach.services import available
-from coach.services.area_passes import keep_passes
-from coach.services.area_plans import Kept, kept_row
-from coach.services.ports import PlanRow
-from coach.services.situation import situation
+from coach.areas.passes import keep_passes
+from coach.areas.plans import Kept, kept_row
+from coach.ground.ports import PlanRow
+from coach.ground.situation import situation
+from coach.week import available
 
 if TYPE_CHECKING:
     from fastapi import FastAPI

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.visitor import NARROW, PHONE
-from web.area_house import set_up
-from web.kitchen import ask
-from web.weekly import grown
+from web.areas.area_house import set_up
+from web.kitchen.kitchen import ask
+from web.week.weekly import grown
 
 if TYPE_CHECKING:
     from browser.visitor import Visitors

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.folder_check import check
 from coach.course.model import Course, Return, Settles, Step, Strength
 from coach.course.placeholders import VALUES, filled, number_words, pace_words, time_words, unknown_names
 from coach.course.reader import read_texts
 from coach.errors import FaultyFile
-from coach.services.folder_check import check
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -13,13 +13,13 @@ from starlette.testclient import TestClient
 
 from coach.app import create_app
 from coach.cli import main
+from coach.coaching.library import find_course
 from coach.course.course_table import course_faults
 from coach.course.drafts import draft
 from coach.course.texts import cautions_of
 from coach.progress.csvform import read_log
 from coach.progress.replay import replay
 from coach.progress.standing import replay_json
-from coach.services.library import find_course
 from coach.settings import Settings
 from docs.reading import Fence, section, sections
 

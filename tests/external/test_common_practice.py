@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from coach.home.areas import Area, DetailTask
-from coach.home.enough import coverage
-from coach.home.rotation import MINUTES_A_WEEK, Rotation, turns
+from coach.areas.rules.enough import coverage
+from coach.areas.rules.model import Area, DetailTask
+from coach.areas.rules.rotation import MINUTES_A_WEEK, Rotation, turns
 
 MONDAY = date(2027, 1, 4)
 

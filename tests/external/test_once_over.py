@@ -6,9 +6,9 @@ for the main rooms; desk work takes 15 minutes a week.
 
 from __future__ import annotations
 
+from coach.coaching.library import find_course
 from coach.course.recurrence import is_weekly_at_most
-from coach.home.jobs import plan_of
-from coach.services.library import find_course
+from coach.week.rules.jobs import plan_of
 
 COURSE = find_course("three-weeks")
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import pytest
 
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course
 from coach.progress.ramp import ramp
-from coach.services.lessons_folder import shipped_lessons
 
 COURSE = load_course(shipped_lessons() / "three-weeks")
 

@@ -10,7 +10,14 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from coach.home.dinner import KEEPS_THAWED, Kind, cold_water_minutes, refrigerator_days, thaw, weight_of
+from coach.kitchen.rules.dinner import (
+    KEEPS_THAWED,
+    Kind,
+    cold_water_minutes,
+    refrigerator_days,
+    thaw,
+    weight_of,
+)
 
 # Turkey in the refrigerator: pounds from, pounds to, days from, days to.
 TURKEY = [(4, 12, 1, 3), (12, 16, 3, 4), (16, 20, 4, 5), (20, 24, 5, 6)]

@@ -11,7 +11,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from coach.home.weeks import (
+from coach.ground.weeks import (
     WeekStart,
     place_in_month,
     week_name,

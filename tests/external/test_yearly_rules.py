@@ -8,7 +8,7 @@ from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.home.repeating import dates_of, repeating_fault
+from coach.desk.rules.repeating import dates_of, repeating_fault
 
 
 def listed(name: str, values: st.SearchStrategy[int] | st.SearchStrategy[str]) -> st.SearchStrategy[str]:

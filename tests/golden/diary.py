@@ -17,8 +17,8 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from coach.services.area_given import AreaGiven, TaskGiven
-from coach.services.dishes import TypedDish, TypedFrozen
+from coach.areas.given import AreaGiven, TaskGiven
+from coach.kitchen.dishes import TypedDish, TypedFrozen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -7,40 +7,33 @@ from datetime import date, datetime, time
 from typing import TYPE_CHECKING, cast
 from zoneinfo import ZoneInfo
 
+from coach.areas import dividing as area_division
+from coach.areas import given as area_given
+from coach.areas import marks as area_marks
+from coach.areas import overview as areas
+from coach.areas import turns as area_turns
+from coach.desk import dues, todos
+from coach.desk.due_rows import TypedDue
+from coach.desk.overview import desk
+from coach.ground.writing import save_standings
+from coach.habits import marks, pauses, today
+from coach.household import places, start
+from coach.kitchen import dinners as dinner
+from coach.kitchen import shopping
+from coach.kitchen.dinner_rows import TypedDinner
 from coach.progress.log import MARKING
-from coach.services import (
-    area_division,
-    area_given,
-    area_marks,
-    area_turns,
-    areas,
-    available,
-    balancing,
-    dinner,
-    dues,
-    job_work,
-    marks,
-    pauses,
-    places,
-    shopping,
-    start,
-    today,
-    todos,
-    week_moves,
-)
-from coach.services.desk import desk
-from coach.services.dinner_rows import TypedDinner
-from coach.services.due_rows import TypedDue
-from coach.services.writing import save_standings
-from services.house import HOME
+from coach.week import available, job_work
+from coach.week import balance as balancing
+from coach.week import moves as week_moves
+from habits.house import HOME
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from coach.areas.answers import ModeName, WeekdayName
+    from coach.ground.ports import Context
+    from coach.habits.answers import MarkName
     from coach.progress.log import Row
-    from coach.services.area_results import ModeName, WeekdayName
-    from coach.services.ports import Context
-    from coach.services.results import MarkName
     from golden.diary import Diary, Doing
 
     Verb = Callable[["Living", date, str], object]

@@ -5,15 +5,16 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, cast
 
-from coach.services import data, marks, settings, start, steps, today
-from coach.services.ports import Context
+from coach.ground.ports import Context
+from coach.habits import marks, steps, today
+from coach.household import data, settings, start
 from coach.store.memory import MemoryStore
-from services.house import HOME, Shelf
+from habits.house import HOME, Shelf
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from coach.services.results import MarkName
+    from coach.habits.answers import MarkName
     from golden.story import Story, Tap
 
 

@@ -5,23 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from coach.services import areas, shopping
-from coach.services.around import around
-from coach.services.library import FolderLibrary
-from coach.services.ports import Context
+from coach.areas import overview as areas
+from coach.around.today import around
+from coach.coaching.library import FolderLibrary
+from coach.ground.ports import Context
+from coach.kitchen import shopping
 from coach.store.memory import MemoryStore
 from golden.diary import NINETY_DAYS, diary_of
 from golden.doing import LATE, LOOK, MORNING, Living, instant
-from services.house import HOME
+from habits.house import HOME
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
+    from coach.areas.answers import Areas, AreaWeekView, ModeName
+    from coach.around.answers import Around
+    from coach.kitchen.shopping_answers import Shopping
     from coach.progress.log import Row
-    from coach.services.area_results import Areas, AreaWeekView, ModeName
-    from coach.services.around_results import Around
-    from coach.services.shopping_results import Shopping
     from golden.diary import Diary
 
 

@@ -18,12 +18,12 @@ from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course
 from coach.progress.csvform import read_log
 from coach.progress.days import following
 from coach.progress.log import MARKING, What
 from coach.progress.replay import each_day
-from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

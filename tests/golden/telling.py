@@ -9,13 +9,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
     from datetime import date
 
-    from coach.services.area_results import AreaTurn, AreaWeekView, ModeName, WeekTask
-    from coach.services.desk_results import DueDateView, ToDoView
-    from coach.services.dinner_results import FrozenView, Move
-    from coach.services.job_results import Job
-    from coach.services.kitchen_and_desk_results import DeskToday, KitchenAndDesk, PutOffToday
-    from coach.services.shopping_results import Shopping
-    from coach.services.week_results import WeekDay
+    from coach.areas.answers import AreaTurn, AreaWeekView, ModeName, WeekTask
+    from coach.around.kitchen_and_desk_answers import DeskToday, KitchenAndDesk, PutOffToday
+    from coach.desk.answers import DueDateView, ToDoView
+    from coach.kitchen.answers import FrozenView, Move
+    from coach.kitchen.shopping_answers import Shopping
+    from coach.week.answers import WeekDay
+    from coach.week.job_answers import Job
     from golden.seeing import Seen, SeenDay, SeenWeek
 
 WEEKS = """\

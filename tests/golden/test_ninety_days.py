@@ -9,22 +9,22 @@ from typing import TYPE_CHECKING
 import pytest
 from dateutil.rrule import rrulestr
 
-from coach.home.desk import DAYS_NEEDED
-from coach.home.passes import begin, close_week, open_week
-from coach.services.area_passes import DONE, passes_before
-from coach.services.ports import Asked
-from coach.services.situation import situation
+from coach.areas.passes import DONE, passes_before
+from coach.areas.rules.passes import begin, close_week, open_week
+from coach.desk.rules.dues import DAYS_NEEDED
+from coach.ground.ports import Asked
+from coach.ground.situation import situation
 from golden.diary import NINETY_DAYS
 from golden.doing import due_of
 from golden.seeing import seen
 from golden.telling import TOLD, kitchen_of
-from services.house import HOME
+from habits.house import HOME
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from coach.home.passes import AreaWeek
-    from coach.services.area_results import AreaTurn
+    from coach.areas.answers import AreaTurn
+    from coach.areas.rules.passes import AreaWeek
     from golden.diary import Doing
     from golden.seeing import Seen, SeenDay
 

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.areas.rules.rotation import MINUTES_A_WEEK
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course, read_catalogue, read_rooms
 from coach.course.recurrence import falls
 from coach.course.rooms import RoomKind, RoomTask
-from coach.home.rotation import MINUTES_A_WEEK
-from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

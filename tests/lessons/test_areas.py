@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from coach.areas.rules.model import MOST_TASKS, NAME_LENGTH, TITLE_LENGTH
+from coach.areas.rules.proposal import VISITS
+from coach.areas.rules.rotation import MINUTES_A_WEEK
+from coach.coaching.lessons_folder import shipped_lessons
+from coach.coaching.library import FolderLibrary
 from coach.course.reader import read_rooms
 from coach.course.rooms import RoomKind, kind_of
-from coach.home.areas import MOST_TASKS, NAME_LENGTH, TITLE_LENGTH
-from coach.home.proposal import VISITS
-from coach.home.rotation import MINUTES_A_WEEK
-from coach.services.lessons_folder import shipped_lessons
-from coach.services.library import FolderLibrary
 
 KINDS = read_rooms(shipped_lessons() / "areas")
 CAUTIONS = FolderLibrary().cautions()

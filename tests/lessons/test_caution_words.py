@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_rooms
-from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

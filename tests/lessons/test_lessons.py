@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.folder_check import check
+from coach.coaching.lessons_folder import shipped_lessons
+from coach.coaching.library import FolderLibrary
 from coach.course.check import FEWEST_WORDS, MOST_WORDS, warnings
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_course, read_texts
 from coach.course.recurrence import weekdays
-from coach.services.folder_check import check
-from coach.services.lessons_folder import shipped_lessons
-from coach.services.library import FolderLibrary
 
 if TYPE_CHECKING:
     from coach.course.model import Lesson, Step

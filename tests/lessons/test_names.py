@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course, read_catalogue, read_cautions, read_rooms, read_texts
-from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

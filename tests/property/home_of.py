@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from coach.home.areas import Area, DetailTask
-from coach.home.passes import Book
-from coach.home.plan import Plan, Way
-from coach.home.rotation import Mode, Rotation
-from coach.home.weeks import WeekStart
+from coach.areas.rules.model import Area, DetailTask
+from coach.areas.rules.passes import Book
+from coach.areas.rules.plan import Plan, Way
+from coach.areas.rules.rotation import Mode, Rotation
+from coach.ground.weeks import WeekStart
 
 if TYPE_CHECKING:
     from datetime import date

@@ -9,7 +9,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coach.home.balance import Job, Week, balance
+from coach.week.rules.balance import Job, Week, balance
 
 # Each takes about a hundredth of a second.
 RANDOM_WEEKS = 600

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.home.desk import Due, is_desk_day, listed
-from coach.home.repeating import dates_of
+from coach.desk.rules.dues import Due, is_desk_day, listed
+from coach.desk.rules.repeating import dates_of
 
 if TYPE_CHECKING:
-    from coach.home.desk import DeskDays
+    from coach.desk.rules.dues import DeskDays
 
 FIRST = date(2027, 1, 1)
 DAYS = 120

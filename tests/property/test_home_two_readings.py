@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coach.home.passes import (
+from coach.areas.rules.passes import (
     Opening,
     begin,
     close_week,
@@ -18,8 +18,8 @@ from coach.home.passes import (
     passes_json,
     spot_task,
 )
-from coach.home.rotation import number_of, turn_of, turns
-from coach.home.weeks import WEEK
+from coach.areas.rules.rotation import number_of, turn_of, turns
+from coach.ground.weeks import WEEK
 from property import plain_home
 from property.home_of import book_of, rotation_of
 from property.home_strategies import WEEKS, absences, cases, homes

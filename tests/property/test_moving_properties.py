@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from coach.course.recurrence import falls, next_fall, rule_fault
 from coach.course.rule import WEEKDAYS, rule_of
-from coach.home.moving import moved
-from coach.home.weeks import WeekStart, days_of, week_of
+from coach.ground.weeks import WeekStart, days_of, week_of
+from coach.week.rules.moving import moved
 
 FOUR_INTERVALS = 7 * 6 * 4
 

@@ -10,11 +10,11 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from coach.home.enough import coverage
-from coach.home.packing import fitting
-from coach.home.passes import Book, begin, close_week, open_week
-from coach.home.rotation import Mode
-from coach.home.weeks import days_of
+from coach.areas.rules.enough import coverage
+from coach.areas.rules.packing import fitting
+from coach.areas.rules.passes import Book, begin, close_week, open_week
+from coach.areas.rules.rotation import Mode
+from coach.ground.weeks import days_of
 from property.home_of import book_of, plan_of, rotation_of
 from property.home_strategies import absences, cases, homes
 

@@ -10,11 +10,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.home.areas import Area
-from coach.home.plan import Plan
-from coach.home.replanning import redivided
-from coach.home.rotation import MOST_AREAS, Mode, Rotation, Turn, a_round, number_of, shares, turn_of, turns
-from coach.home.weeks import WEEK, WeekStart, place_in_month
+from coach.areas.rules.model import Area
+from coach.areas.rules.plan import Plan
+from coach.areas.rules.replanning import redivided
+from coach.areas.rules.rotation import (
+    MOST_AREAS,
+    Mode,
+    Rotation,
+    Turn,
+    a_round,
+    number_of,
+    shares,
+    turn_of,
+    turns,
+)
+from coach.ground.weeks import WEEK, WeekStart, place_in_month
 from property.home_strategies import absences, starts
 
 FOUR_HUNDRED_YEARS = 20_871  # weeks: after 146,097 days the Gregorian calendar begins anew

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course
 from coach.progress.closing import close_day
 from coach.progress.days import following
@@ -16,7 +17,6 @@ from coach.progress.log import Mark, Row, What
 from coach.progress.opening import Opening, open_day
 from coach.progress.ramp import Ramp, ramp
 from coach.progress.replay import begin, replay
-from coach.services.lessons_folder import shipped_lessons
 
 if TYPE_CHECKING:
     from coach.course.model import Course

@@ -8,19 +8,19 @@ from typing import TYPE_CHECKING
 
 from hypothesis import given
 
-from coach.home.weeks import WEEK, WeekStart, days_of, last_day, week_name, week_of
+from coach.ground.ports import Context, Household
+from coach.ground.weeks import WEEK, WeekStart, days_of, last_day, week_name, week_of
 from coach.progress.days import exists
 from coach.progress.opening import Phase
 from coach.progress.replay import each_day
-from coach.services.ports import Context, Household
-from coach.services.week import week
+from coach.week.days import week
+from habits.house import HOME, House
 from property.as_tables import as_course, as_rows
 from property.log_strategies import Case, cases
-from services.house import HOME, House
 
 if TYPE_CHECKING:
     from coach.progress.standing import Standing, StepStanding
-    from coach.services.week_results import DueStep, Week
+    from coach.week.answers import DueStep, Week
 
 AWAY = {Phase.PAUSED: "away", Phase.LAPSED: "lapsed"}
 STARTS = {"monday": WeekStart.MONDAY, "sunday": WeekStart.SUNDAY}

@@ -5,13 +5,13 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
+from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
 from coach.progress.log import Row, What
-from coach.services.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from coach.services.ports import Reading, Store
+    from coach.ground.ports import Reading, Store
 
 HOME = "home"
 FIRST = date(2027, 1, 4)

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.errors import SteadingError
+from coach.ground.ports import CourseVersion, PlanRow
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion, PlanRow
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
 from store.tern_street import HOUSEHOLD, NOW, day, held, held_of, saved
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     import pytest
 
-    from coach.services.ports import Reading, Store, Writing
+    from coach.ground.ports import Reading, Store, Writing
 
     Act = Callable[[Writing], object]
 

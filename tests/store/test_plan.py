@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotStarted
-from coach.services.ports import PlanRow, dated_keys
+from coach.ground.ports import PlanRow, dated_keys
 from store.tern_street import (
     FIRST,
     HOME,
@@ -32,7 +32,7 @@ from store.tern_street import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from coach.services.ports import Store, Writing
+    from coach.ground.ports import Store, Writing
 
 WRITES: dict[str, Callable[[Writing], object]] = {
     "put_plan": lambda writing: writing.put_plan([dinner(2)], NOW, "r9"),

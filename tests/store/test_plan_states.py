@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.ground.ports import CourseVersion, SavedStanding
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion, SavedStanding
 from store.tern_street import (
     FIRST,
     HOME,
@@ -31,7 +31,7 @@ from store.tern_street import (
 if TYPE_CHECKING:
     from datetime import date
 
-    from coach.services.ports import Store
+    from coach.ground.ports import Store
 
 SOUP = [("2027-01-04", '"soup"')]
 

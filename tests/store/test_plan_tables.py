@@ -11,14 +11,14 @@ import pytest
 from sqlalchemy import event, text
 
 from coach.errors import Malformed
-from coach.services.ports import PlanRow
+from coach.ground.ports import PlanRow
 from coach.store.engine import ways
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
 from store.tern_street import HOME, HOUSEHOLD, NOW, begin, day, dinner, held, held_of, put, todo
 
 if TYPE_CHECKING:
-    from coach.services.ports import Writing
+    from coach.ground.ports import Writing
     from coach.store.households import SqlStore
 
 KEYS = [f"{letter}{number}" for letter in "aBé🐕" for number in range(8)]

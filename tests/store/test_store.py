@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AlreadyStarted, Malformed, NotStarted
+from coach.ground.ports import CourseVersion
 from coach.progress.log import Row, What
-from coach.services.ports import CourseVersion
 from store.tern_street import (
     COURSE,
     FIRST,
@@ -29,7 +29,7 @@ from store.tern_street import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from coach.services.ports import Store, Writing
+    from coach.ground.ports import Store, Writing
 
 START = Row(FIRST, What.START, "bed-made", "standard")
 

@@ -35,7 +35,7 @@ from store.tern_street import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from coach.services.ports import Store
+    from coach.ground.ports import Store
     from coach.store.households import SqlStore
     from store.postgres_server import PostgresServer
 

@@ -13,10 +13,10 @@ from fastapi.routing import iter_route_contexts
 from pydantic import BaseModel
 from starlette.testclient import TestClient
 
-from web.area_house import set_up
+from web.areas.area_house import set_up
 from web.house import ADDRESS, House
-from web.kitchen import ask
-from web.weekly import grown
+from web.kitchen.kitchen import ask
+from web.week.weekly import grown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.services.lessons_folder import shipped_lessons
+from coach.coaching.lessons_folder import shipped_lessons
 from web.house import House
 
 if TYPE_CHECKING:

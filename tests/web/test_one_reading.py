@@ -14,10 +14,11 @@ from fastapi.testclient import TestClient
 from sqlalchemy import event
 
 from coach.app import create_app
+from coach.coaching.demo import tern_street
+from coach.coaching.demo_home import furnish
+from coach.ground import past
+from coach.household import data, places
 from coach.progress.csvform import write_log
-from coach.services import data, past, places
-from coach.services.demo import tern_street
-from coach.services.demo_home import furnish
 from coach.settings import Settings
 
 if TYPE_CHECKING:

@@ -6,8 +6,8 @@ from fastapi import Path
 from fastapi.responses import Response
 from pydantic import BaseModel, ConfigDict, TypeAdapter
 
-from coach.services.results import Day, Imported, StepView
-from coach.services.results import Path as PathResult
+from coach.habits.answers import Day, Imported, StepView
+from coach.habits.answers import Path as PathResult
 from coach.web.problems import KINDS, MEDIA_TYPE
 
 Result = TypeVar("Result")

@@ -4,24 +4,14 @@ from fastapi import APIRouter
 from starlette.routing import Match
 from starlette.types import Scope
 
-from coach.web.api import (
-    areas,
-    days,
-    dinners,
-    dues,
-    favourites,
-    jobs,
-    log,
-    path,
-    pauses,
-    quick,
-    rotation,
-    shopping,
-    start,
-    steps,
-    todos,
-    week,
-)
+from coach.web.api.areas import overview as areas
+from coach.web.api.areas import rotation
+from coach.web.api.desk import dues, quick, todos
+from coach.web.api.habits import days, path, pauses, steps
+from coach.web.api.household import log, start
+from coach.web.api.kitchen import dinners, favourites, shopping
+from coach.web.api.week import days as week
+from coach.web.api.week import jobs
 
 PREFIX = "/api"
 

@@ -5,8 +5,8 @@ from collections.abc import Callable
 from fastapi import Request, Response
 
 from coach.errors import SteadingError
-from coach.services.ports import Context
-from coach.services.situation import Situation
+from coach.ground.ports import Context
+from coach.ground.situation import Situation
 from coach.web.problems import of_error
 from coach.web.showing import View, show
 

@@ -2,34 +2,20 @@
 
 from fastapi import APIRouter
 
-from coach.web.pages import (
-    area,
-    area_tasks,
-    area_week,
-    areas,
-    away,
-    catalogue,
-    data,
-    desk,
-    dinner,
-    dues,
-    favourites,
-    home,
-    job_lines,
-    jobs,
-    own,
-    path,
-    problems,
-    quick,
-    replacing,
-    settings,
-    shopping,
-    start,
-    steps,
-    today,
-    todos,
-    week,
-)
+from coach.web.pages import problems
+from coach.web.pages.areas import one as area
+from coach.web.pages.areas import overview as areas
+from coach.web.pages.areas import tasks as area_tasks
+from coach.web.pages.areas import week as area_week
+from coach.web.pages.desk import dues, quick, todos
+from coach.web.pages.desk import overview as desk
+from coach.web.pages.habits import away, catalogue, own, path, steps, today
+from coach.web.pages.household import data, replacing, settings, start
+from coach.web.pages.household import places as home
+from coach.web.pages.kitchen import dinners as dinner
+from coach.web.pages.kitchen import favourites, shopping
+from coach.web.pages.week import days as week
+from coach.web.pages.week import job_lines, jobs
 
 router = APIRouter(include_in_schema=False)
 # What is looked at most comes first, since FastAPI tries one route after the other; and the week of an area

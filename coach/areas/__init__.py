@@ -1,0 +1,1 @@
+"""The areas of a home: dividing, tasks, turns, and this week's list."""

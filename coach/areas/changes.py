@@ -1,0 +1,133 @@
+"""How the services of the areas write: look at the plan, keep it changed, and keep the passes up to date."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import count
+from typing import TYPE_CHECKING, TypeVar
+
+from coach.areas.passes import keep_passes
+from coach.areas.plans import Kept, kept, kept_row
+from coach.areas.rules.replanning import redivided
+from coach.areas.week import area_now
+from coach.areas.wording import NOT_SET_UP
+from coach.errors import Unknown
+from coach.ground.writing import Decision, to_plan, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from coach.areas.rules.model import Area
+    from coach.areas.rules.passes import Opening
+    from coach.areas.rules.plan import Plan
+    from coach.ground.ports import Context, PlanRow
+    from coach.ground.situation import Situation
+
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What a change of the areas works with.
+
+    Attributes:
+        where: The household, inside the transaction.
+        plan: The plan of the areas that holds.
+        opening: This week as it opened.
+        new_id: Gives each new task its id.
+    """
+
+    where: Situation
+    plan: Plan
+    opening: Opening
+    new_id: Callable[[], str]
+
+
+def task_ids(held: Kept) -> tuple[Callable[[], str], Callable[[], int]]:
+    """What gives new tasks their ids, and what then tells the number of the next one."""
+    numbers = count(held.next_task)
+
+    def new_id() -> str:
+        return f"t{next(numbers)}"
+
+    return new_id, lambda: next(numbers)
+
+
+def put(
+    context: Context,
+    household: str,
+    decide: Callable[[Situation], Decision[None]],
+    answer: Callable[[Situation], R],
+    request_id: str | None = None,
+) -> R:
+    """Write what `decide` asks for, if anything, and keep the passes through the areas up to date.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        decide: Given the situation, what to write; it raises what speaks against it.
+        answer: Given the situation that follows, the answer.
+        request_id: A request seen before writes nothing again.
+    """
+
+    def decided(where: Situation) -> Decision[None]:
+        return replace(decide(where), then=keep_passes)
+
+    return written(context, household, decided, lambda where, _: answer(where), request_id=request_id)
+
+
+def no_rows(_: Situation) -> Sequence[PlanRow]:
+    """Nothing else is written."""
+    return ()
+
+
+def change(
+    context: Context,
+    household: str,
+    decide: Callable[[Change], tuple[Plan, str]],
+    answer: Callable[[Situation], R],
+    also: Callable[[Situation], Sequence[PlanRow]] = no_rows,
+) -> R:
+    """Keep the plan that `decide` makes of the one that holds, with what the change was.
+
+    Nothing is kept if the plan is the same, but for the rows that are written beside it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
+    """
+
+    def rows(where: Situation) -> Decision[None]:
+        return to_plan([*changed_rows(where, decide), *also(where)])
+
+    return put(context, household, rows, answer)
+
+
+def changed_rows(where: Situation, decide: Callable[[Change], tuple[Plan, str]]) -> list[PlanRow]:
+    """The row that keeps the plan that `decide` makes; none if it is the same.
+
+    Raises:
+        Unknown: The areas are not set up.
+    """
+    held, now = kept(where), area_now(where)
+    if held.plan is None or now is None:
+        raise Unknown(NOT_SET_UP)
+    new_id, last = task_ids(held)
+    changed, said = decide(Change(where, held.plan, now.opening, new_id))
+    same = replace(changed, since=held.plan.since) == held.plan
+    return [] if same else [kept_row(where, Kept(changed, said, last()))]
+
+
+def redivide(
+    context: Context,
+    household: str,
+    decide: Callable[[Change], tuple[Sequence[Area], str]],
+    answer: Callable[[Situation], R],
+) -> R:
+    """The same for a change of the areas themselves: the rotation goes on where it stands."""
+
+    def changed(found: Change) -> tuple[Plan, str]:
+        divided, said = decide(found)
+        return redivided(found.plan, tuple(divided), found.where.today, found.opening.turn), said
+
+    return change(context, household, changed, answer)

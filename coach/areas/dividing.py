@@ -1,0 +1,235 @@
+"""The areas changed: named, ordered, merged, split, added and removed, and put as a whole."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypedDict
+
+from coach.areas.changes import Change, redivide
+from coach.areas.overview import all_areas_in, rooms_named
+from coach.areas.rules import division
+from coach.areas.rules.model import Area, DetailTask, all_tasks, checked, position_of
+from coach.areas.rules.proposal import area_of, free_id, in_room
+from coach.course.direction import isolated
+from coach.course.keys import is_blank
+from coach.errors import Malformed, Unknown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterable, Sequence
+
+    from coach.areas.answers import Areas
+    from coach.areas.rules.proposal import Room
+    from coach.ground.ports import Context
+
+Divided = tuple[Area, ...]
+
+
+def add_area(context: Context, household: str, name: str, rooms: Sequence[str] = ()) -> Areas:
+    """Add an area with the starter lists of its rooms, or of the room its name means; last in the order."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        plain = " ".join(name.split())
+        if is_blank(plain):
+            raise Malformed("An area has no name. Give it one, such as “Kitchen”.")
+        named = _rooms(context, rooms or [plain])
+        made = area_of(named, (), found.new_id)
+        area = replace(made, id=_new_id(found, plain), name=plain)
+        return division.add(found.plan.areas, area), f"Added the area {isolated(plain)}"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def _rooms(context: Context, names: Sequence[str]) -> list[Room]:
+    """Rooms by their names; blank ones are left out, but not all of them."""
+    named = rooms_named(context.library, names)
+    if names and not named:
+        raise Malformed("No room has a name. Name one at least, or leave the rooms out.")
+    return named
+
+
+def _new_id(found: Change, name: str) -> str:
+    return free_id(name, {area.id for area in found.plan.areas})
+
+
+class AreaChanges(TypedDict, total=False):
+    """What changes about an area; what is left out stays as it is.
+
+    Attributes:
+        rooms: The names of its rooms; its tasks stay as they are.
+        position: Its new place in the order, counted from 0.
+    """
+
+    name: str
+    rooms: Sequence[str]
+    position: int
+
+
+def change_area(context: Context, household: str, area: str, changes: AreaChanges) -> Areas:
+    """Give an area another name, other rooms, or another place in the order.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such area.
+        Malformed: The name cannot be.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        areas, old = found.plan.areas, _area(found, area)
+        said = f"Changed {isolated(old.name)}"
+        if "position" in changes:
+            areas = _placed(areas, area, changes["position"])
+            said = f"Moved {isolated(old.name)} to place {position_of(areas, area) + 1}"
+        if "rooms" in changes:
+            names = [room.name for room in _rooms(context, changes["rooms"])]
+            areas = division.set_rooms(areas, area, names)
+            said = f"Changed the rooms of {isolated(old.name)}"
+        if "name" in changes:
+            areas = division.rename(areas, area, " ".join(changes["name"].split()))
+            said = f"Renamed {isolated(old.name)} to {isolated(areas[position_of(areas, area)].name)}"
+        return areas, said
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def _placed(areas: Divided, area: str, position: int) -> Divided:
+    ids = [one.id for one in areas if one.id != area]
+    ids.insert(max(0, position), area)
+    return division.reorder(areas, ids)
+
+
+def add_room(context: Context, household: str, area: str, room: str) -> Areas:
+    """Add a room to an area with the starter lists of its kind, after the tasks that are there."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        named = rooms_named(context.library, [room])
+        if not named or named[0].name in old.rooms:
+            raise Malformed(f"Give a name that no room of {old.name} has yet.")
+        brought = area_of(named, (), found.new_id)
+        one, other = (_by_room(old), _by_room(brought)) if old.rooms else (old, brought)
+        joined = replace(
+            one,
+            rooms=one.rooms + other.rooms,
+            detail=one.detail + other.detail,
+            declutter=one.declutter + other.declutter,
+        )
+        return _with(found, joined), f"Added {isolated(brought.name)} to {isolated(old.name)}"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def remove_room(context: Context, household: str, area: str, room: str) -> Areas:
+    """Take a room out of an area, with the tasks that name it."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        if room not in old.rooms:
+            raise Unknown(f"{old.name} has no room “{room}”.")
+        gone = {task.id for task in all_tasks([old]) if _room_of(task, [room])}
+        left = replace(
+            old,
+            rooms=tuple(one for one in old.rooms if one != room),
+            detail=tuple(task for task in old.detail if task.id not in gone),
+            declutter=tuple(task for task in old.declutter if task.id not in gone),
+        )
+        return _with(found, _plain(left)), f"Removed {isolated(room)} from {isolated(old.name)}"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def remove_area(context: Context, household: str, area: str) -> Areas:
+    """Take an area out, with its tasks."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        said = f"Removed the area {isolated(_area(found, area).name)}"
+        return division.remove(found.plan.areas, area), said
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def merge_areas(context: Context, household: str, into: str, other: str, name: str | None = None) -> Areas:
+    """Make one area of two; the tasks of an area with one room say which, so that they stay told apart."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        kept_name, gone = _area(found, into).name, _area(found, other).name
+        told_apart = tuple(_by_room(area) if area.id in {into, other} else area for area in found.plan.areas)
+        said = f"Merged {isolated(gone)} into {isolated(kept_name)}"
+        return division.merge(told_apart, into, other, name), said
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def split_area(
+    context: Context,
+    household: str,
+    area: str,
+    name: str,
+    rooms: Collection[str],
+    tasks: Collection[str] = (),
+) -> Areas:
+    """Make two areas of one.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        area: The area to split.
+        name: Of the new one, which comes right after it.
+        rooms: The rooms that go over, with the tasks that name them.
+        tasks: Ids of further tasks that go over.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such area, room or task.
+        Malformed: Nothing goes over, or nothing stays, or the name cannot be.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old = _area(found, area)
+        for room in rooms:
+            if room not in old.rooms:
+                raise Unknown(f"{old.name} has no room “{room}”.")
+        over = set(tasks) | {task.id for task in all_tasks([old]) if _room_of(task, rooms)}
+        if not over and not rooms:
+            raise Malformed("Choose a room or a task for the new area.")
+        plain = " ".join(name.split())
+        new = Area(_new_id(found, plain), plain, tuple(room for room in old.rooms if room in rooms))
+        parts = division.split(found.plan.areas, area, new, over)
+        return tuple(_plain(one) for one in parts), f"Split {isolated(plain)} from {isolated(old.name)}"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def _with(found: Change, changed: Area) -> Divided:
+    return checked(changed if area.id == changed.id else area for area in found.plan.areas)
+
+
+def _area(found: Change, area: str) -> Area:
+    return found.plan.areas[position_of(found.plan.areas, area)]
+
+
+def _room_of(task: DetailTask, rooms: Iterable[str]) -> str | None:
+    return next((room for room in rooms if task.title.startswith(f"{room}: ")), None)
+
+
+def _by_room(area: Area) -> Area:
+    """An area of one room with that room in its tasks' titles."""
+    if len(area.rooms) != 1:
+        return area
+    (room,) = area.rooms
+
+    def said(task: DetailTask) -> DetailTask:
+        return task if _room_of(task, [room]) else replace(task, title=in_room(task.title, room))
+
+    return _retitled(area, said)
+
+
+def _plain(area: Area) -> Area:
+    """An area of one room without that room in its tasks' titles."""
+    if len(area.rooms) != 1:
+        return area
+    before = f"{area.rooms[0]}: "
+    return _retitled(area, lambda task: replace(task, title=task.title.removeprefix(before)))
+
+
+def _retitled(area: Area, said: Callable[[DetailTask], DetailTask]) -> Area:
+    return replace(area, detail=tuple(map(said, area.detail)), declutter=tuple(map(said, area.declutter)))

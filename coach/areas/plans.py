@@ -1,0 +1,121 @@
+"""The plans of the areas as they are kept: the one that holds, those before it, and the way back.
+
+Every change keeps the whole plan under the kind `areas`, dated on the day of the change, with what it was in
+words, the number the next new task gets, and, where it took changes back, how far.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, replace
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from coach.areas.rules.planform import plan_from_values, plan_values
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from coach.areas.rules.plan import Plan
+    from coach.ground.ports import PlanRow
+    from coach.ground.situation import Situation
+
+KIND = "areas"
+FEW = 4
+MOST_ROWS = 4096
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One row of the areas.
+
+    Attributes:
+        plan: None where the set-up itself was taken back.
+        said: What the change was, as a short sentence.
+        next_task: The number of the next new task; it only grows, so that no mark meets another task.
+        undid: How many rows before this one the row stands that it brought back; 0 for an ordinary change.
+    """
+
+    plan: Plan | None
+    said: str = ""
+    next_task: int = 1
+    undid: int = 0
+
+
+def kept_row(where: Situation, kept: Kept) -> PlanRow:
+    """The row that keeps a plan from today on."""
+    value = {
+        "said": kept.said,
+        "next": kept.next_task,
+        "undid": kept.undid,
+        "plan": plan_values(kept.plan) if kept.plan else None,
+    }
+    return where.row(KIND, "", value)
+
+
+def _read(row: PlanRow) -> Kept:
+    if not row.value:
+        return Kept(None)
+    value = json.loads(row.value)
+    plan = plan_from_values(value["plan"], row.date) if value["plan"] else None
+    return Kept(plan, value["said"], value["next"], value["undid"])
+
+
+def kept(where: Situation) -> Kept:
+    """What holds now; no plan where the areas are not set up."""
+    rows = where.plan.history(KIND, "", 1)
+    return _read(rows[0]) if rows else Kept(None)
+
+
+def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
+    """The plans that hold for the weeks after a date, by the date they were made on; none before the set-up.
+
+    With None as the date they are all the plans since the set-up.
+    """
+    found: list[Plan] = []
+    for row in _last_of_each_date(_newest_first(where)):
+        kept = _read(row)
+        if kept.plan is None:
+            break
+        found.append(kept.plan)
+        if through is not None and row.date <= through:
+            break
+    return tuple(reversed(found))
+
+
+def _newest_first(where: Situation) -> Iterator[PlanRow]:
+    """All rows; mostly one or two are looked at, so a few are asked for at first."""
+    asked, seen = FEW, 0
+    while True:
+        rows = where.plan.history(KIND, "", asked)
+        yield from rows[seen:]
+        if len(rows) < asked or asked >= MOST_ROWS:
+            return
+        asked, seen = asked * FEW, len(rows)
+
+
+def _last_of_each_date(rows: Iterator[PlanRow]) -> Iterator[PlanRow]:
+    """The rows that ever held for a whole day: not those replaced on their date, or by a clock set back."""
+    earliest: date | None = None
+    for row in rows:
+        if earliest is None or row.date < earliest:
+            earliest = row.date
+            yield row
+
+
+def brought_back(where: Situation) -> Kept | None:
+    """What undoing brings back: the state before the last change that still stands; None with none left.
+
+    Undoing once more goes further back, and undoing after a new change takes back that change first.
+    """
+    rows = _newest_first(where)
+    newest = next(rows, None)
+    if newest is None:
+        return None
+    last = _read(newest)
+    before = list(islice(rows, last.undid + 1))
+    if len(before) < last.undid:
+        return None
+    target = _read(before[-1]) if len(before) > last.undid else Kept(None)
+    return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)

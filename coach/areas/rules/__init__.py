@@ -1,0 +1,1 @@
+"""The areas' rules: division, rotation, passes, and whether it is enough; pure."""

@@ -1,0 +1,141 @@
+"""The division of a home, changed: every function takes the areas in order and gives them anew.
+
+What comes out has passed `areas.checked`; what cannot be done raises `Malformed`, an id nobody has `Unknown`.
+Positions are places in an order, counted from 0; one beyond the end means the end.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import chain
+from typing import TYPE_CHECKING, TypeVar
+
+from coach.areas.rules.model import Area, DetailTask, TaskList, all_tasks, checked, place_of, position_of
+from coach.errors import Malformed, Unknown
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    Areas = tuple[Area, ...]
+    Tasks = tuple[DetailTask, ...]
+
+T = TypeVar("T")
+
+
+def add(areas: Areas, area: Area, position: int | None = None) -> Areas:
+    """Add an area, last unless a position is given."""
+    return checked(_inserted(areas, area, position))
+
+
+def remove(areas: Areas, area_id: str) -> Areas:
+    """Take an area out, with its tasks."""
+    place = position_of(areas, area_id)
+    return checked(areas[:place] + areas[place + 1 :])
+
+
+def rename(areas: Areas, area_id: str, name: str) -> Areas:
+    """Give an area another name."""
+    area = areas[position_of(areas, area_id)]
+    return _with(areas, replace(area, name=name.strip()))
+
+
+def set_rooms(areas: Areas, area_id: str, rooms: Sequence[str]) -> Areas:
+    """Say which rooms belong to an area."""
+    area = areas[position_of(areas, area_id)]
+    return _with(areas, replace(area, rooms=tuple(room.strip() for room in rooms)))
+
+
+def reorder(areas: Areas, area_ids: Sequence[str]) -> Areas:
+    """Put the areas into another order; every id is named once."""
+    if sorted(area_ids) != sorted(area.id for area in areas):
+        raise Malformed("A new order names every area once, and no other.")
+    return checked(areas[position_of(areas, area_id)] for area_id in area_ids)
+
+
+def merge(areas: Areas, into: str, other: str, name: str | None = None) -> Areas:
+    """Make one area of two: the first keeps its id and place, and takes the other's rooms and tasks in.
+
+    The other's rooms and tasks come after its own; with `name` the merged area gets a new one.
+    """
+    if into == other:
+        raise Malformed("An area cannot be merged with itself. Choose another one.")
+    kept, gone = areas[position_of(areas, into)], areas[position_of(areas, other)]
+    merged = replace(
+        kept,
+        name=kept.name if name is None else name.strip(),
+        rooms=tuple(dict.fromkeys(kept.rooms + gone.rooms)),
+        detail=kept.detail + gone.detail,
+        declutter=kept.declutter + gone.declutter,
+    )
+    return checked(merged if area is kept else area for area in areas if area is not gone)
+
+
+def split(areas: Areas, area_id: str, new: Area, task_ids: Collection[str]) -> Areas:
+    """Make two areas of one: the new one comes right after it, with its own rooms and with these tasks.
+
+    Args:
+        areas: In order.
+        area_id: The area to split.
+        new: The new area, with id, name and rooms; its rooms leave the old area. Tasks it brings come last.
+        task_ids: The tasks that go over, from either list; they keep their order.
+    """
+    place = position_of(areas, area_id)
+    old = areas[place]
+    known = {task.id for task in all_tasks([old])}
+    for task_id in task_ids:
+        if task_id not in known:
+            raise Unknown(f"There is no task “{task_id}” in {old.name}.")
+    kept = replace(old, rooms=tuple(room for room in old.rooms if room not in new.rooms))
+    for which in TaskList:
+        over = tuple(task for task in old.tasks(which) if task.id in task_ids)
+        stays = tuple(task for task in old.tasks(which) if task.id not in task_ids)
+        kept, new = _with_tasks(kept, which, stays), _with_tasks(new, which, over + new.tasks(which))
+    return checked((*areas[:place], kept, new, *areas[place + 1 :]))
+
+
+def add_task(
+    areas: Areas, area_id: str, task: DetailTask, which: TaskList, position: int | None = None
+) -> Areas:
+    """Add a task to a list of an area, last unless a position is given."""
+    area = areas[position_of(areas, area_id)]
+    return _with(areas, _with_tasks(area, which, _inserted(area.tasks(which), task, position)))
+
+
+def change_task(areas: Areas, task: DetailTask) -> Areas:
+    """Put a task in the place of the one that has its id."""
+    place, which, position = place_of(areas, task.id)
+    tasks = areas[place].tasks(which)
+    changed = (*tasks[:position], task, *tasks[position + 1 :])
+    return _with(areas, _with_tasks(areas[place], which, changed))
+
+
+def remove_task(areas: Areas, task_id: str) -> Areas:
+    """Take a task out."""
+    return checked(_without_task(areas, task_id))
+
+
+def move_task(areas: Areas, task_id: str, area_id: str, position: int | None = None) -> Areas:
+    """Move a task within its list, or to the same list of another area; last unless a position is given."""
+    place, which, at = place_of(areas, task_id)
+    task = areas[place].tasks(which)[at]
+    return add_task(_without_task(areas, task_id), area_id, task, which, position)
+
+
+def _with(areas: Areas, changed: Area) -> Areas:
+    return checked(changed if area.id == changed.id else area for area in areas)
+
+
+def _with_tasks(area: Area, which: TaskList, tasks: Tasks) -> Area:
+    return replace(area, detail=tasks) if which is TaskList.DETAIL else replace(area, declutter=tasks)
+
+
+def _without_task(areas: Areas, task_id: str) -> Areas:
+    place, which, position = place_of(areas, task_id)
+    tasks = areas[place].tasks(which)
+    without = _with_tasks(areas[place], which, tasks[:position] + tasks[position + 1 :])
+    return (*areas[:place], without, *areas[place + 1 :])
+
+
+def _inserted(values: tuple[T, ...], value: T, position: int | None) -> tuple[T, ...]:
+    place = len(values) if position is None else max(0, position)
+    return tuple(chain(values[:place], [value], values[place:]))

@@ -1,0 +1,127 @@
+"""A plan taken further: turns skipped or swapped, declutter weeks, other areas or mode (home.md §2)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from coach.areas.rules.plan import Declutter
+from coach.areas.rules.rotation import Mode, a_round
+from coach.errors import Malformed
+from coach.ground.weeks import fourth_day
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from coach.areas.rules.model import Area
+    from coach.areas.rules.plan import Plan
+    from coach.areas.rules.rotation import Rotation, Turn
+
+
+def skipped(plan: Plan, turn: Turn) -> Plan:
+    """The plan with a turn skipped: its week stays free, and the rotation goes on after it."""
+    rotation = plan.rotation
+    return replace(plan, rotation=replace(rotation, skipped=rotation.skipped | {turn.content}))
+
+
+def swapped(plan: Plan, one: Turn, other: Turn) -> Plan:
+    """The plan with two turns in each other's place.
+
+    Raises:
+        Malformed: They are the same, or lie before the start.
+    """
+    if one.number == other.number or min(one.number, other.number) < 0:
+        raise Malformed("Two different turns change places. Choose another week.")
+    pairs = (*plan.rotation.swapped, (one.number, other.number))
+    return replace(plan, rotation=replace(plan.rotation, swapped=pairs))
+
+
+def decluttered(plan: Plan, turn: Turn, weeks: int | None = None) -> Plan:
+    """The plan with declutter weeks from a turn on: so many, or else one round of all areas."""
+    number = max(0, turn.number)
+    chosen = a_round(plan.rotation, number) if weeks is None else weeks
+    return replace(plan, declutter=Declutter(number, chosen))
+
+
+def redivided(plan: Plan, areas: tuple[Area, ...], since: date, turn: Turn) -> Plan:
+    """The plan with its areas changed, taken up where the rotation stands.
+
+    The area whose turn it is keeps it if it is still there; else the turn goes to the one that came after it.
+    Skips, swaps and declutter weeks to come are kept.
+
+    Args:
+        plan: The plan that held.
+        areas: The areas as they are from now on, already checked.
+        since: The date of the change.
+        turn: The turn of the week that holds this date, by the plan that held.
+    """
+    if [area.id for area in areas] == [area.id for area in plan.areas]:
+        return replace(plan, since=since, areas=areas)
+    rotation = replace(
+        _from_turn(plan.rotation, turn), areas=len(areas), first=_still_there(plan, areas, turn.number)
+    )
+    return replace(plan, since=since, areas=areas, rotation=rotation, declutter=_from_here(plan, turn))
+
+
+def rearranged(plan: Plan, rotation: Rotation, since: date, turn: Turn) -> Plan:
+    """The plan with another mode, week start or minutes a week, taken up where the rotation stands.
+
+    The new weeks begin with the one that shares most days with the week of the change. Skips and swaps to
+    come are kept unless the mode changes.
+
+    Args:
+        plan: The plan that held.
+        rotation: Whose mode, week start and minutes a week are taken.
+        since: The date of the change.
+        turn: The turn of the week that holds this date, by the plan that held.
+    """
+    old = plan.rotation
+    anew = replace(
+        _from_turn(old, turn),
+        mode=rotation.mode,
+        starts=rotation.starts,
+        minutes_a_week=rotation.minutes_a_week,
+        first=_area_now(plan, turn),
+    )
+    if rotation.mode is not old.mode:
+        anew = replace(anew, skipped=frozenset(), swapped=())
+    return replace(plan, since=since, rotation=anew, declutter=_from_here(plan, turn))
+
+
+def restarted(plan: Plan, first: int, since: date) -> Plan:
+    """The plan with its rotation started anew, from the week of a date and a chosen area."""
+    rotation = replace(plan.rotation, start=since, first=first, skipped=frozenset(), swapped=())
+    return replace(plan, since=since, rotation=rotation, declutter=None)
+
+
+def _area_now(plan: Plan, turn: Turn) -> int:
+    """The position of the area a continuous rotation goes on with, before swaps."""
+    if plan.rotation.mode is Mode.MONTH:
+        return turn.areas[0] if turn.areas else 1
+    return (plan.rotation.first - 1 + max(0, turn.number)) % plan.rotation.areas + 1
+
+
+def _still_there(plan: Plan, areas: Sequence[Area], number: int) -> int:
+    here = {area.id: position for position, area in enumerate(areas, 1)}
+    first = plan.rotation.first - 1 + max(0, number)
+    following = (plan.areas[(first + ahead) % len(plan.areas)].id for ahead in range(len(plan.areas)))
+    return next((here[area_id] for area_id in following if area_id in here), 1)
+
+
+def _from_turn(rotation: Rotation, turn: Turn) -> Rotation:
+    """The rotation with a turn's week as its first, and what was skipped or swapped numbered anew."""
+    if turn.number < 0:
+        return rotation
+    return replace(
+        rotation,
+        start=fourth_day(turn.week),
+        skipped=frozenset(number - turn.number for number in rotation.skipped),
+        swapped=tuple((one - turn.number, other - turn.number) for one, other in rotation.swapped),
+    )
+
+
+def _from_here(plan: Plan, turn: Turn) -> Declutter | None:
+    if plan.declutter is None or turn.number < 0:
+        return plan.declutter
+    return replace(plan.declutter, first=plan.declutter.first - turn.number)

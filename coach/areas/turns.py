@@ -1,0 +1,178 @@
+"""The turns of the areas, arranged: mode, minutes, days and ways; skipped, swapped, or for decluttering."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypedDict
+
+from coach.areas.changes import Change, change, changed_rows, no_rows
+from coach.areas.overview import all_areas_in, rotation_in
+from coach.areas.plans import kept
+from coach.areas.rules.model import position_of
+from coach.areas.rules.passes import turns_ahead
+from coach.areas.rules.plan import Way
+from coach.areas.rules.replanning import decluttered, rearranged, restarted, skipped, swapped
+from coach.areas.rules.rotation import Mode
+from coach.areas.week import AREA_DAYS
+from coach.areas.wording import day_words, minutes_words, turn_kind
+from coach.course.direction import isolated
+from coach.errors import Malformed, Unknown
+from coach.ground.weeks import DAYS_IN_WEEK
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date
+
+    from coach.areas.answers import Areas, ModeName, RotationView, WayName, WeekdayName
+    from coach.areas.rules.plan import Plan
+    from coach.areas.rules.rotation import Turn
+    from coach.ground.ports import Context, PlanRow
+    from coach.ground.situation import Situation
+
+WEEKS_TO_CHANGE = 53
+MODES = {Mode.CONTINUOUS: "one area after the other", Mode.MONTH: "the weeks of the month"}
+WAYS = {Way.LIST: "a list for the week", Way.SPOT: "one short task a day", Way.BOTH: "list and short task"}
+
+
+class Arrangement(TypedDict, total=False):
+    """What can be arranged about the turns; what is left out stays as it is.
+
+    Attributes:
+        first: The id of an area with which the rotation starts anew in this week.
+    """
+
+    mode: ModeName
+    minutes_a_week: int
+    way: WayName
+    spot_minutes: int
+    area_days: Sequence[WeekdayName]
+    first: str
+
+
+def arrange(context: Context, household: str, wanted: Arrangement) -> Areas:
+    """Change how the areas are worked in, from this week on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no area of that id.
+        Malformed: A number of minutes is out of range, or no area is first where the month decides.
+    """
+
+    def days(where: Situation) -> list[PlanRow]:
+        return [where.row(AREA_DAYS, "", list(wanted["area_days"]))]
+
+    also = days if "area_days" in wanted else no_rows
+    return change(context, household, lambda found: _arranged(found, wanted), all_areas_in, also)
+
+
+def rearranged_rows(where: Situation) -> list[PlanRow]:
+    """What takes the turns up where they stand when weeks begin on another day; nothing before the set-up."""
+    return changed_rows(where, lambda found: _arranged(found, {})) if kept(where).plan else []
+
+
+def _arranged(found: Change, wanted: Arrangement) -> tuple[Plan, str]:
+    old = found.plan
+    turns = replace(
+        old.rotation,
+        mode=Mode(wanted.get("mode", old.rotation.mode)),
+        starts=found.where.starts,
+        minutes_a_week=wanted.get("minutes_a_week", old.rotation.minutes_a_week),
+    )
+    today, turn = found.where.today, found.opening.turn
+    plan = old if turns == old.rotation else rearranged(old, turns, today, turn)
+    plan = replace(
+        plan, way=Way(wanted.get("way", plan.way)), spot_minutes=wanted.get("spot_minutes", plan.spot_minutes)
+    )
+    if "first" in wanted:
+        plan = _started_with(plan, wanted["first"], today)
+    said = ", ".join(_differences(old, plan, started_anew="first" in wanted))
+    return plan, f"Arranged the turns: {said or 'weeks begin on another day'}"
+
+
+def _started_with(plan: Plan, first: str, today: date) -> Plan:
+    if plan.rotation.mode is Mode.MONTH:
+        raise Malformed(
+            "By month, the areas take the weeks in their order. Put them into another order instead."
+        )
+    return restarted(plan, position_of(plan.areas, first) + 1, today)
+
+
+def _differences(old: Plan, new: Plan, *, started_anew: bool) -> Iterator[str]:
+    if new.rotation.mode is not old.rotation.mode:
+        yield MODES[new.rotation.mode]
+    if new.rotation.minutes_a_week != old.rotation.minutes_a_week:
+        yield f"{minutes_words(new.rotation.minutes_a_week)} a week"
+    if new.way is not old.way:
+        yield WAYS[new.way]
+    if new.spot_minutes != old.spot_minutes:
+        yield f"short tasks of at most {minutes_words(new.spot_minutes)}"
+    if started_anew:
+        yield f"{isolated(new.areas[new.rotation.first - 1].name)} now"
+
+
+def skip(context: Context, household: str, week: date) -> RotationView:
+    """Leave a week free: the turn that stands there is dropped, and the rotation goes on after it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or the week lies in the past or too far ahead.
+        Malformed: Nobody has a turn in that week.
+    """
+
+    def decide(found: Change) -> tuple[Plan, str]:
+        turn = _turn(found, week)
+        if turn_kind(found.plan, turn) in {"skipped", "away", "before"}:
+            raise Malformed(f"Nobody has a turn in the week of {day_words(turn.week)}. Choose another week.")
+        return skipped(found.plan, turn), f"Skipped the turn in the week of {day_words(turn.week)}"
+
+    return change(context, household, decide, rotation_in)
+
+
+def swap(context: Context, household: str, week: date, other: date) -> RotationView:
+    """Let two weeks change their turns.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or a week lies in the past or too far ahead.
+        Malformed: It is the same week, or in one of them the household is away.
+    """
+
+    def decide(found: Change) -> tuple[Plan, str]:
+        one, two = _turn(found, week), _turn(found, other)
+        for turn in (one, two):
+            if turn.waits:
+                raise Malformed(f"You are away in the week of {day_words(turn.week)}. Choose another week.")
+        said = f"Swapped the turns of the weeks of {day_words(one.week)} and {day_words(two.week)}"
+        return swapped(found.plan, one, two), said
+
+    return change(context, household, decide, rotation_in)
+
+
+def declutter(context: Context, household: str, weeks: int | None = None) -> RotationView:
+    """Let the declutter lists take the place of the others from this week on.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        weeks: For so many turns; one round of all areas without it; 0 ends it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
+        Malformed: So many weeks are not meant.
+    """
+
+    def decide(found: Change) -> tuple[Plan, str]:
+        if weeks == 0:
+            return replace(found.plan, declutter=None), "Ended the declutter weeks"
+        return decluttered(found.plan, found.opening.turn, weeks), "Began declutter weeks"
+
+    return change(context, household, decide, rotation_in)
+
+
+def _turn(found: Change, day: date) -> Turn:
+    """The turn of the week that holds a day."""
+    for turn in turns_ahead(found.opening, WEEKS_TO_CHANGE, found.where.away):
+        if 0 <= (day - turn.week).days < DAYS_IN_WEEK:
+            return turn
+    raise Unknown(f"{day} lies in no week from this one to {WEEKS_TO_CHANGE} weeks ahead.")

@@ -1,0 +1,144 @@
+"""The weeks of the rotation in words: what a week is, and why where that needs a word."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.areas.rules.rotation import Mode
+from coach.course.direction import isolated
+from coach.ground.weeks import WEEK, place_in_month
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+    from datetime import date
+
+    from coach.areas.answers import TurnKind
+    from coach.areas.rules.enough import Coverage
+    from coach.areas.rules.model import DetailTask
+    from coach.areas.rules.plan import Plan
+    from coach.areas.rules.rotation import Turn
+
+NOT_SET_UP = "The home is not divided into areas yet. Set them up on the page of the areas."
+
+
+def day_words(day: date) -> str:
+    """A date as it is said within a sentence: `4 January`."""
+    return f"{day.day} {day:%B}"
+
+
+def minutes_words(count: int) -> str:
+    """A number of minutes."""
+    return "1 minute" if count == 1 else f"{count} minutes"
+
+
+def weeks_words(count: int) -> str:
+    """A number of weeks."""
+    return "1 week" if count == 1 else f"{count} weeks"
+
+
+def joined(names: Iterable[str]) -> str:
+    """Names in a row: `Hall, Kitchen and Study`."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
+
+
+def turn_kind(plan: Plan, turn: Turn) -> TurnKind:
+    """What a week of the rotation is."""
+    if turn.number < 0:
+        return "before"
+    if turn.waits:
+        return "away"
+    if turn.content in plan.rotation.skipped:
+        return "skipped"
+    if turn.catch_up:
+        return "catch-up"
+    return "shared" if len(turn.areas) > 1 else "turn"
+
+
+def turn_text(plan: Plan, turn: Turn) -> str:
+    """Why a week is as it is; empty for an ordinary turn."""
+    sentence = _SENTENCES[turn_kind(plan, turn)](plan, turn)
+    return " ".join([*([sentence] if sentence else []), *_moved(plan, turn)])
+
+
+def _turn(_plan: Plan, _turn: Turn) -> str:
+    return ""
+
+
+def _shared(plan: Plan, turn: Turn) -> str:
+    return f"{_month(plan, turn)}, so its last week is shared by {len(turn.areas)} of them."
+
+
+def _catch_up(plan: Plan, turn: Turn) -> str:
+    over = place_in_month(_own_week(turn)).length - len(plan.areas)
+    left = "one week is left over. It" if over == 1 else f"{over} weeks are left over. This one"
+    return f"{_month(plan, turn)}, so {left} goes to the area with the most left to do."
+
+
+def _month(plan: Plan, turn: Turn) -> str:
+    week = _own_week(turn)
+    areas = "1 area" if len(plan.areas) == 1 else f"{len(plan.areas)} areas"
+    return f"{week_month(week)} has {place_in_month(week).length} weeks for {areas}"
+
+
+def _own_week(turn: Turn) -> date:
+    """The week in whose place in the month a turn stands; another than its own if it was moved."""
+    return turn.week + (turn.content - turn.number) * WEEK
+
+
+def week_month(week: date) -> str:
+    """The month a week belongs to, by its name."""
+    place = place_in_month(week)
+    return f"{week.replace(year=place.year, month=place.month, day=1):%B}"
+
+
+def _skipped(_plan: Plan, _turn: Turn) -> str:
+    return "This turn is skipped: the week is free."
+
+
+def _away(plan: Plan, turn: Turn) -> str:
+    names = [isolated(plan.areas[place - 1].name) for place in turn.areas]
+    waiting = f"{joined(names)} keeps its turn for" if names else "The turn waits for"
+    return f"You are away all week, so the week does not count. {waiting} the next one."
+
+
+def _before(plan: Plan, _turn: Turn) -> str:
+    return f"The areas begin in the week of {day_words(plan.rotation.first_week)}."
+
+
+_SENTENCES: dict[TurnKind, Callable[[Plan, Turn], str]] = {
+    "turn": _turn,
+    "shared": _shared,
+    "catch-up": _catch_up,
+    "skipped": _skipped,
+    "away": _away,
+    "before": _before,
+}
+
+
+def _moved(plan: Plan, turn: Turn) -> Iterator[str]:
+    if turn.content == turn.number:
+        return
+    if plan.rotation.mode is Mode.MONTH:
+        yield f"Moved here from the week of {day_words(_own_week(turn))}."
+    else:
+        yield "Moved here from another week."
+
+
+def remarks(found: Coverage, minutes_a_week: int) -> Iterator[str]:
+    """What the table “is it enough” points out about an area's tasks."""
+    for task in found.too_long:
+        yield (
+            f"“{isolated(task.title)}” takes {minutes_words(task.minutes)}, more than the {minutes_a_week} "
+            "of a week: it stands alone in its week."
+        )
+    for task in found.too_rare:
+        yield _too_rare(task, found.weeks)
+
+
+def _too_rare(task: DetailTask, weeks: int) -> str:
+    source = f" ({isolated(task.source)})" if task.source else ""
+    return (
+        f"“{isolated(task.title)}” is asked for every {task.every_days} days{source}; here it comes about "
+        f"every {weeks_words(weeks)}. A weekday job or a step of its own can carry it."
+    )

@@ -1,0 +1,1 @@
+"""Today's page brought together from the rooms."""

@@ -1,0 +1,92 @@
+"""Today as a household meets it: the day, and what stands around its habits, out of one reading."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.areas.views import week_view
+from coach.areas.week import AREA_DAYS, AREA_STEP, area_now
+from coach.around.answers import Around
+from coach.around.kitchen_and_desk import kitchen_and_desk_in
+from coach.around.kitchen_and_desk import needed as kitchen_needed
+from coach.ground.ports import Asked
+from coach.ground.situation import looking, stamp
+from coach.household.places import OPENED, places_in
+from coach.week.days import today_in
+from coach.week.facts import AVAILABLE
+from coach.week.job_facts import is_job, jobs_kept
+from coach.week.job_facts import needed as jobs_needed
+from coach.week.jobs import job_view
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterator
+
+    from coach.areas.answers import AreaWeekView
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+    from coach.progress.standing import StepStanding
+
+
+def around(context: Context, household: str) -> Around:
+    """What stands around the habits of the household's current day, of the pages that are open.
+
+    It costs a read of the household's own row while nothing was written and the minute is the same.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+
+    def worked_out() -> Around:
+        with looking(context, household) as where:
+            return around_in(where)
+
+    found: Around = context.memo.get(("around", household), minute_stamp(context, household), worked_out)
+    return found
+
+
+def minute_stamp(context: Context, household: str) -> Hashable:
+    """What today depends on, and the minute: a timer runs on, and food thaws, without anything being written.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    return stamp(context, household), context.clock().replace(second=0, microsecond=0)
+
+
+def around_in(where: Situation) -> Around:
+    """The same, out of a situation of today; what it needs of the plan is read in one statement."""
+    where.plan.fetch(_needed(where))
+    open_pages = places_in(where).open
+    area = _area(where) if "areas" in open_pages else None
+    kept = jobs_kept(where)
+    return Around(
+        open=open_pages,
+        area=area,
+        jobs=tuple(job_view(where, place, kept) for place in _jobs_today(where, area)),
+        kitchen=kitchen_and_desk_in(where) if {"dinner", "desk"} & set(open_pages) else None,
+        load=today_in(where) if "week" in open_pages else None,
+    )
+
+
+def _needed(where: Situation) -> list[Asked]:
+    return [
+        Asked(OPENED),
+        Asked(AREA_DAYS),
+        Asked(AVAILABLE),
+        *jobs_needed(where),
+        *kitchen_needed(where),
+    ]
+
+
+def _area(where: Situation) -> AreaWeekView | None:
+    now = area_now(where)
+    return week_view(where, now) if now else None
+
+
+def _jobs_today(where: Situation, area: AreaWeekView | None) -> Iterator[StepStanding]:
+    """The weekday jobs on today's checklist; without the area hour, if the area itself is shown."""
+    standing = where.standing
+    for step_id in standing.checklist:
+        place = standing.steps[step_id]
+        if is_job(place.step) and not (area and step_id == AREA_STEP):
+            yield place

@@ -1,0 +1,1 @@
+"""A coach's work: the lessons, checks of courses, and the demo household."""

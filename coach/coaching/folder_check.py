@@ -1,0 +1,149 @@
+"""A coach's check of a course, or of a whole folder of lessons: every fault at once, and what is doubtful."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from coach.coaching.lessons_folder import (
+    AREAS,
+    CATALOGUE,
+    TEXT_FOLDERS,
+    Gathered,
+    caution_files,
+    course_folders,
+    has_parts,
+    is_course,
+    within,
+)
+from coach.course.check import catalogue_warnings, lesson_warnings, warnings
+from coach.course.likely import meant
+from coach.course.reader import (
+    COURSE_FILE,
+    look_at_catalogue,
+    look_at_rooms,
+    look_at_texts,
+    read_cautions,
+    read_course,
+)
+from coach.errors import Fault
+from coach.progress.ramp import ramp_fault
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Iterator
+    from pathlib import Path
+
+    from coach.course.model import Course
+    from coach.course.rooms import RoomKind
+
+AROUND = "../"
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check found.
+
+    Attributes:
+        courses: The courses that have no faults.
+        faults: What is refused; empty if nothing is. Each names its folder, unless that is the one checked.
+        doubts: What a coach should look at again; of a folder with faults only what concerns names of files.
+    """
+
+    courses: tuple[Course, ...]
+    faults: tuple[Fault, ...]
+    doubts: tuple[Fault, ...]
+
+
+def check(folder: Path) -> Checked:
+    """Check a course with what stands around it, or all courses, texts and lists of a lessons folder.
+
+    Raises:
+        FaultyFile: The folder cannot be read.
+    """
+    found = _Found()
+    within_it = [] if is_course(folder) else course_folders(folder)
+    found.read_cautions(folder)
+    if within_it or (has_parts(folder) and not is_course(folder)):
+        for course in within_it:
+            found.look_at_course(course, f"{course.name}/")
+        found.look_at_parts(folder, "")
+    else:
+        found.look_at_course(folder, "")
+        found.look_at_parts(folder, "")
+        found.look_at_parts(folder.resolve().parent, AROUND)
+    return found.checked()
+
+
+@dataclass(slots=True)
+class _Found:
+    """What was found so far.
+
+    Attributes:
+        named: Doubts about names of files, which may explain a fault.
+        doubts: All other doubts.
+        cautions: The keys of the cautions there are.
+    """
+
+    gathered: Gathered = field(default_factory=Gathered)
+    courses: list[Course] = field(default_factory=list)
+    named: list[Fault] = field(default_factory=list)
+    doubts: list[Fault] = field(default_factory=list)
+    cautions: set[str] = field(default_factory=set)
+
+    def checked(self) -> Checked:
+        faults = tuple(self.gathered.faults)
+        return Checked(tuple(self.courses), faults, (*self.named, *(() if faults else self.doubts)))
+
+    def read_cautions(self, folder: Path) -> None:
+        for prefix, file in caution_files(folder):
+            self.cautions |= (self.gathered.read(prefix, read_cautions, file) or {}).keys()
+
+    def look_at_course(self, folder: Path, prefix: str) -> None:
+        reading = read_course(folder)
+        self._keep(prefix, reading.faults, reading.doubts)
+        if reading.course is None:
+            return
+        if reason := ramp_fault(reading.course):
+            self._keep(prefix, [Fault(COURSE_FILE, None, reason)], ())
+            return
+        self.courses.append(reading.course)
+        self.doubts += within(prefix, warnings(reading.course, self.cautions, reading.drafts))
+
+    def look_at_parts(self, folder: Path, prefix: str) -> None:
+        """Look at the catalogue, the texts and the starter lists in a folder, as far as it has any."""
+        if (folder / CATALOGUE).exists():
+            self._catalogue(folder / CATALOGUE, f"{prefix}{CATALOGUE}/")
+        for name in TEXT_FOLDERS:
+            if (folder / name).exists():
+                self._texts(folder / name, f"{prefix}{name}/")
+        if (folder / AREAS).exists():
+            self._rooms(folder / AREAS, f"{prefix}{AREAS}/")
+
+    def _catalogue(self, folder: Path, prefix: str) -> None:
+        part = look_at_catalogue(folder)
+        self._keep(prefix, part.faults, part.doubts)
+        if not part.faults:
+            self.doubts += within(prefix, catalogue_warnings(part.found, self.cautions))
+
+    def _texts(self, folder: Path, prefix: str) -> None:
+        part = look_at_texts(folder)
+        self._keep(prefix, part.faults, part.doubts)
+        for text in part.found:
+            self.doubts += within(prefix, lesson_warnings(text.content))
+
+    def _rooms(self, folder: Path, prefix: str) -> None:
+        part = look_at_rooms(folder)
+        self._keep(prefix, part.faults, part.doubts)
+        for kind in part.found:
+            self.doubts += within(prefix, _room_doubts(kind, self.cautions))
+
+    def _keep(self, prefix: str, faults: Iterable[Fault], names: Iterable[Fault]) -> None:
+        self.gathered.add(prefix, faults)
+        self.named += within(prefix, names)
+
+
+def _room_doubts(kind: RoomKind, cautions: Collection[str]) -> Iterator[Fault]:
+    for task in (*kind.detail, *kind.declutter):
+        if task.caution and task.caution not in cautions:
+            reason = f"“{task.title}”: there is no caution “{task.caution}”{meant(task.caution, cautions)}"
+            yield Fault(kind.id, None, reason)

@@ -1,0 +1,206 @@
+"""The lessons folder, read once for each change of its files and kept."""
+
+from __future__ import annotations
+
+import logging
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from threading import Lock
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+from coach.coaching.lessons_folder import (
+    AREAS,
+    CATALOGUE,
+    Gathered,
+    course_folders,
+    has_parts,
+    known_cautions,
+    part,
+    shipped_lessons,
+    texts_of,
+)
+from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_rooms
+from coach.errors import Fault, FaultyFile, Unknown
+from coach.progress.ramp import ramp_fault
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from coach.course.model import Caution, Course, Step
+    from coach.course.reader import TextFile
+    from coach.course.rooms import RoomKind
+
+log = logging.getLogger(__name__)
+
+USUAL = "three-weeks"
+LOOK_EVERY = 1.0
+Signature = tuple[tuple[str, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Content:
+    """What the folder held when it was last read."""
+
+    signature: Signature
+    courses: Mapping[str, Course]
+    catalogue: Mapping[str, Step]
+    texts: Sequence[TextFile]
+    cautions: Mapping[str, Caution]
+    rooms: Sequence[RoomKind]
+
+
+class FolderLibrary:
+    """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `areas`, `cautions.toml`.
+
+    Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder
+    lacks comes from the lessons shipped with Steading. If a file changes the folder is read again within a
+    second; if it then has faults, they are logged and what was read before stays in use.
+
+    Raises:
+        FaultyFile: The folder has faults when it is first read.
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self._folder = folder or shipped_lessons()
+        self._lock = Lock()
+        self._looked = time.monotonic()
+        self._failed: Signature | None = None
+        self._content = self._read(self._signature())
+
+    @property
+    def default(self) -> str:
+        """The course that new households follow."""
+        courses = self._fresh().courses
+        return USUAL if USUAL in courses else next(iter(courses))
+
+    def course(self, name: str) -> Course:
+        """The course of that name.
+
+        Raises:
+            Unknown: There is none.
+        """
+        courses = self._fresh().courses
+        if name not in courses:
+            raise Unknown(f"There is no course “{name}”. There are: {', '.join(courses)}.")
+        return courses[name]
+
+    def chosen(self, name: str | None) -> str:
+        """The course that new households follow if the settings name this one, or none.
+
+        Raises:
+            Unknown: There is no course of that name; the text says which there are.
+        """
+        if name is None:
+            return self.default
+        try:
+            self.course(name)
+        except Unknown as error:
+            raise Unknown(f"COACH_COURSE cannot be used. {error}") from None
+        return name
+
+    def catalogue(self) -> Mapping[str, Step]:
+        """The optional steps by id, in file order."""
+        return self._fresh().catalogue
+
+    def texts(self) -> Sequence[TextFile]:
+        """The lessons of days that belong to no step."""
+        return self._fresh().texts
+
+    def cautions(self) -> Mapping[str, Caution]:
+        """The cautions by key."""
+        return self._fresh().cautions
+
+    def rooms(self) -> Sequence[RoomKind]:
+        """The kinds of rooms with their starter lists, in file order."""
+        return self._fresh().rooms
+
+    def digest(self) -> str:
+        """Changes with any file of the folder."""
+        return str(hash(self._fresh().signature))
+
+    def _fresh(self) -> _Content:
+        now = time.monotonic()
+        if now - self._looked < LOOK_EVERY:
+            return self._content
+        with self._lock:
+            self._looked = now
+            signature = self._signature()
+            if signature not in {self._content.signature, self._failed}:
+                self._reread(signature)
+        return self._content
+
+    def _reread(self, signature: Signature) -> None:
+        try:
+            self._content = self._read(signature)
+        except FaultyFile as error:
+            self._failed = signature
+            for fault in error.faults:
+                log.warning("The lessons stay as they were: %s", fault)
+
+    def _signature(self) -> Signature:
+        """Name, time of change and size of every file."""
+        found = []
+        for path in sorted(self._folder.rglob("*")):
+            if path.suffix in {".md", ".toml"} and path.is_file():
+                stat = path.stat()
+                found.append((str(path), stat.st_mtime_ns, stat.st_size))
+        return tuple(found)
+
+    def _read(self, signature: Signature) -> _Content:
+        gathered, folder = Gathered(), self._folder
+        courses = gathered.read("", self._courses, folder) or {}
+        steps = gathered.read(f"{CATALOGUE}/", read_catalogue, part(folder, CATALOGUE)) or ()
+        content = _Content(
+            signature=signature,
+            courses=courses,
+            catalogue=MappingProxyType({step.id: step for step in steps}),
+            texts=gathered.read("", texts_of, folder) or (),
+            cautions=gathered.read("", known_cautions, folder) or {},
+            rooms=gathered.read(f"{AREAS}/", read_rooms, part(folder, AREAS)) or (),
+        )
+        gathered.done()
+        return content
+
+    def _courses(self, folder: Path) -> Mapping[str, Course]:
+        """The courses of a folder by name; the shipped ones if it holds other parts of lessons alone."""
+        folders = course_folders(folder) if folder.is_dir() else []
+        if not folders and has_parts(folder):
+            folders = course_folders(shipped_lessons())
+        if not folders:
+            reason = f"No course is here: no folder has a {COURSE_FILE}."
+            raise FaultyFile((Fault(str(folder), None, reason),))
+        gathered = Gathered()
+        found = {}
+        for one in folders:
+            prefix = "" if one == folder else f"{one.name}/"
+            found[one.resolve().name] = gathered.read(prefix, checked_course, one)
+        gathered.done()
+        return {name: course for name, course in found.items() if course is not None}
+
+
+def checked_course(folder: Path) -> Course:
+    """A course folder read and checked whole, its ramp included.
+
+    Raises:
+        FaultyFile: It has faults; all are named.
+    """
+    course = load_course(folder)
+    fault = ramp_fault(course)
+    if fault:
+        raise FaultyFile((Fault(COURSE_FILE, None, fault),))
+    return course
+
+
+def find_course(name: str) -> Course:
+    """The course of a folder, or the shipped course of that name.
+
+    Raises:
+        FaultyFile: It has faults; all are named.
+        Unknown: There is neither.
+    """
+    for folder in (Path(name), shipped_lessons() / name):
+        if folder.is_dir():
+            return checked_course(folder)
+    raise Unknown(f"There is no course folder “{name}” and no course of that name.")

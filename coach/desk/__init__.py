@@ -1,0 +1,1 @@
+"""Dues, to-dos, errands, and the quick line."""

@@ -1,0 +1,1 @@
+"""What every room stands on: ports, the one reading of a request, writing, clock, weeks, ids."""

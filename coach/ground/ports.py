@@ -1,0 +1,296 @@
+"""What the services need from outside, as protocols: a store, a clock and the lessons."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, NamedTuple, Protocol
+
+from coach.ground.memo import Memo
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+    from contextlib import AbstractContextManager
+    from datetime import date, datetime, time
+    from pathlib import Path
+
+    from coach.course.model import Caution, Course, Step
+    from coach.course.reader import TextFile
+    from coach.course.rooms import RoomKind
+    from coach.progress.log import Row
+
+
+@dataclass(frozen=True, slots=True)
+class Household:
+    """One home as the store keeps it beside its log.
+
+    Attributes:
+        id: Its key in every table.
+        course: The name of the course it follows.
+        zone: IANA name now in force; the log's `zone` rows say since when.
+        day_starts: Local wall time at which its day now begins.
+        version: Grows with every write, so that a result computed for one version is good while it stands.
+        week_starts: `monday` or `sunday`.
+    """
+
+    id: str
+    course: str
+    zone: str
+    day_starts: time
+    version: int
+    week_starts: str = "monday"
+
+
+@dataclass(frozen=True, slots=True)
+class CourseVersion:
+    """The course as it stood from a date on; its content is kept under its digest.
+
+    Attributes:
+        since: The date from which it holds; the first version holds from the start.
+        digest: The course folder's digest.
+    """
+
+    since: date
+    digest: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One row of the plan: from when it is written on, a key of its kind has this value.
+
+    Attributes:
+        date: The household day on which it was decided.
+        what: The kind: areas, done, dinner, to-do ...
+        key: What it is about, unique within its kind; a kind whose things belong to dates has keys that
+            begin with the ISO date.
+        value: JSON, or empty to take the value away.
+    """
+
+    date: date
+    what: str
+    key: str
+    value: str
+
+
+class Asked(NamedTuple):
+    """Keys of one kind of the plan, from the first to the last; without a last one, all that follow."""
+
+    what: str
+    first: str = ""
+    last: str | None = None
+
+    def holds(self, key: str) -> bool:
+        """Whether a key is among them."""
+        return self.first <= key and (self.last is None or key <= self.last)
+
+    def covers(self, other: Asked) -> bool:
+        """Whether all keys of the other are among these."""
+        ends = self.last is None or (other.last is not None and other.last <= self.last)
+        return self.what == other.what and self.first <= other.first and ends
+
+
+def dated_keys(first: date, last: date) -> tuple[str, str]:
+    """The bounds that take in every key beginning with a date from `first` to `last`.
+
+    They go into `Asked`, as in `Asked("dinner", *dated_keys(monday, sunday))`.
+    """
+    # The last code point is no character, so it stands after whatever follows the date.
+    return first.isoformat(), f"{last.isoformat()}\U0010ffff"
+
+
+@dataclass(frozen=True, slots=True)
+class SavedStanding:
+    """A standing, or a fold of the plan, after the close of `through`: a cache that can be thrown away.
+
+    Attributes:
+        through: The last date folded into it.
+        digest: Names what it was computed with: for a standing, the course versions.
+        state: The state as JSON.
+    """
+
+    through: date
+    digest: str
+    state: str
+
+
+class Reading(Protocol):
+    """One household's data inside one short transaction."""
+
+    def household(self) -> Household | None:
+        """The household, or None before its start."""
+
+    def rows(self, since: date | None = None) -> Sequence[Row]:
+        """The log in the order written; with `since`, only rows dated on or after it."""
+
+    def courses(self) -> Sequence[CourseVersion]:
+        """The versions of its course, oldest first."""
+
+    def course_content(self, digest: str) -> str:
+        """The version of that digest as JSON, so that days already closed keep what they were."""
+
+    def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
+        """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
+
+    def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
+        """What holds now of the plan, for everything asked for in one statement.
+
+        Returns:
+            For each, in order: keys with their values, in the order of their code points; values taken away
+            are left out.
+        """
+
+    def plan_all(self) -> Sequence[tuple[str, str, str]]:
+        """Everything that holds now: kinds, keys and values, in the order of kinds and keys."""
+
+    def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
+        """The latest rows of one key, at most so many, the newest first; what it takes to undo."""
+
+    def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
+
+
+class Writing(Reading, Protocol):
+    """The same, with the right to write; everything happens or nothing does."""
+
+    def create(self, household: Household) -> None:
+        """Write the household's own row; AlreadyStarted if there is one."""
+
+    def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
+        """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
+
+    def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows in order; False, with nothing written, if the request id was used before.
+
+        Saved standings and folds of the plan that fold a date of these rows are thrown away.
+        """
+
+    def add_course(self, version: CourseVersion, content: str) -> None:
+        """Add a version of the course, with its content as JSON."""
+
+    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
+        """Keep standings, at least one, by date, in the place of those later than `after` up to the last.
+
+        Without a date, they take the place of those from the first of them on.
+        """
+
+    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+        """Append rows of the plan in order, so that the last one of a key holds.
+
+        False, with nothing written, if the request id was used before for the plan; the log's requests are
+        apart. Saved folds of the plan that fold a date of these rows are thrown away.
+        """
+
+    def save_plan(self, name: str, saved: SavedStanding) -> None:
+        """Keep a fold of the plan; one of the same name and date is replaced."""
+
+    def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
+        """Put rows in the place of the log, and these values in the place of the household's own.
+
+        Course versions, standings and saved folds of the plan go with the old log; the plan stays. A
+        household that has not started is created.
+        """
+
+    def clear(self) -> None:
+        """Delete everything of this household, its plan too."""
+
+
+class Store(Protocol):
+    """Where households live; each transaction is opened and closed inside one service call."""
+
+    def version(self, household_id: str) -> Household | None:
+        """The household's own row by one primary-key read."""
+
+    def reading(self, household_id: str) -> AbstractContextManager[Reading]:
+        """A transaction that only reads."""
+
+    def writing(self, household_id: str) -> AbstractContextManager[Writing]:
+        """A transaction that writes: committed when the block ends, rolled back if it raises."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A copy that was made before something took the place of what was there.
+
+    Attributes:
+        name: Its name among the copies.
+        at: When it was made, aware.
+        before: What took its place: `import` or `restore`.
+        place: Where it lies, for a person.
+    """
+
+    name: str
+    at: datetime
+    before: str
+    place: str
+
+
+class Copies(Protocol):
+    """Copies of the whole database, where it is a file: those that are asked for, and those kept before."""
+
+    def backup(self, to: Path) -> None:
+        """Write a complete copy to a file."""
+
+    def keep(self, before: str) -> Kept:
+        """Make a copy before what is named happens, and let go of the oldest beyond the last few."""
+
+    def kept(self) -> Sequence[Kept]:
+        """The copies there are, the newest first."""
+
+    def file(self, name: str) -> Path:
+        """A copy's file; Unknown if there is none of that name."""
+
+    def opened(self, source: Path) -> AbstractContextManager[Store]:
+        """The store in a copy, to look into; StoreError if it is none. The file stays as it is."""
+
+    def restore(self, source: Path, sure: Callable[[], None]) -> Kept | None:
+        """Put a copy in the place of the database, and keep what was there if it could be read.
+
+        `sure` is called when that is kept and nothing is replaced yet; it may raise.
+        """
+
+    def forget(self) -> None:
+        """Delete every copy that was kept."""
+
+
+class Library(Protocol):
+    """The lessons folder: courses, the catalogue, texts for other days, cautions."""
+
+    def course(self, name: str) -> Course:
+        """The course of that name as its files are now."""
+
+    def catalogue(self) -> Mapping[str, Step]:
+        """The optional steps by id, in file order."""
+
+    def texts(self) -> Sequence[TextFile]:
+        """The lessons of days that belong to no step."""
+
+    def digest(self) -> str:
+        """Changes with any file of the folder."""
+
+    def cautions(self) -> Mapping[str, Caution]:
+        """The cautions by key."""
+
+    def rooms(self) -> Sequence[RoomKind]:
+        """The kinds of rooms with their starter lists, in file order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What every service is given.
+
+    Attributes:
+        store: Where the households live.
+        library: The lessons.
+        clock: The instant now, aware.
+        pretend: Another day to try, in place of the one the clock tells.
+        course: The course that new households follow.
+        copies: The copies of the database, where it is a file.
+        memo: Results that hold while nothing they depend on changes.
+    """
+
+    store: Store
+    library: Library
+    clock: Callable[[], datetime]
+    pretend: date | None = None
+    course: str = "three-weeks"
+    copies: Copies | None = None
+    memo: Memo = field(default_factory=Memo)

@@ -1,0 +1,261 @@
+"""A household read once for a request: its row, its course, its log folded once, its plan as asked for.
+
+Whoever answers a request opens one transaction (`looking`, or a writing one), makes its situation, and hands
+that to everything the answer shows. Nothing of it outlives the transaction.
+"""
+
+from __future__ import annotations
+
+import json
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+from coach.errors import NotStarted, OutOfRange
+from coach.ground.past import Past, noticed, past_before, versions_of
+from coach.ground.plan_values import PlanValues
+from coach.ground.ports import PlanRow
+from coach.ground.weeks import WeekStart, week_of
+from coach.progress.days import date_of, exists
+from coach.progress.decisions import last_day
+from coach.progress.log import What
+from coach.progress.opening import Phase
+from coach.progress.replay import open_on
+from coach.progress.standing import Standing, standing_of
+from coach.progress.state import Pause
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterator, Sequence
+    from datetime import date
+
+    from coach.ground.ports import Context, CourseVersion, Household, Reading
+    from coach.progress.journal import Journal
+    from coach.progress.opening import Opening
+    from coach.progress.state import State
+
+EDITABLE_DAYS = 7
+
+
+@dataclass(frozen=True)
+class Situation:
+    """Where a household stands on a date, with all that was read to know it.
+
+    Attributes:
+        context: Store, lessons and clock.
+        reading: The open transaction.
+        home: The household's own row.
+        versions: The versions of its course, with the files' present one.
+        today: Its current date, or the start date if the clock shows an earlier one.
+        past: What the days were folded from.
+        state: The state after the opening of the date, for looking ahead.
+        opening: That opening.
+        plan: What has been read of the plan.
+    """
+
+    context: Context
+    reading: Reading
+    home: Household
+    versions: Sequence[CourseVersion]
+    today: date
+    past: Past
+    state: State
+    opening: Opening
+    plan: PlanValues
+
+    @cached_property
+    def standing(self) -> Standing:
+        """Where the household stands as the date opens."""
+        return standing_of(self.state, self.opening)
+
+    @property
+    def book(self) -> Journal:
+        """The part of the journal that was folded."""
+        return self.past.book
+
+    @property
+    def course_is_new(self) -> bool:
+        """Whether the course's files have changed and nobody has written that down yet."""
+        return len(self.versions) > len(self.reading.courses())
+
+    @cached_property
+    def planned(self) -> tuple[Pause, ...]:
+        """The pauses that run or are planned, in the order in which they take effect."""
+        return tuple(_pauses(self))
+
+    @property
+    def starts(self) -> WeekStart:
+        """The weekday on which the household's weeks begin."""
+        return WeekStart(self.home.week_starts)
+
+    @property
+    def week(self) -> date:
+        """The first day of the current week."""
+        return week_of(self.today, self.starts)
+
+    def at(self, on: date) -> Situation:
+        """The same household on another date, folded anew, from what was read if that reaches.
+
+        Raises:
+            OutOfRange: The date lies before the start or in the future.
+            Unknown: The date never happened.
+        """
+        _refuse_future(on, self.today)
+        past = self.past
+        if not past.reaches(on):
+            past = past_before(self.context, self.home, self.reading, self.versions, on)
+        state = past.resumed()
+        opening = open_on(state, past.book, on)
+        return replace(self, past=past, state=state, opening=opening, plan=PlanValues(self.reading))
+
+    def away(self, day: date) -> bool:
+        """Whether the household was paused or lapsed on a day, or is going to be; or it never happens."""
+        standing = self.standing
+        if not exists(day, self.home.zone):
+            return True
+        if day == standing.on:
+            return standing.phase in {Phase.PAUSED, Phase.LAPSED}
+        if day < standing.on:
+            return any(first <= day <= last for first, last in standing.away)
+        return any(pause.covers(day) for pause in self.planned)
+
+    def values(self, what: str, first: str = "", last: str | None = None) -> list[tuple[str, Any]]:
+        """What holds now of one kind of the plan: keys with their values read from JSON."""
+        return self.plan.values(what, first, last)
+
+    def value(self, what: str, key: str = "") -> Any:  # noqa: ANN401  JSON, read by whoever knows the kind
+        """What holds now for one key of the plan; None if nothing does."""
+        return self.plan.value(what, key)
+
+    def row(self, what: str, key: str, value: object) -> PlanRow:
+        """A row of the plan written today; the value None takes it away."""
+        text = "" if value is None else json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+        return PlanRow(self.today, what, key, text)
+
+
+def _pauses(where: Situation) -> Iterator[Pause]:
+    """The pause in force and those of later dates, of which a `resume` takes back the one of its own date."""
+    if where.standing.pause is not None:
+        yield where.standing.pause
+    planned: dict[date, Pause | None] = {}
+    for row in where.book.decisions:
+        if row.date > where.standing.on and row.what is What.PAUSE:
+            planned[row.date] = Pause(row.date, last_day(row))
+        elif row.date > where.standing.on and row.what is What.RESUME:
+            planned[row.date] = None
+    yield from (pause for pause in planned.values() if pause is not None)
+
+
+def today_of(context: Context, home: Household) -> date:
+    """The household's current date by the clock, or the day that is tried instead."""
+    return context.pretend or date_of(context.clock(), home.zone, home.day_starts)
+
+
+def stamp(context: Context, household: str) -> Hashable:
+    """What everything a household sees today depends on, by one read of its own row.
+
+    Raises:
+        NotStarted: It has not chosen its first step.
+    """
+    home = started_home(context.store.version(household))
+    return home.version, today_of(context, home), context.library.digest()
+
+
+def started_home(home: Household | None) -> Household:
+    """The household.
+
+    Raises:
+        NotStarted: It has not chosen its first step.
+    """
+    if home is None:
+        raise NotStarted("This household has not started. Choose a first step on the start page.")
+    return home
+
+
+def is_editable(on: date, today: date, started: date) -> bool:
+    """Whether marks of a date can be changed: today and the seven days before, not before the start."""
+    return started <= on <= today and (today - on).days <= EDITABLE_DAYS
+
+
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A situation before its days are folded; the attributes are those of `Situation`.
+
+    Attributes:
+        on: The date asked for.
+    """
+
+    context: Context
+    reading: Reading
+    home: Household
+    versions: Sequence[CourseVersion]
+    today: date
+    on: date
+    past: Past
+    state: State
+
+    def opened(self) -> Situation:
+        """The situation, with every day before the date folded into the state and the date opened."""
+        opening = open_on(self.state, self.past.book, self.on)
+        return Situation(
+            context=self.context,
+            reading=self.reading,
+            home=self.home,
+            versions=self.versions,
+            today=self.today,
+            past=self.past,
+            state=self.state,
+            opening=opening,
+            plan=PlanValues(self.reading),
+        )
+
+
+def begun(context: Context, reading: Reading, on: date | None = None) -> Begun:
+    """What is read to fold a household's days up to a date; arguments and errors as for `situation`."""
+    home = started_home(reading.household())
+    by_clock = today_of(context, home)
+    versions = versions_of(context, home, reading, by_clock)
+    past = past_before(context, home, reading, versions, on or by_clock)
+    state = past.resumed()
+    today = max(by_clock, state.started)
+    on = on or today
+    _refuse_future(on, today)
+    return Begun(context, reading, home, versions, today, on, past, state)
+
+
+def _refuse_future(on: date, today: date) -> None:
+    if on > today:
+        raise OutOfRange(f"{on} lies in the future; today is {today}.")
+
+
+def situation(context: Context, reading: Reading, on: date | None = None) -> Situation:
+    """Where a household stands on a date.
+
+    Args:
+        context: Store, lessons and clock.
+        reading: The open transaction.
+        on: The date, or None for today.
+
+    Raises:
+        NotStarted: The household has not started.
+        OutOfRange: The date lies before the start or in the future.
+        Unknown: The date never happened.
+    """
+    return begun(context, reading, on).opened()
+
+
+@contextmanager
+def looking(context: Context, household: str, on: date | None = None) -> Iterator[Situation]:
+    """A transaction that only reads, with the household's situation on a date, or today.
+
+    Raises:
+        NotStarted: The household has not started.
+        OutOfRange: The date lies before the start or in the future.
+        Unknown: The date never happened.
+    """
+    with context.store.reading(household) as reading:
+        where = situation(context, reading, on)
+        yield where
+    if where.course_is_new:
+        with context.store.writing(household) as writing:
+            noticed(context, where.home, writing, where.versions)

@@ -1,0 +1,139 @@
+"""How a use case writes: look, decide, append, look again and answer, all in one transaction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING, Generic, TypeVar
+
+from coach.ground.past import BEFORE_EDITS, fold_past, keep_standings, noticed, stops_before
+from coach.ground.situation import Situation, begun, situation
+from coach.progress.days import ONE_DAY
+from coach.progress.replay import close_through, open_on
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from coach.ground.ports import Context, Household, PlanRow, SavedStanding, Writing
+    from coach.progress.log import Row
+    from coach.progress.state import State
+
+V = TypeVar("V")
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Decision(Generic[V]):
+    """What a use case wants written, and what it answers with.
+
+    Attributes:
+        value: Handed on to the answer.
+        log: Rows for the log, in order.
+        plan: Rows for the plan, in order.
+        home: The household's own row with other settings, if they change.
+        then: Done in the same transaction once rows of the plan were written.
+    """
+
+    value: V
+    log: Sequence[Row] = ()
+    plan: Sequence[PlanRow] = ()
+    home: Household | None = None
+    then: Callable[[Writing, Situation], None] | None = None
+
+
+def to_log(rows: Sequence[Row], value: V = None) -> Decision[V]:  # type: ignore[assignment]  # no value, no type
+    """Rows for the log, and what to answer with."""
+    return Decision(value, log=rows)
+
+
+def to_plan(rows: Sequence[PlanRow], value: V = None) -> Decision[V]:  # type: ignore[assignment]  # the same
+    """Rows for the plan, and what to answer with."""
+    return Decision(value, plan=rows)
+
+
+def written(
+    context: Context,
+    household: str,
+    decide: Callable[[Situation], Decision[V]],
+    answer: Callable[[Situation, V], R],
+    *,
+    on: date | None = None,
+    request_id: str | None = None,
+) -> R:
+    """Write what `decide` asks for, if anything, and answer with what follows.
+
+    Looking, deciding, writing and answering happen in one transaction, so two phones at once cannot cross.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        decide: Given the situation, what to write; it raises what speaks against it.
+        answer: Given the situation that follows and the decision's value, the answer.
+        on: The date to look at, or None for today.
+        request_id: A request seen before writes nothing again.
+    """
+    with context.store.writing(household) as writing:
+        draft = _draft(context, writing, on)
+        where = draft.where
+        noticed(context, where.home, writing, where.versions)
+        decision, now = decide(where), context.clock()
+        if decision.log and writing.append(decision.log, now, request_id):
+            where = draft.after(decision.log)
+            draft.keep(writing, min(row.date for row in decision.log))
+        if decision.plan and writing.put_plan(decision.plan, now, request_id):
+            where.plan.forget()
+            if decision.then is not None:
+                decision.then(writing, where)
+        if decision.home is not None and decision.home != where.home:
+            home = decision.home
+            writing.settings(home.zone, home.day_starts, home.week_starts)
+            where = situation(context, writing, on)
+        return answer(where, decision.value)
+
+
+def save_standings(context: Context, writing: Writing) -> None:
+    """Keep a standing for every week and for the last day that cannot be edited; see that today opens.
+
+    Raises:
+        Malformed: A row of the log cannot be used.
+    """
+    _draft(context, writing, None).keep(writing, date.max)
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A situation about to change.
+
+    Attributes:
+        where: As it stands.
+        before: The state before its day opened, to open that day once more.
+        kept: Standings on the way to it that are not kept yet.
+    """
+
+    where: Situation
+    before: State
+    kept: Sequence[SavedStanding]
+
+    def keep(self, writing: Writing, before: date) -> None:
+        """Keep the standings that no row from a date on can change."""
+        keep_standings(writing, self.where.past, self.kept, self.before.started, before)
+
+    def after(self, rows: Sequence[Row]) -> Situation:
+        """The situation once these rows are written; closed days are folded again only if they change."""
+        where, before = self.where, self.before
+        past, on = where.past.with_rows(rows), where.opening.date
+        if before.through is not None and min(row.date for row in rows) <= before.through:
+            state = past.resumed()
+        else:
+            state = before
+        return replace(where, past=past, state=state, opening=open_on(state, past.book, on))
+
+
+def _draft(context: Context, writing: Writing, on: date | None) -> _Draft:
+    """The situation on a date, with the fold up to the day before it kept."""
+    read = begun(context, writing, on)
+    stops = stops_before(read.past, read.state.started, min(read.today - BEFORE_EDITS, read.on - ONE_DAY))
+    kept = fold_past(read.past, read.state, stops)
+    close_through(read.state, read.past.book, read.on - ONE_DAY)
+    before = read.state.copy()
+    return _Draft(read.opened(), before, kept)

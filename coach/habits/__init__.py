@@ -1,0 +1,1 @@
+"""The day and its marks, the path, the steps, and pauses."""

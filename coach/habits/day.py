@@ -1,0 +1,159 @@
+"""A standing as the day that pages and JSON show."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from coach.course.placeholders import filled_lesson
+from coach.ground.prose import render
+from coach.ground.situation import is_editable
+from coach.habits.answers import (
+    CautionView,
+    ChecklistLine,
+    Day,
+    LessonView,
+    PauseView,
+    ReasonView,
+    RestingStep,
+    StuckStep,
+    WelcomeBack,
+)
+from coach.habits.wording import reason_text
+from coach.progress.days import following, preceding
+from coach.progress.decisions import last_day
+from coach.progress.lessons import Chosen, lesson_of
+from coach.progress.log import What
+from coach.progress.opening import Phase
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from coach.course.model import Course
+    from coach.ground.ports import Library
+    from coach.ground.situation import Situation
+    from coach.progress.journal import Journal
+    from coach.progress.log import Row
+    from coach.progress.standing import Standing, StepStanding
+
+STUCK_AFTER = 10
+
+
+def day_after(where: Situation, _value: object) -> Day:
+    """The day as it stands once something was written."""
+    return day_view(where)
+
+
+def day_view(where: Situation) -> Day:
+    """The day a situation amounts to."""
+    standing, library = where.standing, where.context.library
+    is_today = standing.on == where.today
+    yesterday = preceding(standing.on, standing.zone)
+    tomorrow = following(standing.on, standing.zone)
+    return Day(
+        date=standing.on,
+        day=standing.day,
+        phase=standing.phase.value,
+        editable=is_editable(standing.on, where.today, standing.started),
+        today=is_today,
+        lesson=_lesson(library, standing, where.state.course),
+        introduced=standing.introduced,
+        checklist=tuple(_line(library, standing, step_id) for step_id in standing.checklist),
+        waiting_for=tuple(
+            ReasonView(
+                reason.kind, reason.step, reason.kept, reason.needs, reason.of, reason_text(standing, reason)
+            )
+            for reason in standing.reasons
+        ),
+        welcome_back=_welcome(standing),
+        resting=_resting(standing),
+        stuck=tuple(_stuck(standing)) if is_today else (),
+        pauses=tuple(_pauses(standing, where.book)) if is_today else (),
+        earlier=yesterday if yesterday >= standing.started else None,
+        later=tomorrow if tomorrow <= where.today else None,
+    )
+
+
+def lesson_view(chosen: Chosen) -> LessonView:
+    """A lesson with its Markdown rendered."""
+    lesson = chosen.lesson
+    return LessonView(chosen.step, lesson.title, lesson.markdown, render(lesson.markdown))
+
+
+def caution_view(library: Library, key: str | None) -> CautionView | None:
+    """The caution of that key, if there is one."""
+    caution = library.cautions().get(key) if key else None
+    return CautionView(caution.key, caution.title, caution.text, caution.source) if caution else None
+
+
+def _lesson(library: Library, standing: Standing, course: Course) -> LessonView | None:
+    """The lesson of the day; one that belongs to no step says the numbers of the course that is followed."""
+    chosen = lesson_of(standing, library.texts(), library.catalogue())
+    if chosen is not None and chosen.step is None:
+        chosen = replace(chosen, lesson=filled_lesson(chosen.lesson, course, standing.pace))
+    return lesson_view(chosen) if chosen else None
+
+
+def _line(library: Library, standing: Standing, step_id: str) -> ChecklistLine:
+    place = standing.steps[step_id]
+    step = place.step
+    mark = standing.marks.get(step_id)
+    return ChecklistLine(
+        step=step_id,
+        title=step.title,
+        small=step.small,
+        slot=step.slot.value,
+        minutes=step.minutes,
+        cue=step.cue,
+        mark=mark.value if mark else None,
+        open_since=standing.on if standing.phase is Phase.LAPSED else place.open_since,
+        state=place.state.value,
+        caution=caution_view(library, step.caution),
+    )
+
+
+def _resting(standing: Standing) -> tuple[RestingStep, ...]:
+    return tuple(RestingStep(step_id, standing.steps[step_id].step.title) for step_id in standing.resting)
+
+
+def _welcome(standing: Standing) -> WelcomeBack | None:
+    comeback = standing.comeback
+    if comeback is None:
+        return None
+    return WelcomeBack(
+        gap=comeback.gap,
+        back=comeback.back,
+        of=comeback.of,
+        resting=_resting(standing),
+        returned=standing.phase is not Phase.LAPSED,
+        chosen=comeback.choice or None,
+    )
+
+
+def is_stuck(place: StepStanding) -> bool:
+    """Whether a waiting step has had ten outcomes and still has not settled."""
+    return place.state == "practising" and place.step.waits and place.due >= STUCK_AFTER
+
+
+def _stuck(standing: Standing) -> Iterator[StuckStep]:
+    if standing.phase in {Phase.PAUSED, Phase.LAPSED}:
+        return
+    for step_id, place in standing.steps.items():
+        if is_stuck(place):
+            step = place.step
+            yield StuckStep(step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due)
+
+
+def _pauses(standing: Standing, book: Journal) -> Iterator[PauseView]:
+    """The pause that runs and those planned: on each later date the last word counts."""
+    pause = standing.pause
+    if pause is not None and pause.covers(standing.on):
+        yield PauseView(pause.since, pause.until, running=standing.phase is Phase.PAUSED)
+    planned: dict[date, Row] = {}
+    for row in book.decisions:
+        if row.date > standing.on and row.what in {What.PAUSE, What.RESUME}:
+            planned[row.date] = row
+    for row in planned.values():
+        if row.what is What.PAUSE:
+            yield PauseView(row.date, last_day(row), running=False)

@@ -1,0 +1,167 @@
+"""The path: the progression graph with a household's place on it, and one step with its choices."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.course.recurrence import in_words, weekdays
+from coach.errors import Unknown
+from coach.ground.situation import looking
+from coach.habits.answers import OutcomeView, Path, PathStep, StepView
+from coach.habits.day import caution_view, lesson_view
+from coach.habits.wording import needs
+from coach.progress.lessons import Chosen, lessons_of
+from coach.progress.ramp import comes_next
+from coach.progress.replay import before_start
+from coach.progress.standing import Stand, Standing, StepStanding
+
+if TYPE_CHECKING:
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+    from coach.habits.answers import LessonView, StateName
+
+FEWEST_DECIMALS = 6
+
+
+def path(context: Context, household: str) -> Path:
+    """The progression graph; before the start every step is ahead."""
+    if context.store.version(household) is None:
+        return path_ahead(context)
+    with looking(context, household) as where:
+        return path_in(where)
+
+
+def path_ahead(context: Context) -> Path:
+    """The progression graph of a household that has not started."""
+    return _path(context.course, _unstarted(context), None)
+
+
+def path_in(where: Situation) -> Path:
+    """The progression graph, out of a situation."""
+    return _path(where.home.course, where.standing, where)
+
+
+def _path(course: str, standing: Standing, where: Situation | None) -> Path:
+    return Path(
+        course=course,
+        title=standing.course.title,
+        summary=standing.course.summary,
+        started=where is not None,
+        steps=tuple(_path_step(standing, place) for place in standing.steps.values()),
+        next=comes_next(where.state, where.book, where.opening) if where else None,
+    )
+
+
+def step(context: Context, household: str, step: str) -> StepView:
+    """One step with what has happened to it and what can be chosen.
+
+    Raises:
+        Unknown: There is no such step.
+    """
+    if context.store.version(household) is None:
+        return step_ahead(context, step)
+    with looking(context, household) as where:
+        return step_in(where, step)
+
+
+def step_ahead(context: Context, step: str) -> StepView:
+    """One step as it is before the start; the errors are those of `step`."""
+    standing = _unstarted(context)
+    return _step_view(context, standing, _place(standing, step), started=False)
+
+
+def step_in(where: Situation, step: str) -> StepView:
+    """One step, out of a situation; the errors are those of `step`."""
+    return _step_view(where.context, where.standing, _place(where.standing, step), started=True)
+
+
+def _place(standing: Standing, step: str) -> StepStanding:
+    place = standing.steps.get(step)
+    if place is None:
+        raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
+    return place
+
+
+def _unstarted(context: Context) -> Standing:
+    return before_start(context.library.course(context.course))
+
+
+def strength_range(place: StepStanding) -> tuple[float, float]:
+    """The estimate for 254 repetitions and for 18."""
+    return round(place.slowest, FEWEST_DECIMALS), round(place.fastest, FEWEST_DECIMALS)
+
+
+def _shown_state(place: StepStanding) -> StateName:
+    """The state people see: a step can be set aside before it ever came."""
+    return Stand.SET_ASIDE.value if place.set_aside else place.state.value
+
+
+def _path_step(standing: Standing, place: StepStanding) -> PathStep:
+    return PathStep(
+        step=place.step.id,
+        title=place.step.title,
+        state=_shown_state(place),
+        after=place.step.after,
+        after_any=place.step.after_any,
+        introduced_on=place.introduced_on,
+        settled_on=place.settled_on,
+        kept=place.kept,
+        due=place.due,
+        strength=round(place.strength, FEWEST_DECIMALS),
+        strength_range=strength_range(place),
+        waits=place.step.waits,
+        repeats=place.step.repeats,
+        own=place.own,
+        needs=needs(standing, place),
+    )
+
+
+def _step_view(context: Context, standing: Standing, place: StepStanding, *, started: bool) -> StepView:
+    """A step as its page shows it."""
+    step = place.step
+    return StepView(
+        step=step.id,
+        title=step.title,
+        state=_shown_state(place),
+        why=step.why,
+        cue=step.cue,
+        small=step.small,
+        slot=step.slot.value,
+        minutes=step.minutes,
+        repeats=step.repeats,
+        repeats_text=in_words(step.repeats),
+        weekdays=weekdays(step.repeats),
+        settles_kept=step.settles.kept,
+        settles_of=step.settles.of,
+        waits=step.waits,
+        caution=caution_view(context.library, step.caution),
+        lessons=_lessons_so_far(context, place),
+        recent=tuple(OutcomeView(on, "kept" if kept else "missed") for on, kept in place.recent),
+        kept=place.kept,
+        due=place.due,
+        introduced_on=place.introduced_on,
+        settled_on=place.settled_on,
+        strength=round(place.strength, FEWEST_DECIMALS),
+        strength_range=strength_range(place),
+        after=step.after,
+        after_any=step.after_any,
+        needs=needs(standing, place),
+        own=place.own,
+        can=_choices(standing, place) if started else (),
+    )
+
+
+def _lessons_so_far(context: Context, place: StepStanding) -> tuple[LessonView, ...]:
+    """The first lesson from the day the step comes, one more for each day it has been on the way."""
+    if place.introduced_on is None:
+        return ()
+    lessons = lessons_of(place.step, context.library.catalogue())
+    return tuple(lesson_view(Chosen(place.step.id, lesson)) for lesson in lessons[: place.days + 1])
+
+
+def _choices(standing: Standing, place: StepStanding) -> tuple[str, ...]:
+    if place.set_aside:
+        return ("restore", "adjust")
+    is_ahead = place.introduced_on is None
+    wanted = standing.wanted == place.step.id
+    return ("next", "set-aside", "adjust") if is_ahead and not wanted else ("set-aside", "adjust")

@@ -1,0 +1,210 @@
+"""What a household decides about steps: its own ones, changes, setting aside, and which comes next."""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from typing import TYPE_CHECKING, Any
+
+from coach.course.definition import adjusted, id_fault, step_from
+from coach.course.jsonform import step_table
+from coach.course.recurrence import in_words
+from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.situation import looking
+from coach.ground.writing import Decision, to_log, written
+from coach.habits.answers import CatalogueStep, StepView
+from coach.habits.day import caution_view
+from coach.habits.path import step_in
+from coach.progress.log import MOST_OWN_STEPS, Row, What
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Container, Mapping
+
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+    from coach.progress.standing import StepStanding
+
+ID_LENGTH = 60
+
+
+def add(context: Context, household: str, step: str | None, definition: Mapping[str, Any]) -> StepView:
+    """Add a step of the household's own; it comes last in the order.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        step: Its id; made from the title if none is given.
+        definition: The keys of a step file (rules §3).
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        NotEditable: There is a step of that id already, or no room for one more.
+        Malformed: The id or a key cannot be used, or it comes after a step that does not exist.
+    """
+    added = step_from(step or "step", definition)
+    if step and (fault := id_fault(step)):
+        raise Malformed(fault)
+
+    def decide(where: Situation) -> Decision[str]:
+        known = where.standing.steps
+        if step in known:
+            raise NotEditable(f"There is a step “{step}” already. Choose another id.")
+        _check_room(known)
+        for name in (*added.after, *added.after_any):
+            if name not in known:
+                raise Malformed(f"It comes after “{name}”, and there is no such step.")
+        chosen = step or _free_id(added.title, known)
+        return to_log([Row(where.today, What.ADD, chosen, _json(definition))], chosen)
+
+    return written(context, household, decide, step_in)
+
+
+def _check_room(known: Mapping[str, StepStanding]) -> None:
+    if sum(place.own for place in known.values()) >= MOST_OWN_STEPS:
+        raise NotEditable(
+            f"There are {MOST_OWN_STEPS} added steps already, as many as there can be. "
+            "Change one that is set aside or not wanted instead."
+        )
+
+
+def add_from_catalogue(context: Context, household: str, step: str) -> StepView:
+    """Add an optional step of the catalogue, with its lessons.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The catalogue has no such step.
+        NotEditable: The household has it already.
+    """
+    offered = context.library.catalogue().get(step)
+    if offered is None:
+        raise Unknown(f"The catalogue has no step “{step}”.")
+    return add(context, household, step, step_table(offered))
+
+
+def adjust(context: Context, household: str, step: str, changes: Mapping[str, Any]) -> StepView:
+    """Change some of a step's keys from today on: title, cue, small, slot, minutes, repeats, settles.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step.
+        Malformed: A key cannot be changed or its value cannot be used.
+    """
+
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        after = adjusted(place.step, changes)
+        if "settles" not in changes and after == place.step:
+            return to_log([])
+        return to_log([Row(where.today, What.ADJUST, step, _json(changes))])
+
+    return _decided(context, household, step, rows)
+
+
+def set_aside(context: Context, household: str, step: str) -> StepView:
+    """Take a step off the list from today on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step.
+    """
+
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        return to_log([] if place.set_aside else [Row(where.today, What.SET_ASIDE, step)])
+
+    return _decided(context, household, step, rows)
+
+
+def restore(context: Context, household: str, step: str) -> StepView:
+    """Take a step that was set aside up again from today on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step.
+    """
+
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        return to_log([Row(where.today, What.RESTORE, step)] if place.set_aside else [])
+
+    return _decided(context, household, step, rows)
+
+
+def take_next(context: Context, household: str, step: str) -> StepView:
+    """Ask for a step to come next, once the rules let one come.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step.
+        NotEditable: It has come already, or is set aside.
+    """
+
+    def rows(where: Situation, place: StepStanding) -> Decision[None]:
+        if place.introduced_on is not None:
+            raise NotEditable(f"{place.step.title} has come already, on {place.introduced_on}.")
+        if place.set_aside:
+            raise NotEditable(f"{place.step.title} is set aside. Restore it first.")
+        return to_log([] if where.standing.wanted == step else [Row(where.today, What.NEXT, step)])
+
+    return _decided(context, household, step, rows)
+
+
+def catalogue(context: Context, household: str) -> tuple[CatalogueStep, ...]:
+    """The optional steps, with whether the household has them already."""
+    if context.store.version(household) is None:
+        return catalogue_beside(context, ())
+    with looking(context, household) as where:
+        return catalogue_in(where)
+
+
+def catalogue_in(where: Situation) -> tuple[CatalogueStep, ...]:
+    """The same, out of a situation."""
+    return catalogue_beside(where.context, where.standing.steps)
+
+
+def catalogue_beside(context: Context, known: Container[str]) -> tuple[CatalogueStep, ...]:
+    """The optional steps, with whether they are among those known already."""
+    return tuple(
+        CatalogueStep(
+            step=step.id,
+            title=step.title,
+            why=step.why,
+            cue=step.cue,
+            small=step.small,
+            slot=step.slot.value,
+            minutes=step.minutes,
+            repeats=step.repeats,
+            repeats_text=in_words(step.repeats),
+            caution=caution_view(context.library, step.caution),
+            added=step.id in known,
+        )
+        for step in context.library.catalogue().values()
+    )
+
+
+def _decided(
+    context: Context,
+    household: str,
+    step: str,
+    rows: Callable[[Situation, StepStanding], Decision[None]],
+) -> StepView:
+    def decide(where: Situation) -> Decision[None]:
+        place = where.standing.steps.get(step)
+        if place is None:
+            raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
+        return rows(where, place)
+
+    return written(context, household, decide, lambda where, _: step_in(where, step))
+
+
+def _json(table: Mapping[str, Any]) -> str:
+    return json.dumps(dict(table), ensure_ascii=False, separators=(",", ":"))
+
+
+def _free_id(title: str, known: Mapping[str, object]) -> str:
+    """An id made from a title, with a number behind it if it is taken."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:ID_LENGTH].rstrip("-") or "step"
+    number, step_id = 1, stem
+    while step_id in known:
+        number += 1
+        step_id = f"{stem}-{number}"
+    return step_id

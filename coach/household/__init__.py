@@ -1,0 +1,1 @@
+"""A household's start, settings, data, and the pages open to it."""

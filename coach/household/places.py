@@ -1,0 +1,83 @@
+"""The pages of the home plan a household sees: each opens with the step that introduces it, or early."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from coach.errors import NotStarted, Unknown
+from coach.ground.situation import Situation, looking, stamp
+from coach.ground.writing import Decision, to_plan, written
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from coach.ground.ports import Context
+    from coach.progress.standing import StepStanding
+
+OPENED = "opened"
+PAGES = ("week", "areas", "dinner", "desk")
+STEPS = {
+    "area-hour": "areas",
+    "dinner-decided": "dinner",
+    "desk-work": "desk",
+    "put-off-job": "desk",
+    "errand-run": "desk",
+}
+"""Which step of a course introduces which page; any step that does not come daily introduces the week."""
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Which pages of the home plan are open.
+
+    Attributes:
+        started: Whether the household has started.
+        open: Those open, in the order they are shown in.
+    """
+
+    started: bool
+    open: tuple[str, ...]
+
+
+def places(context: Context, household: str) -> Places:
+    """The pages open to a household; worked out anew only after something was written."""
+    try:
+        version = stamp(context, household)
+    except NotStarted:
+        return Places(started=False, open=())
+    found: Places = context.memo.get(("places", household), version, lambda: _places(context, household))
+    return found
+
+
+def _places(context: Context, household: str) -> Places:
+    with looking(context, household) as where:
+        return places_in(where)
+
+
+def places_in(where: Situation) -> Places:
+    """The pages open to a household, out of a situation."""
+    open_now = {*where.plan.keys(OPENED), *_introduced(where.standing.steps)}
+    return Places(started=True, open=tuple(page for page in PAGES if page in open_now))
+
+
+def _introduced(steps: Mapping[str, StepStanding]) -> set[str]:
+    come = [place.step for place in steps.values() if place.introduced_on is not None]
+    pages = {STEPS[step.id] for step in come if step.id in STEPS}
+    return pages | ({"week"} if any(not step.repeats.startswith("FREQ=DAILY") for step in come) else set())
+
+
+def open_early(context: Context, household: str, page: str) -> Places:
+    """Open a page before its step comes; open pages stay as they are.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such page.
+    """
+    if page not in PAGES:
+        raise Unknown(f"There is no page “{page}” to open. There are: {', '.join(PAGES)}.")
+
+    def decide(where: Situation) -> Decision[None]:
+        return to_plan([where.row(OPENED, page, True)])  # noqa: FBT003  a value of the plan
+
+    return written(context, household, decide, lambda where, _: places_in(where))

@@ -1,0 +1,111 @@
+"""The start: what a household can choose from, and its first day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.course.jsonform import course_json
+from coach.course.placeholders import pace_words
+from coach.errors import AlreadyStarted, Malformed, Unknown
+from coach.ground.ports import CourseVersion, Household
+from coach.ground.situation import situation, today_of
+from coach.habits.answers import RootChoice, Start
+from coach.habits.day import day_view
+from coach.progress.days import checked_zone, hour_of, zone_names
+from coach.progress.log import Row, What
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from coach.course.model import Course
+    from coach.ground.ports import Context
+    from coach.habits.answers import Day
+
+ZONE = "UTC"
+DAY_STARTS = "03:00"
+PACE = "standard"
+
+
+def choices(context: Context, household: str) -> Start:
+    """What the start page offers: the first steps, the zones and the paces."""
+    course = context.library.course(context.course)
+    return Start(
+        course=context.course,
+        title=course.title,
+        summary=course.summary,
+        roots=tuple(
+            RootChoice(step.id, step.title, step.why, step.minutes, step.slot.value) for step in course.roots
+        ),
+        paces=tuple(course.paces),
+        pace_words=pace_words(course),
+        zones=zone_names(),
+        started=context.store.version(household) is not None,
+    )
+
+
+def start(
+    context: Context,
+    household: str,
+    first: str | None = None,
+    zone: str | None = None,
+    day_starts: str | None = None,
+    pace: str | None = None,
+) -> Day:
+    """Start the course: the chosen first step comes today.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        first: A root of the course; the first one in course order if none is named.
+        zone: IANA name; UTC if none is named.
+        day_starts: HH:MM, local wall time; 03:00 if none is named.
+        pace: A pace of the course; standard if none is named.
+
+    Raises:
+        AlreadyStarted: The household has started.
+        Unknown: There is no such step.
+        Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
+    """
+    course = context.library.course(context.course)
+    hour = hour_of(day_starts or DAY_STARTS)
+    home = Household(household, context.course, checked_zone(zone or ZONE), hour, 0)
+    chosen, pace = _first(course, first), _pace(course, pace)
+    on = today_of(context, home)
+    rows = [
+        Row(on, What.ZONE, value=home.zone),
+        Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"),
+        Row(on, What.START, chosen, pace),
+    ]
+    with context.store.writing(household) as writing:
+        if writing.household() is not None:
+            raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
+        writing.create(home)
+        writing.add_course(first_version(course, on), course_json(course))
+        writing.append(rows, context.clock())
+        return day_view(situation(context, writing))
+
+
+def first_version(course: Course, start: date) -> CourseVersion:
+    """The course's version a household starts with."""
+    return CourseVersion(start, course.digest)
+
+
+def _first(course: Course, first: str | None) -> str:
+    roots = course.roots
+    if not first:
+        return roots[0].id
+    step = course.step(first)
+    if step is None:
+        raise Unknown(f"There is no step “{first}” in this course.")
+    if not step.is_root:
+        names = ", ".join(root.id for root in roots)
+        raise Malformed(f"“{first}” needs other steps first. Begin with one of: {names}.")
+    return step.id
+
+
+def _pace(course: Course, pace: str | None) -> str:
+    if not pace:
+        return PACE
+    if pace not in course.paces:
+        raise Malformed(f"There is no pace “{pace}”. Choose one of: {', '.join(course.paces)}.")
+    return pace

@@ -1,0 +1,1 @@
+"""Dinners, favourites, shopping, and what has to leave the freezer."""

@@ -1,0 +1,1 @@
+"""Thawing times and shopping lines; pure."""

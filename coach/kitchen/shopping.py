@@ -1,0 +1,179 @@
+"""The shopping list: what the dinners of the coming days need, ticked as at home or in the basket.
+
+A tick is for the dinners it was made for, and names them by date with the line they had. So a dinner that is
+planned later, or that changes, brings back what it needs, and nothing that is still wanted is hidden by an
+old tick.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from coach.errors import Malformed
+from coach.ground.situation import looking
+from coach.ground.writing import Decision, to_plan, written
+from coach.kitchen.dinners import planned_between
+from coach.kitchen.rules.dinner import Dinner
+from coach.kitchen.rules.shopping import as_text, ingredient_of, shopping_list
+from coach.kitchen.shopping_answers import Shopping, ShoppingItem
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from coach.ground.ports import Context, PlanRow
+    from coach.ground.situation import Situation
+    from coach.kitchen.rules.shopping import ShoppingLine
+    from coach.kitchen.shopping_answers import TickName
+
+KIND = "at-home"
+USUAL_DAYS = 7
+MOST_DAYS = 31
+# A dinner counts for its household day, whatever the hour.
+_NOON = time(12)
+
+
+def shopping(context: Context, household: str, days: int = USUAL_DAYS) -> Shopping:
+    """The list of the coming days.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        days: How many, today included.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: These are too few or too many days.
+    """
+    _check_days(days)
+    with looking(context, household) as where:
+        return shopping_in(where, days)
+
+
+def shopping_in(where: Situation, days: int) -> Shopping:
+    """The list of the coming days, out of a situation."""
+    return _List(where, days).view()
+
+
+def tick(
+    context: Context, household: str, key: str, ticked: TickName | None, days: int = USUAL_DAYS
+) -> Shopping:
+    """Tick a line as at home or in the basket, or take its tick back; the same again changes nothing.
+
+    A tick is for what is still needed; taking it back puts the whole line back on the list. A line that no
+    dinner of these days has is left alone: its dinner may have been changed meanwhile.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        key: The line's.
+        ticked: None takes the tick back.
+        days: Those of the list it was ticked on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: These are too few or too many days.
+    """
+    _check_days(days)
+
+    def decide(where: Situation) -> Decision[None]:
+        return to_plan(_List(where, days).ticking(key, ticked))
+
+    return written(context, household, decide, lambda where, _: shopping_in(where, days))
+
+
+def _check_days(days: int) -> None:
+    if not 1 <= days <= MOST_DAYS:
+        raise Malformed(f"A shopping list is for 1 to {MOST_DAYS} days, not {days}.")
+
+
+class _List:
+    """The list of some days as it stands in a plan."""
+
+    def __init__(self, where: Situation, days: int) -> None:
+        self._plan = where
+        self._days = days
+        self._first = where.today
+        self._last = where.today + min(timedelta(days=days - 1), date.max - where.today)
+        self._dinners = [
+            Dinner(datetime.combine(on, _NOON), planned.dish)
+            for on, planned in planned_between(where, self._first, self._last)
+        ]
+        self._ticks = dict(where.values(KIND))
+
+    def view(self) -> Shopping:
+        """The list for pages and JSON."""
+        to_buy = self._lines(None)
+        return Shopping(
+            days=self._days,
+            first=self._first,
+            last=self._last,
+            to_buy=_items(to_buy, None),
+            in_basket=_items(self._lines("in-basket"), "in-basket"),
+            at_home=_items(self._lines("at-home"), "at-home"),
+            planned=len(self._dinners),
+            text=as_text(to_buy),
+        )
+
+    def ticking(self, key: str, ticked: TickName | None) -> list[PlanRow]:
+        """The row that ticks what a line still needs, or that takes its ticks back."""
+        value = self._ticked_also(key, ticked) if ticked else None
+        return [] if value == self._ticks.get(key) else [self._plan.row(KIND, key, value)]
+
+    def _ticked_also(self, key: str, ticked: TickName) -> dict[str, dict[str, str]] | None:
+        """The ticks of a line with one more for every dinner that has none; those of past days fall away."""
+        begin = self._first.isoformat()
+        old: dict[str, dict[str, str]] = self._ticks.get(key, {})
+        value = {tick: {on: line for on, line in lines.items() if on >= begin} for tick, lines in old.items()}
+        for dinner in self._dinners:
+            line = _said(dinner, key)
+            if line and self._tick_of(dinner, key) is None:
+                value.setdefault(ticked, {})[_on(dinner)] = line
+        return {tick: lines for tick, lines in value.items() if lines} or None
+
+    def _lines(self, ticked: TickName | None) -> tuple[ShoppingLine, ...]:
+        """The lines of one tick, or of none."""
+        dinners = [self._with(dinner, ticked) for dinner in self._dinners]
+        return shopping_list(dinners, self._first, self._last)
+
+    def _with(self, dinner: Dinner, ticked: TickName | None) -> Dinner:
+        """The dinner with only those ingredients whose lines have this tick."""
+        lines = tuple(line for line in dinner.dish.ingredients if self._tick_of(dinner, _key(line)) == ticked)
+        return replace(dinner, dish=replace(dinner.dish, ingredients=lines))
+
+    def _tick_of(self, dinner: Dinner, key: str) -> str | None:
+        """The tick that an ingredient of a dinner has, if it was made for the line as it now stands."""
+        ticks: Mapping[str, Mapping[str, str]] = self._ticks.get(key, {})
+        on, line = _on(dinner), _said(dinner, key)
+        return next((tick for tick, lines in ticks.items() if lines.get(on) == line), None)
+
+
+def _on(dinner: Dinner) -> str:
+    return dinner.at.date().isoformat()
+
+
+@lru_cache(maxsize=4096)
+def _key(line: str) -> str:
+    """The key of an ingredient line; no line of a dish is empty."""
+    ingredient = ingredient_of(line)
+    return ingredient.key if ingredient else ""
+
+
+def _said(dinner: Dinner, key: str) -> str:
+    """All that a dinner says of one ingredient; empty if nothing."""
+    return "; ".join(line for line in dinner.dish.ingredients if _key(line) == key)
+
+
+def _items(lines: tuple[ShoppingLine, ...], ticked: TickName | None) -> tuple[ShoppingItem, ...]:
+    return tuple(
+        ShoppingItem(
+            key=line.key,
+            text=line.text,
+            dinners=tuple(dict.fromkeys(dinner.dish.name for dinner in line.dinners)),
+            dates=tuple(dinner.at.date() for dinner in line.dinners),
+            tick=ticked,
+        )
+        for line in lines
+    )

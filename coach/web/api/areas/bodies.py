@@ -1,0 +1,144 @@
+"""What the JSON interface takes about areas, their tasks and their turns.
+
+Numbers that make no sense for a home are let through to the plan, whose sentences say what would.
+"""
+
+from datetime import date
+from typing import Annotated
+
+from pydantic import Field
+
+from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
+from coach.web.api.habits.bodies import Body
+
+MOST = 10**9
+Number = Annotated[int, Field(ge=-MOST, le=MOST)]
+
+
+class RoomsBody(Body):
+    """The rooms of a home, and how many areas they are to make."""
+
+    rooms: list[str] = Field(description="Names as the household says them; each is known by its words.")
+    areas: Number | None = Field(
+        None, description="How many areas; none: so many that one takes a few weeks."
+    )
+
+
+class TaskBody(Body):
+    """A task of an area's list."""
+
+    task: str | None = Field(None, description="Its id, if the plan has it already; none for a new task.")
+    title: str
+    minutes: Number = Field(description="1 to 1440.")
+    every_days: Number | None = Field(None, description="Done at most once in so many days, 1 to 3660.")
+    source: str | None = Field(None, description="Where that interval comes from.")
+    caution: str | None = Field(None, description="A key of the cautions.")
+
+
+class AreaBody(Body):
+    """An area with its lists."""
+
+    area: str | None = Field(None, description="Its id, if the plan has it already; none for a new area.")
+    name: str
+    rooms: list[str] = Field([])
+    detail: list[TaskBody] = Field([])
+    declutter: list[TaskBody] = Field([])
+
+
+class AreasBody(Body):
+    """All areas of the home, 1 to 12, in order."""
+
+    areas: list[AreaBody]
+
+
+class NewArea(Body):
+    """An area to add, with the starter lists of its rooms."""
+
+    name: str
+    rooms: list[str] = Field([], description="Without any, the area's own name is taken for its room.")
+
+
+class AreaPatch(Body):
+    """What changes about an area; keys that are left out stay as they are."""
+
+    name: str = ""
+    rooms: list[str] = Field([])
+    position: Number = Field(0, description="Its new place in the order, from 0.")
+
+
+class RoomBody(Body):
+    """A room to add, with its starter lists."""
+
+    room: str
+
+
+class MergeBody(Body):
+    """Another area to take in."""
+
+    other: str = Field(description="The id of the area that goes.")
+    name: str | None = Field(None, description="A new name for both; none: as it is.")
+
+
+class SplitBody(Body):
+    """What goes over to a new area."""
+
+    name: str
+    rooms: list[str] = Field([], description="With them go the tasks that name them.")
+    tasks: list[str] = Field([], description="Ids of further tasks.")
+
+
+class NewTask(TaskBody):
+    """A task to add."""
+
+    task: None = None
+    list: ListName = "detail"
+    position: Number | None = Field(None, description="Its place in the list, from 0; none: last.")
+
+
+class TaskPatch(Body):
+    """What changes about a task; keys that are left out stay as they are."""
+
+    title: str = ""
+    minutes: Number = 0
+    every_days: Number | None = Field(None, description="Null takes the interval away.")
+    caution: str | None = Field(None, description="Null takes the caution away.")
+    area: str = Field("", description="The id of the area it moves to.")
+    position: Number = Field(0, description="Its new place in the list, from 0.")
+
+
+class ArrangementPatch(Body):
+    """How the areas are worked in; keys that are left out stay as they are."""
+
+    mode: ModeName = "continuous"
+    minutes_a_week: Number = Field(60, description="1 to 1440.")
+    way: WayName = "list"
+    spot_minutes: Number = Field(10, description="1 to 1440.")
+    area_days: list[WeekdayName] = Field([], description="Weekdays over which the minutes are spread.")
+    first: str = Field("", description="The id of an area with which the rotation starts anew, this week.")
+
+
+class SkipBody(Body):
+    """A week to leave free, named by any of its dates."""
+
+    week: date
+
+
+class SwapBody(Body):
+    """Two weeks that change their turns, each named by any of its dates."""
+
+    week: date
+    other: date
+
+
+class DeclutterBody(Body):
+    """Declutter weeks from this week on."""
+
+    weeks: Number | None = Field(None, description="How many; none: one round of all areas; 0 ends them.")
+
+
+class DoneBody(Body):
+    """A task done."""
+
+    request_id: str | None = Field(
+        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
+    )

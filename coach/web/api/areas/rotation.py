@@ -1,0 +1,71 @@
+"""`/api/area-week` and `/api/rotation`: this week's area with its marks, and the weeks to come."""
+
+import datetime as dt
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query, Response
+
+from coach.areas import marks, turns
+from coach.areas import overview as areas
+from coach.areas.answers import AreaWeekView, RotationView
+from coach.web.api.answers import problems, written
+from coach.web.api.areas.answers import AREA_WEEK, ROTATION, TaskId
+from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
+from coach.web.deps import ContextDep, HouseholdDep
+
+router = APIRouter(tags=["areas"])
+
+ERRORS = problems("not-started", "unknown")
+MARK_ERRORS = problems("not-started", "unknown", "not-editable")
+MOST_WEEKS = 520
+Weeks = Annotated[int, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on.")]
+On = Annotated[dt.date, Path(description="Today or one of the 7 days before it.", examples=["2027-01-25"])]
+RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
+
+
+@router.get("/area-week", response_model=AreaWeekView, responses=ERRORS)
+def area_week(context: ContextDep, household: HouseholdDep) -> Response:
+    """This week's area: its list, what comes if there is time, the day's short task, and what is done."""
+    return written(AREA_WEEK, areas.this_week(context, household))
+
+
+@router.put("/days/{date}/tasks/{task}", response_model=AreaWeekView, responses=MARK_ERRORS)
+def put_mark(
+    context: ContextDep, household: HouseholdDep, date: On, task: TaskId, body: DoneBody | None = None
+) -> Response:
+    """Mark a task done on a date; the answer is this week's area as it now stands."""
+    request_id = body.request_id if body else None
+    return written(AREA_WEEK, marks.mark_task(context, household, date, task, request_id))
+
+
+@router.delete("/days/{date}/tasks/{task}", response_model=AreaWeekView, responses=MARK_ERRORS)
+def delete_mark(
+    context: ContextDep, household: HouseholdDep, date: On, task: TaskId, request_id: RequestId = None
+) -> Response:
+    """Take that back, if it is marked; the answer is this week's area as it now stands."""
+    return written(AREA_WEEK, marks.unmark_task(context, household, date, task, request_id))
+
+
+@router.get("/rotation", response_model=RotationView, responses=ERRORS)
+def rotation(context: ContextDep, household: HouseholdDep, weeks: Weeks = areas.WEEKS_AHEAD) -> Response:
+    """The weeks to come: whose turn it is, for how long, and why where that needs a word."""
+    return written(ROTATION, areas.rotation(context, household, weeks))
+
+
+@router.post("/rotation/skip", response_model=RotationView, responses=ERRORS)
+def skip(context: ContextDep, household: HouseholdDep, body: SkipBody) -> Response:
+    """Leave a week free; the rotation goes on after it."""
+    return written(ROTATION, turns.skip(context, household, body.week))
+
+
+@router.post("/rotation/swap", response_model=RotationView, responses=ERRORS)
+def swap(context: ContextDep, household: HouseholdDep, body: SwapBody) -> Response:
+    """Let two weeks change their turns."""
+    return written(ROTATION, turns.swap(context, household, body.week, body.other))
+
+
+@router.post("/rotation/declutter", response_model=RotationView, responses=ERRORS)
+def declutter(context: ContextDep, household: HouseholdDep, body: DeclutterBody | None = None) -> Response:
+    """Let declutter lists take the place of the others from this week on, or end that."""
+    asked = body or DeclutterBody()
+    return written(ROTATION, turns.declutter(context, household, asked.weeks))

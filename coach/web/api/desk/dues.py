@@ -1,0 +1,55 @@
+"""`/api/dues`: bills, renewals and appointments, and what the desk-work day has to see."""
+
+from fastapi import APIRouter, Response
+from pydantic import TypeAdapter
+
+from coach.desk import dues
+from coach.desk import overview as desk
+from coach.desk.answers import Desk
+from coach.web.api.answers import problems, written
+from coach.web.api.kitchen.bodies import DueBody, DueId, On
+from coach.web.deps import ContextDep, HouseholdDep
+
+router = APIRouter(prefix="/dues", tags=["desk"])
+
+DESK = TypeAdapter(Desk)
+ERRORS = problems("not-started", "unknown")
+
+
+@router.get("", response_model=Desk, responses=problems("not-started"))
+def dues_now(context: ContextDep, household: HouseholdDep) -> Response:
+    """What is late, what comes before the next desk-work day, and what comes later."""
+    return written(DESK, desk.desk(context, household))
+
+
+@router.post("", status_code=201, response_model=Desk, responses=problems("not-started", "not-editable"))
+def add(context: ContextDep, household: HouseholdDep, body: DueBody) -> Response:
+    """Write a due down; `Location` names it."""
+    due, found = dues.add(context, household, body.typed())
+    answer = written(DESK, found, 201)
+    answer.headers["location"] = f"/api/dues/{due}"
+    return answer
+
+
+@router.put("/{due}", response_model=Desk, responses=ERRORS)
+def change(context: ContextDep, household: HouseholdDep, due: DueId, body: DueBody) -> Response:
+    """Change a due; with another date or rule it begins anew."""
+    return written(DESK, dues.change(context, household, due, body.typed()))
+
+
+@router.delete("/{due}", response_model=Desk, responses=ERRORS)
+def remove(context: ContextDep, household: HouseholdDep, due: DueId) -> Response:
+    """Take a due off, with all its dates to come."""
+    return written(DESK, dues.remove(context, household, due))
+
+
+@router.put("/{due}/settled/{date}", response_model=Desk, responses=ERRORS)
+def settle(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
+    """Say that a date of a due is dealt with; twice is the same as once."""
+    return written(DESK, dues.settle(context, household, due, date))
+
+
+@router.delete("/{due}/settled/{date}", response_model=Desk, responses=ERRORS)
+def unsettle(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
+    """Say that it is not dealt with after all."""
+    return written(DESK, dues.unsettle(context, household, due, date))

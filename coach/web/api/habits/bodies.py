@@ -1,0 +1,123 @@
+"""What the JSON interface takes; the keys of a step are those of a step file (rules §3)."""
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, Tag
+from pydantic_core import PydanticCustomError
+
+from coach.habits.answers import MarkName, SlotName
+
+
+def one_line(text: str) -> str:
+    """A text that stands on one line; what has a line break in it is not cut into several."""
+    if "".join(text.splitlines()) != text:
+        raise PydanticCustomError("line_break", "This has a line break in it. Write it on one line.")
+    return text
+
+
+Id = Annotated[str, Field(min_length=1, max_length=100)]
+Words = Annotated[str, Field(min_length=1, max_length=200)]
+Text = Annotated[str, Field(max_length=500)]
+Title = Annotated[str, AfterValidator(one_line)]
+Minutes = Annotated[int, Field(ge=0, le=1440)]
+
+
+class Body(BaseModel):
+    """A JSON object without unknown keys."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class StartBody(Body):
+    """The household's first choices."""
+
+    first: str | None = Field(None, max_length=100, description="The root to begin with; none: the first.")
+    zone: str | None = Field(
+        None, max_length=100, description="IANA name of the time zone; none: UTC.", examples=["Europe/Lisbon"]
+    )
+    day_starts: str | None = Field(
+        None, max_length=5, description="Local time at which the day begins, HH:MM; none: 03:00."
+    )
+    pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
+
+
+class MarkBody(Body):
+    """A mark for a step on a date."""
+
+    mark: MarkName
+    request_id: str | None = Field(
+        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
+    )
+
+
+class PauseBody(Body):
+    """A time away."""
+
+    since: date | None = Field(None, alias="from", description="First date away; none: today.")
+    until: date | None = Field(None, description="Last date away; none: until resumed.")
+
+
+class ResumeBody(Body):
+    """The way back."""
+
+    choice: Literal["all", "one"] | None = Field(
+        None, description="How many steps come straight back on the day of return; none: as the rules say."
+    )
+    since: date | None = Field(
+        None, alias="from", description="First date of a planned pause to call off; none: the way back today."
+    )
+
+
+class Settles(Body):
+    """When a step settles: `kept` of its latest `of` outcomes."""
+
+    kept: Annotated[int, Field(ge=1, le=100)] = 2
+    of: Annotated[int, Field(ge=1, le=100)] = 3
+
+
+class NewStep(Body):
+    """A step of the household's own."""
+
+    step: Id | None = Field(None, description="Its id; none: made from the title.")
+    title: Words
+    why: Text | None = None
+    cue: Text | None = None
+    small: Text | None = None
+    slot: SlotName = "anytime"
+    minutes: Minutes = 5
+    repeats: Text = Field("FREQ=DAILY", description="RFC 5545: DAILY, WEEKLY or MONTHLY, no COUNT or UNTIL.")
+    after: list[Id] = Field([], max_length=50, description="Each must be settled or set aside first.")
+    after_any: list[Id] = Field([], max_length=50, description="If not empty, one of these must be.")
+    settles: Settles = Settles()
+    waits: bool = Field(default=True, description="Whether the next waits until this one settles.")
+    caution: Id | None = Field(None, description="A key of the cautions.")
+
+
+class FromCatalogue(Body):
+    """A step out of the catalogue."""
+
+    catalogue: Id
+
+
+def _way(body: object) -> str:
+    """By which of the two ways a step is added: what is wrong with it is then said for that way alone."""
+    from_catalogue = isinstance(body, FromCatalogue) or (isinstance(body, dict) and "catalogue" in body)
+    return "catalogue" if from_catalogue else "step"
+
+
+AddedStep = Annotated[
+    Annotated[NewStep, Tag("step")] | Annotated[FromCatalogue, Tag("catalogue")], Discriminator(_way)
+]
+
+
+class Adjustment(Body):
+    """What changes about a step; keys that are left out stay as they are."""
+
+    title: Words | None = None
+    cue: Text | None = None
+    small: Text | None = None
+    slot: SlotName | None = None
+    minutes: Minutes | None = None
+    repeats: Text | None = None
+    settles: Settles | None = None

@@ -1,0 +1,48 @@
+"""`/api/today` and `/api/days`: a day as it stands, and its marks."""
+
+import datetime as dt
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query, Response
+
+from coach.habits import marks
+from coach.habits import today as service
+from coach.habits.answers import Day
+from coach.web.api.answers import DAY, StepId, problems, written
+from coach.web.api.habits.bodies import MarkBody
+from coach.web.deps import ContextDep, HouseholdDep
+
+router = APIRouter(tags=["days"])
+
+On = Annotated[dt.date, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
+RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
+
+MARK_ERRORS = problems("not-started", "unknown", "not-editable")
+
+
+@router.get("/today", response_model=Day, responses=problems("not-started"))
+def today(context: ContextDep, household: HouseholdDep) -> Response:
+    """The household's current day: its lesson, its checklist, and why the next step has not come yet."""
+    return written(DAY, service.today(context, household))
+
+
+@router.get("/days/{date}", response_model=Day, responses=problems("not-started", "unknown"))
+def day(context: ContextDep, household: HouseholdDep, date: On) -> Response:
+    """Any household day from the start until today."""
+    return written(DAY, service.day(context, household, date))
+
+
+@router.put("/days/{date}/marks/{step}", response_model=Day, responses=MARK_ERRORS)
+def put_mark(
+    context: ContextDep, household: HouseholdDep, date: On, step: StepId, body: MarkBody
+) -> Response:
+    """Mark a step on today or one of the 7 days before it; the answer is the day as it now stands."""
+    return written(DAY, marks.mark(context, household, date, step, body.mark, body.request_id))
+
+
+@router.delete("/days/{date}/marks/{step}", response_model=Day, responses=MARK_ERRORS)
+def delete_mark(
+    context: ContextDep, household: HouseholdDep, date: On, step: StepId, request_id: RequestId = None
+) -> Response:
+    """Take a mark back, if there is one; the answer is the day as it now stands."""
+    return written(DAY, marks.unmark(context, household, date, step, request_id))

@@ -1,0 +1,30 @@
+"""`/api/shopping`: what the coming dinners need."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
+from pydantic import TypeAdapter
+
+from coach.kitchen import shopping as service
+from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
+from coach.kitchen.shopping_answers import Shopping
+from coach.web.api.answers import problems, written
+from coach.web.api.kitchen.bodies import TickBody
+from coach.web.deps import ContextDep, HouseholdDep
+
+router = APIRouter(prefix="/shopping", tags=["dinner"])
+
+SHOPPING = TypeAdapter(Shopping)
+Days = Annotated[int, Query(ge=1, le=MOST_DAYS, description="How many days, today included.")]
+
+
+@router.get("", response_model=Shopping, responses=problems("not-started"))
+def shopping(context: ContextDep, household: HouseholdDep, days: Days = USUAL_DAYS) -> Response:
+    """The ingredient lines of the coming dinners, the same ones merged."""
+    return written(SHOPPING, service.shopping(context, household, days))
+
+
+@router.put("", response_model=Shopping, responses=problems("not-started"))
+def tick(context: ContextDep, household: HouseholdDep, body: TickBody) -> Response:
+    """Tick a line as at home or in the basket, or take its ticks back."""
+    return written(SHOPPING, service.tick(context, household, body.key, body.tick, body.days))

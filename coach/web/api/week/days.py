@@ -1,0 +1,80 @@
+"""`/api/week`, `/api/load`, `/api/balance`, `/api/available`: a week, its minutes, and jobs that move."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query, Response
+from pydantic import TypeAdapter
+
+from coach.web.api.answers import problems, written
+from coach.web.api.week.bodies import AcceptBody, AvailableBody
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.week import available as minutes
+from coach.week import balance as balancing
+from coach.week import days as service
+from coach.week import moves as week_moves
+from coach.week.answers import Available, Balance, Load, Week
+
+router = APIRouter(tags=["week"])
+
+WEEK = TypeAdapter(Week)
+LOAD = TypeAdapter(Load)
+BALANCE = TypeAdapter(Balance)
+AVAILABLE = TypeAdapter(Available)
+
+NAME = "A week's name in ISO 8601's form."
+Named = Annotated[str, Path(description=NAME, examples=["2027-W05"], max_length=20)]
+Asked = Annotated[str | None, Query(description=f"{NAME} Without it, the current week.", max_length=20)]
+
+ERRORS = problems("not-started", "unknown")
+CHANGE_ERRORS = problems("not-started", "unknown", "not-editable")
+
+
+@router.get("/week", response_model=Week, responses=problems("not-started"))
+def week(context: ContextDep, household: HouseholdDep) -> Response:
+    """The current week: seven days with everything due, how past days closed, and what cannot fit."""
+    return written(WEEK, service.week(context, household))
+
+
+@router.get("/week/{week}", response_model=Week, responses=ERRORS)
+def week_named(context: ContextDep, household: HouseholdDep, week: Named) -> Response:
+    """A week by its name, from the household's first to ten years ahead; past ones can only be read."""
+    return written(WEEK, service.week(context, household, week))
+
+
+@router.post("/week/undo", response_model=Week, responses=CHANGE_ERRORS)
+def undo(context: ContextDep, household: HouseholdDep) -> Response:
+    """Take back what was moved last; the answer is the current week as it now stands."""
+    week_moves.undo(context, household)
+    return written(WEEK, service.week(context, household))
+
+
+@router.get("/load", response_model=Load, responses=ERRORS)
+def load(context: ContextDep, household: HouseholdDep, week: Asked = None) -> Response:
+    """The minutes of a week's dates beside those available, with any overload in words."""
+    return written(LOAD, service.load(context, household, week))
+
+
+@router.get("/balance", response_model=Balance, responses=CHANGE_ERRORS)
+def balance(context: ContextDep, household: HouseholdDep, week: Asked = None) -> Response:
+    """Other days for a week's jobs under which it would be as even as it can be; nothing changes."""
+    return written(BALANCE, balancing.balance(context, household, week))
+
+
+@router.post("/balance", response_model=Week, responses=CHANGE_ERRORS)
+def accept(context: ContextDep, household: HouseholdDep, body: AcceptBody) -> Response:
+    """Move the jobs as proposed, from today on; the answer is the week as it now stands."""
+    balancing.accept(context, household, body.week, body.moves)
+    return written(WEEK, service.week(context, household, body.week))
+
+
+@router.get("/available", response_model=Available, responses=problems("not-started"))
+def available(context: ContextDep, household: HouseholdDep) -> Response:
+    """The minutes the household has on each weekday; null where it has not said."""
+    return written(AVAILABLE, minutes.available(context, household))
+
+
+@router.put("/available", response_model=Available, responses=problems("not-started"))
+def set_available(context: ContextDep, household: HouseholdDep, body: AvailableBody) -> Response:
+    """Say how many minutes there are on weekdays; those left out stay as they are."""
+    said = {str(weekday): number for weekday, number in body.minutes.items()}
+    return written(AVAILABLE, minutes.set_available(context, household, said))

@@ -1,0 +1,90 @@
+"""`/api/jobs`: weekday jobs with their lines, ticks and timers."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query, Response
+from pydantic import TypeAdapter
+
+from coach.web.api.answers import StepId, problems, written
+from coach.web.api.week.bodies import LinesBody, MoveBody, Occurrence, TickBody, TimerBody
+from coach.web.api.week.days import WEEK
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.week import days as week
+from coach.week import job_lines, job_work
+from coach.week import jobs as service
+from coach.week import moves as week_moves
+from coach.week.answers import Week
+from coach.week.job_answers import Job
+
+router = APIRouter(prefix="/jobs", tags=["jobs"])
+
+JOB = TypeAdapter(Job)
+JOBS = TypeAdapter(tuple[Job, ...])
+
+LineId = Annotated[str, Path(description="The line's id, as in `lines`.", max_length=20)]
+On = Annotated[Occurrence, Query()]
+
+ERRORS = problems("not-started", "unknown")
+WORK_ERRORS = problems("not-started", "unknown", "not-editable")
+
+
+@router.get("", response_model=list[Job], responses=problems("not-started"))
+def jobs(context: ContextDep, household: HouseholdDep) -> Response:
+    """The weekday jobs that have come and are not set aside, in course order."""
+    return written(JOBS, service.jobs(context, household))
+
+
+@router.get("/{step}", response_model=Job, responses=ERRORS)
+def job(context: ContextDep, household: HouseholdDep, step: StepId) -> Response:
+    """A weekday job as it stands at this moment."""
+    return written(JOB, service.job(context, household, step))
+
+
+@router.post("/{step}/move", response_model=Week, responses=WORK_ERRORS)
+def move(context: ContextDep, household: HouseholdDep, step: StepId, body: MoveBody) -> Response:
+    """Move a job to another day of a week, from today on; the answer is that week as it now stands."""
+    name = week_moves.move(context, household, step, body.on, body.to)
+    return written(WEEK, week.week(context, household, name))
+
+
+@router.put("/{step}/lines", response_model=Job, responses=ERRORS)
+def put_lines(context: ContextDep, household: HouseholdDep, step: StepId, body: LinesBody) -> Response:
+    """Give a job these lines in this order, and this end; lines left out go."""
+    lines = [job_lines.WantedLine(line.line, line.title, line.minutes) for line in body.lines]
+    return written(JOB, job_lines.change_lines(context, household, step, lines, body.stop_after))
+
+
+@router.delete("/{step}/lines", response_model=Job, responses=ERRORS)
+def delete_lines(context: ContextDep, household: HouseholdDep, step: StepId) -> Response:
+    """Go back to the lines and the end that the step has of itself."""
+    return written(JOB, job_lines.restore_lines(context, household, step))
+
+
+@router.put("/{step}/ticks/{line}", response_model=Job, responses=WORK_ERRORS)
+def put_tick(
+    context: ContextDep, household: HouseholdDep, step: StepId, line: LineId, body: TickBody
+) -> Response:
+    """Tick a line of the open occurrence, or leave it for the next time."""
+    return written(JOB, job_work.tick(context, household, step, line, body.state, body.on))
+
+
+@router.delete("/{step}/ticks/{line}", response_model=Job, responses=WORK_ERRORS)
+def delete_tick(
+    context: ContextDep, household: HouseholdDep, step: StepId, line: LineId, on: On = None
+) -> Response:
+    """Take back a tick, or what was left."""
+    return written(JOB, job_work.tick(context, household, step, line, None, on))
+
+
+@router.put("/{step}/timer", response_model=Job, responses=WORK_ERRORS)
+def put_timer(
+    context: ContextDep, household: HouseholdDep, step: StepId, body: TimerBody | None = None
+) -> Response:
+    """Start the timer now; one that runs goes on, one that is over starts anew."""
+    return written(JOB, job_work.start_timer(context, household, step, body.on if body else None))
+
+
+@router.delete("/{step}/timer", response_model=Job, responses=WORK_ERRORS)
+def delete_timer(context: ContextDep, household: HouseholdDep, step: StepId, on: On = None) -> Response:
+    """Stop the timer."""
+    return written(JOB, job_work.stop_timer(context, household, step, on))

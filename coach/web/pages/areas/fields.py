@@ -1,0 +1,134 @@
+"""What people type into the forms of the areas, as values; nothing typed is lost when it cannot be read."""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from coach.areas.answers import AreaView, ListName, ModeName, TaskView, WayName, WeekdayName
+from coach.areas.given import TaskGiven
+from coach.areas.tasks import TaskChanges
+from coach.areas.turns import Arrangement
+from coach.errors import Malformed
+
+LONGEST = 9
+
+
+def number(what: str, text: str) -> int:
+    """A whole number that was typed.
+
+    Args:
+        what: What it is for, in the sentence that says it cannot be read.
+        text: As typed.
+
+    Raises:
+        Malformed: It is none.
+    """
+    plain = text.strip()
+    digits = plain.removeprefix("-")
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= LONGEST):
+        raise Malformed(f"“{plain[:20]}” is no number for {what}. Write a whole number, such as 10.")
+    return int(plain)
+
+
+class RoomsForm(BaseModel):
+    """The rooms of the home.
+
+    Attributes:
+        room: Those picked from the list, or shown in a proposal.
+        more: Others, one on each line.
+        areas: How many areas they are to make; empty: as proposed.
+    """
+
+    model_config = ConfigDict(extra="forbid")
+
+    room: list[str] = []
+    more: str = ""
+    areas: str = ""
+
+    @property
+    def names(self) -> list[str]:
+        """All of them."""
+        return [*self.room, *self.more.splitlines()]
+
+    @property
+    def count(self) -> int | None:
+        """How many areas are wanted, if that is said."""
+        return number("the areas", self.areas) if self.areas.strip() else None
+
+
+class TurnsForm(BaseModel):
+    """How the areas are worked in; with `first` the rotation starts anew with that area."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    mode: ModeName = "continuous"
+    minutes_a_week: str = ""
+    way: WayName = "list"
+    spot_minutes: str = ""
+    area_days: list[WeekdayName] = []
+    first: str = ""
+
+    def arrangement(self) -> Arrangement:
+        """What it asks for."""
+        wanted = Arrangement(
+            mode=self.mode,
+            minutes_a_week=number("the minutes a week", self.minutes_a_week),
+            way=self.way,
+            spot_minutes=number("the minutes of a short task", self.spot_minutes),
+            area_days=self.area_days,
+        )
+        return Arrangement({**wanted, "first": self.first}) if self.first else wanted
+
+
+class TaskForm(BaseModel):
+    """A task, new or to change.
+
+    Attributes:
+        every_days: Empty: no interval.
+        area: Where it belongs.
+        position: Its place in the list, counted from 1; empty: as it is, or last.
+    """
+
+    model_config = ConfigDict(extra="forbid")
+
+    list: ListName = "detail"
+    title: str = ""
+    minutes: str = ""
+    every_days: str = ""
+    area: str = ""
+    position: str = ""
+
+    def given(self) -> TaskGiven:
+        """The new task it describes."""
+        return TaskGiven(self.title, self._minutes(), every_days=self._every_days())
+
+    def changes(self, area: AreaView, task: TaskView) -> TaskChanges:
+        """What it changes about a task that is there."""
+        found = TaskChanges(title=self.title, minutes=self._minutes(), every_days=self._every_days())
+        if self.area and self.area != area.area:
+            found["area"] = self.area
+        elif self.position.strip():
+            tasks = area.detail if task in area.detail else area.declutter
+            place = number("the place in the list", self.position) - 1
+            if place != tasks.index(task):
+                found["position"] = place
+        return found
+
+    def _minutes(self) -> int:
+        return number("the minutes", self.minutes)
+
+    def _every_days(self) -> int | None:
+        return number("the days between", self.every_days) if self.every_days.strip() else None
+
+
+class SplitForm(BaseModel):
+    """What goes over to a new area."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    name: str = ""
+    room: list[str] = []
+    task: list[str] = []
+
+
+Direction = Literal["earlier", "later"]

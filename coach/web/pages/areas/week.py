@@ -1,0 +1,137 @@
+"""`/areas/week` and `/areas/weeks`: this week's area to work through, and the weeks to come."""
+
+import datetime as dt
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Path, Request, Response
+
+from coach.areas import marks, turns
+from coach.areas import overview as service
+from coach.areas.answers import AreaWeekView
+from coach.errors import Malformed, SteadingError, Unknown
+from coach.ground.ports import Context
+from coach.ground.situation import Situation
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.answering import answered
+from coach.web.pages.areas.fields import number
+from coach.web.pages.ways import see, words
+from coach.web.rendering import is_partial, page
+from coach.web.showing import View, show, show_kept
+
+router = APIRouter(prefix="/areas")
+
+TaskId = Annotated[str, Path(max_length=100)]
+Typed = Annotated[str, Form()]
+NO_AREAS = "areas/none.html"
+
+
+def _week(found: AreaWeekView, on: dt.date, said: str | None = None) -> dict[str, object]:
+    """What the page of the week is given; `on` is the date that ticks are for."""
+    return {"week": found, "on": on if on in found.days else found.today, "said": said, "trouble": None}
+
+
+@router.get("/week")
+def week(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    on: dt.date | None = None,
+    said: str | None = None,
+) -> Response:
+    """This week's area."""
+    text = words(said)
+
+    def view(where: Situation) -> View:
+        try:
+            found = service.this_week_in(where)
+        except Unknown:
+            return NO_AREAS, {}
+        return "areas/week.html", _week(found, on or found.today, text)
+
+    if text is not None or on is not None:
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "area-week", view)
+
+
+@router.post("/week/tasks/{task}")
+def mark(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    task: TaskId,
+    on: Annotated[dt.date, Form()],
+    mark: Annotated[Literal["done", "undo"], Form()],
+) -> Response:
+    """One tap: a task done on a date, or that taken back."""
+    change = marks.mark_task if mark == "done" else marks.unmark_task
+    found = change(context, household, on, task)
+    if is_partial(request):
+        said = "Marked as done." if mark == "done" else "Mark taken back."
+        return page(request, "areas/parts/answer.html", _week(found, on, said))
+    return see("/areas/week" if on == found.today else f"/areas/week?on={on}")
+
+
+@router.get("/weeks")
+def weeks(
+    request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
+) -> Response:
+    """The next twelve weeks, as a picture and in words."""
+    text = words(said)
+
+    def view(where: Situation) -> View:
+        try:
+            name, values = _weeks(where)
+        except Unknown:
+            return NO_AREAS, {}
+        return name, {**values, "said": text}
+
+    if text is not None:
+        return show(request, context, household, view)
+    return show_kept(request, context, household, "area-weeks", view)
+
+
+def _weeks(where: Situation) -> View:
+    values = {"rotation": service.rotation_in(where), "areas": service.all_areas_in(where)}
+    return "areas/weeks.html", {**values, "said": None, "trouble": None}
+
+
+def _refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
+    return answered(request, context, household, _weeks, error=error)
+
+
+@router.post("/weeks/skip")
+def skip(
+    request: Request, context: ContextDep, household: HouseholdDep, week: Annotated[dt.date, Form()]
+) -> Response:
+    """Leave a week free."""
+    try:
+        turns.skip(context, household, week)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")
+
+
+@router.post("/weeks/swap")
+def swap(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    week: Annotated[dt.date, Form()],
+    other: Annotated[dt.date, Form()],
+) -> Response:
+    """Let two weeks change their turns."""
+    try:
+        turns.swap(context, household, week, other)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")
+
+
+@router.post("/weeks/declutter")
+def declutter(request: Request, context: ContextDep, household: HouseholdDep, weeks: Typed = "") -> Response:
+    """Begin declutter weeks, so many or one round of all areas; 0 ends them."""
+    try:
+        turns.declutter(context, household, number("the weeks", weeks) if weeks.strip() else None)
+    except (Malformed, Unknown) as error:
+        return _refused(request, context, household, error)
+    return see("/areas/weeks", "area-changed")

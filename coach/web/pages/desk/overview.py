@@ -1,0 +1,86 @@
+"""`/desk`: dues, to-dos, put-off jobs and errands on one page."""
+
+from dataclasses import dataclass, field
+
+from fastapi import APIRouter, Request, Response
+
+from coach.desk import overview as desks
+from coach.desk import todos
+from coach.desk.repeats import CHOICES
+from coach.ground.faults import FieldFault
+from coach.ground.ports import Context
+from coach.ground.situation import Situation
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.ways import words
+from coach.web.showing import View, show
+
+router = APIRouter(prefix="/desk")
+
+
+@dataclass(frozen=True)
+class DueFields:
+    """The form of a due, as it was sent.
+
+    Attributes:
+        repeats: One of the choices, or `as-is` for a rule that none of them makes.
+    """
+
+    name: str = ""
+    on: str = ""
+    repeats: str = "once"
+    needs: str = "3"
+    amount: str = ""
+
+
+@dataclass(frozen=True)
+class ToDoFields:
+    """The form of things to do, as it was sent."""
+
+    lines: str = ""
+    kind: str = "open"
+    place: str = ""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the page shows beside what there is.
+
+    Attributes:
+        wrong: The form that could not be used: `due` or `to-dos`.
+        faults: Why not, by field.
+    """
+
+    due: DueFields = field(default_factory=DueFields)
+    todos: ToDoFields = field(default_factory=ToDoFields)
+    wrong: str | None = None
+    faults: dict[str, str] = field(default_factory=dict)
+    said: str | None = None
+    trouble: str | None = None
+
+
+def by_field(faults: tuple[FieldFault, ...]) -> dict[str, str]:
+    """Faults by the name of their field; the first of each."""
+    return {fault.field: fault.reason for fault in reversed(faults)}
+
+
+def desk_page(request: Request, context: Context, household: str, shown: Shown) -> Response:
+    """The page, with a form as it was sent if it could not be used."""
+
+    def view(where: Situation) -> View:
+        values = {
+            "desk": desks.desk_in(where),
+            "todos": todos.todos_in(where),
+            "choices": CHOICES,
+            "shown": shown,
+            "said": shown.said,
+            "trouble": shown.trouble,
+        }
+        return "desk/overview.html", values
+
+    return show(request, context, household, view, 422 if shown.wrong or shown.trouble else 200)
+
+
+@router.get("")
+def desk(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
+    """Everything that waits on paper or in the head."""
+    return desk_page(request, context, household, Shown(said=words(said)))

@@ -1,0 +1,104 @@
+"""`/quick`: one line typed, said back, and then saved."""
+
+from dataclasses import dataclass, field, fields
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, Form, Query, Request, Response
+from pydantic import BaseModel, ConfigDict
+
+from coach.course.keys import is_blank
+from coach.desk import quick as service
+from coach.desk.quick import TypedQuick
+from coach.errors import Malformed, NotEditable
+from coach.ground.faults import Unfit
+from coach.ground.ports import Context
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.navigation import open_places
+from coach.web.pages.ways import see
+from coach.web.rendering import is_partial, page
+
+router = APIRouter(prefix="/quick")
+
+Place = Literal["today", "desk"]
+
+
+class QuickForm(BaseModel):
+    """What was said back, and perhaps mended.
+
+    Attributes:
+        line: What was typed at first.
+        back: The page to go back to.
+    """
+
+    model_config = ConfigDict(extra="forbid")
+
+    kind: str = ""
+    title: str = ""
+    on: str = ""
+    place: str = ""
+    line: str = ""
+    back: Place = "today"
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the page, or the part of another page, shows.
+
+    Attributes:
+        line: What was typed.
+        back: The page to go back to.
+        form: What was understood; none while the line is still asked for.
+        text: The same as a sentence.
+        faults: What is wrong with the form, by field; `trouble` is wrong with the line, or with all of it.
+    """
+
+    line: str
+    back: Place
+    form: QuickForm | None = None
+    text: str | None = None
+    trouble: str | None = None
+    faults: dict[str, str] = field(default_factory=dict)
+
+
+def _page(request: Request, context: Context, household: str, shown: Shown) -> Response:
+    values = {one.name: getattr(shown, one.name) for one in fields(shown)}
+    status = 422 if shown.trouble or shown.faults else 200
+    if is_partial(request):
+        return page(request, "desk/parts/quick_answer.html", values, status)
+    return page(request, "desk/quick.html", values, status, places=open_places(context, household))
+
+
+@router.get("")
+def read(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    line: Annotated[str, Query(max_length=2000)] = "",
+    back: Place = "today",
+) -> Response:
+    """Read a line and say it back; nothing is saved yet."""
+    if is_blank(line):
+        return _page(request, context, household, Shown(line, back))
+    try:
+        found = service.read(context, household, line)
+    except Malformed as error:
+        return _page(request, context, household, Shown(line, back, trouble=str(error)))
+    on = found.on.isoformat() if found.on else ""
+    form = QuickForm(kind=found.kind, title=found.title, on=on, place=found.place or "", line=line, back=back)
+    return _page(request, context, household, Shown(line, back, form, found.text))
+
+
+@router.post("")
+def save(
+    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[QuickForm, Form()]
+) -> Response:
+    """Save what was said back."""
+    typed = TypedQuick(form.kind, form.title, form.on, form.place)
+    try:
+        service.save(context, household, typed)
+    except Unfit as error:
+        faults = {fault.field: fault.reason for fault in error.faults}
+        return _page(request, context, household, Shown(form.line, form.back, form, faults=faults))
+    except NotEditable as error:
+        return _page(request, context, household, Shown(form.line, form.back, form, trouble=str(error)))
+    return see(f"/{form.back}", "written-down")

@@ -1,0 +1,33 @@
+"""`/catalogue`: steps a household can add."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Request, Response
+
+from coach.habits import steps
+from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.ways import see
+from coach.web.rendering import page
+from coach.web.showing import show
+
+router = APIRouter(prefix="/catalogue")
+
+
+@router.get("")
+def catalogue(request: Request, context: ContextDep, household: HouseholdDep) -> Response:
+    """All of them, each with its why."""
+    if context.store.version(household) is None:
+        return page(request, "habits/catalogue.html", {"steps": steps.catalogue_beside(context, ())})
+    return show(
+        request,
+        context,
+        household,
+        lambda where: ("habits/catalogue.html", {"steps": steps.catalogue_in(where)}),
+    )
+
+
+@router.post("/{step}")
+def add(context: ContextDep, household: HouseholdDep, step: Annotated[str, Path(max_length=100)]) -> Response:
+    """Add one."""
+    added = steps.add_from_catalogue(context, household, step)
+    return see(f"/steps/{added.step}", "added")

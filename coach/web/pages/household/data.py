@@ -1,0 +1,143 @@
+"""`/data`: the household's data out, in, backed up, brought back and deleted."""
+
+import shutil
+from dataclasses import replace
+from typing import Annotated
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, File, Form, Request, Response, UploadFile
+from fastapi.responses import FileResponse
+from starlette.background import BackgroundTask
+
+from coach.errors import FaultyFile, Malformed, SteadingError, StoreError
+from coach.ground.ports import Context, Household
+from coach.household import data as service
+from coach.household import replacing
+from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
+from coach.web.navigation import open_places
+from coach.web.pages.ways import see, words
+from coach.web.problems import of_error
+from coach.web.rendering import page
+from coach.web.uploads import new_folder
+
+router = APIRouter(prefix="/data")
+
+CONFIRMATION = "delete"
+NO_FILE = "Choose a file first."
+REPLACED = ("brought-in", "restored-database", "put-back")
+"""What is said after something took the place of what was there, which can be put back from then on."""
+
+
+def _page(
+    request: Request,
+    context: Context,
+    household: str,
+    error: SteadingError | None = None,
+    **values: object,
+) -> Response:
+    home = _home(context, household)
+    zone = ZoneInfo(home.zone if home else "UTC")
+    shown = {
+        "said": None,
+        "replaced": False,
+        "trouble": of_error(error).detail if error else None,
+        "faults": error.faults if isinstance(error, FaultyFile) else (),
+        "more_faults": error.more if isinstance(error, FaultyFile) else 0,
+        "place_of_trouble": None,
+        "confirmation": CONFIRMATION,
+        "has_file": context.copies is not None,
+        "kept": [replace(one, at=one.at.astimezone(zone)) for one in replacing.kept(context, household)],
+        "started": home is not None,
+        "seen": home.version if home else 0,
+        **values,
+    }
+    status = of_error(error).status if error else 200
+    return page(request, "household/data.html", shown, status, places=open_places(context, household))
+
+
+def _home(context: Context, household: str) -> Household | None:
+    """The household; a database that cannot be read is no reason to keep the way to a backup closed."""
+    try:
+        return context.store.version(household)
+    except StoreError:
+        return None
+
+
+@router.get("")
+def ask(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
+    """The choices."""
+    return _page(request, context, household, said=words(said), replaced=said in REPLACED)
+
+
+@router.post("/import")
+def take_log(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    held: HeldDep,
+    log: Annotated[UploadFile | None, File()] = None,
+) -> Response:
+    """Check a log and hold it, or show its faults beside the form; nothing is changed."""
+    try:
+        sent = _sent(log)
+        name = sent.filename or "log.csv"
+        service.preview(context, household, sent.file.read(), name)
+    except SteadingError as error:
+        return _page(request, context, household, error, place_of_trouble="import")
+    sent.file.seek(0)
+    return see(f"/data/check/{held.put(household, 'log', sent.file, name)}")
+
+
+@router.post("/restore")
+def take_backup(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    held: HeldDep,
+    saved: Annotated[UploadFile | None, File()] = None,
+) -> Response:
+    """Check a backup and hold it; nothing is changed."""
+    token = None
+    try:
+        sent = _sent(saved)
+        token = held.put(household, "backup", sent.file, sent.filename or "backup.db")
+        replacing.compare_backup(context, household, held.get(token, household).path)
+    except SteadingError as error:
+        held.drop(token or "")
+        return _page(request, context, household, error, place_of_trouble="restore")
+    return see(f"/data/check/{token}")
+
+
+def _sent(upload: UploadFile | None) -> UploadFile:
+    if upload is None or not upload.filename:
+        raise Malformed(NO_FILE)
+    return upload
+
+
+@router.get("/backup")
+def backup(keeper: KeeperDep) -> Response:
+    """A complete copy of the database."""
+    place = new_folder()
+    copy = place / "steading-backup.db"
+    try:
+        replacing.required(keeper).backup(copy)
+    except BaseException:
+        shutil.rmtree(place)
+        raise
+    away = BackgroundTask(shutil.rmtree, place)
+    return FileResponse(copy, media_type="application/vnd.sqlite3", filename=copy.name, background=away)
+
+
+@router.post("/forget")
+def forget(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    confirmation: Annotated[str, Form()] = "",
+) -> Response:
+    """Delete everything, if the word was typed."""
+    if confirmation.strip().lower() != CONFIRMATION:
+        error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
+        return _page(request, context, household, error, place_of_trouble="forget")
+    service.forget(context, household)
+    return see("/start")

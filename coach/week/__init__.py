@@ -1,0 +1,1 @@
+"""The week: its days and minutes, weekday jobs, moves, and balance."""

@@ -1,0 +1,157 @@
+"""The week: seven days with everything due, how past days closed, and minutes against those available."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.course.rule import WEEKDAYS
+from coach.ground.situation import looking, stamp
+from coach.ground.weeks import WEEK, last_day, week_name
+from coach.progress.opening import Phase
+from coach.week.answers import DayMinutes, DueStep, Load, Week, WeekDay
+from coach.week.facts import (
+    FURTHEST,
+    by_weekday,
+    days_to_choose,
+    is_open_job,
+    week_asked_for,
+    week_facts,
+)
+from coach.week.job_facts import is_job
+from coach.week.moves import moved_last
+from coach.week.rules.load import can_wait
+from coach.week.wording import overload_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date
+
+    from coach.course.model import Step
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+    from coach.week.answers import WeekdayName
+    from coach.week.facts import DayFacts, WeekFacts
+
+KEEPING = ("kept", "small")
+
+
+def week(context: Context, household: str, name: str | None = None) -> Week:
+    """A week with everything due in it; worked out anew only after something was written.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        name: Such as 2027-W05; the current week if none is named.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: There is no such week.
+        OutOfRange: It lies before the start, or more than ten years ahead.
+    """
+    found: Week = context.memo.get(
+        ("week", household, name), stamp(context, household), lambda: _worked_out(context, household, name)
+    )
+    return found
+
+
+def load(context: Context, household: str, name: str | None = None) -> Load:
+    """The minutes of a week's dates beside those available; the errors are those of `week`."""
+    return load_of(week(context, household, name))
+
+
+def _worked_out(context: Context, household: str, name: str | None) -> Week:
+    with looking(context, household) as where:
+        return week_in(where, name)
+
+
+def week_in(where: Situation, name: str | None = None) -> Week:
+    """A week with everything due in it, out of a situation; the errors are those of `week`."""
+    return week_view(where, week_facts(where, week_asked_for(where, name)))
+
+
+def today_in(where: Situation) -> WeekDay:
+    """Today as the week shows it."""
+    facts = week_facts(where, where.week)
+    return next(_day(facts, day) for day in facts.days if day.today)
+
+
+def week_view(where: Situation, facts: WeekFacts) -> Week:
+    """A week as pages and JSON show it."""
+    first, standing = facts.first, where.standing
+    has_earlier = last_day(first - WEEK) >= standing.started
+    return Week(
+        week=week_name(first),
+        first=first,
+        last=last_day(first),
+        current=first == where.week,
+        editable=not facts.over,
+        earlier=week_name(first - WEEK) if has_earlier else None,
+        later=week_name(first + WEEK) if first + WEEK - where.today <= FURTHEST else None,
+        lapsed=standing.phase is Phase.LAPSED,
+        days=tuple(_day(facts, day) for day in facts.days),
+        available=by_weekday(facts.available),
+        moved=() if facts.over else moved_last(where),
+    )
+
+
+def _day(facts: WeekFacts, day: DayFacts) -> WeekDay:
+    habits = tuple(_due(facts, day, step) for step in day.load.steps if not is_job(step))
+    overload = day.load.overload
+    return WeekDay(
+        date=day.date,
+        weekday=weekday_of(day.date),
+        past=day.past,
+        today=day.today,
+        rest=day.due.rest,
+        habits=habits,
+        habit_minutes=sum(habit.minutes for habit in habits),
+        habits_kept=sum(habit.closed in KEEPING for habit in habits),
+        jobs=tuple(_due(facts, day, step) for step in day.load.steps if is_job(step)),
+        earlier=tuple(_earlier(facts, day)),
+        area_minutes=day.load.area_minutes,
+        minutes=day.load.minutes,
+        available=day.load.available,
+        overload=overload,
+        overload_text=overload_text(day.date, overload),
+        can_wait=tuple(step.id for step in can_wait(day.load, _open_jobs(facts, day))),
+    )
+
+
+def weekday_of(day: date) -> WeekdayName:
+    """A date's weekday as RFC 5545 names it."""
+    return WEEKDAYS[day.weekday()]  # type: ignore[return-value]  # the tuple holds just these names
+
+
+def _due(facts: WeekFacts, day: DayFacts, step: Step) -> DueStep:
+    closing = facts.closings.get((step.id, day.date))
+    return DueStep(
+        step=step.id,
+        title=step.title,
+        minutes=step.minutes,
+        since=day.date,
+        closed=closing.how if closing else None,
+        closed_on=closing.on if closing else None,
+        days=tuple(days_to_choose(facts, day, step)),
+        held=step.id in facts.held and is_open_job(facts, day, step),
+    )
+
+
+def _earlier(facts: WeekFacts, day: DayFacts) -> Iterable[DueStep]:
+    for step, since in day.due.earlier:
+        closing = facts.closings.get((step.id, since))
+        how, on = (closing.how, closing.on) if closing else (None, None)
+        yield DueStep(step.id, step.title, step.minutes, since, how, on)
+
+
+def _open_jobs(facts: WeekFacts, day: DayFacts) -> set[str]:
+    """The jobs of a date that are not marked: each stays open until the day before it comes again."""
+    return {step.id for step in day.load.steps if is_open_job(facts, day, step)}
+
+
+def load_of(week: Week) -> Load:
+    """A week's minutes alone."""
+    days = tuple(
+        DayMinutes(day.date, day.weekday, day.minutes, day.available, day.overload, day.overload_text)
+        for day in week.days
+    )
+    return Load(week.week, sum(day.overload for day in days), max(day.minutes for day in days), days)

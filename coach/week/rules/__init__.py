@@ -1,0 +1,1 @@
+"""The week's arithmetic: loads, jobs, moves and balance; pure."""

@@ -1,0 +1,102 @@
+"""The week's load: the minutes of each date beside the minutes available (home.md §3)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from coach.areas.rules.rotation import MOST_MINUTES, shares
+from coach.errors import Malformed
+from coach.ground.weeks import DAYS_IN_WEEK, days_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Mapping
+    from datetime import date
+
+    from coach.course.model import Step
+
+LAST_WEEKDAY = DAYS_IN_WEEK - 1
+
+
+@dataclass(frozen=True, slots=True)
+class DayLoad:
+    """What one date holds.
+
+    Attributes:
+        steps: The steps due on it, in their order.
+        area_minutes: Minutes of the week's area that fall on it.
+        available: Minutes the household has, or None where it has not said.
+    """
+
+    date: date
+    steps: tuple[Step, ...]
+    area_minutes: int
+    available: int | None
+
+    @property
+    def minutes(self) -> int:
+        """Minutes of the steps due and of the area together."""
+        return sum(step.minutes for step in self.steps) + self.area_minutes
+
+    @property
+    def overload(self) -> int:
+        """Minutes beyond those available; none where the household has not said how many it has."""
+        return 0 if self.available is None else max(0, self.minutes - self.available)
+
+
+def checked_available(available: Mapping[int, int]) -> dict[int, int]:
+    """The minutes available by weekday (Monday 0), if they can be meant so; a weekday may be left out.
+
+    Raises:
+        Malformed: A weekday or a number of minutes is out of range.
+    """
+    _check_weekdays(available)
+    for minutes in available.values():
+        if not 0 <= minutes <= MOST_MINUTES:
+            raise Malformed(f"A day has 0 to {MOST_MINUTES} minutes available, not {minutes}.")
+    return dict(available)
+
+
+def _check_weekdays(weekdays: Iterable[int]) -> None:
+    for weekday in weekdays:
+        if not 0 <= weekday <= LAST_WEEKDAY:
+            raise Malformed(f"Weekdays are numbered from 0 (Monday) to {LAST_WEEKDAY}, not {weekday}.")
+
+
+def area_minutes(week: date, minutes: int, weekdays: Collection[int]) -> dict[date, int]:
+    """The area's minutes on the dates of a week: spread evenly over the chosen weekdays.
+
+    They are split in whole minutes, as those of a shared week are, what is left over going to the first day.
+
+    Args:
+        week: The week's first day.
+        minutes: Minutes of the week's area or areas together.
+        weekdays: The chosen area days, Monday 0. With none chosen no date is given any.
+
+    Raises:
+        Malformed: A weekday is none.
+    """
+    _check_weekdays(weekdays)
+    chosen = [day for day in days_of(week) if day.weekday() in weekdays]
+    return dict(zip(chosen, shares(minutes, len(chosen)), strict=True)) if chosen else {}
+
+
+def day_load(
+    day: date, steps: Iterable[Step], area: Mapping[date, int], available: Mapping[int, int]
+) -> DayLoad:
+    """The load of one date.
+
+    Args:
+        day: The date.
+        steps: The steps due on it.
+        area: The area's minutes by date (see `area_minutes`).
+        available: Minutes available by weekday, Monday 0.
+    """
+    return DayLoad(day, tuple(steps), area.get(day, 0), available.get(day.weekday()))
+
+
+def can_wait(load: DayLoad, movable: Collection[str]) -> tuple[Step, ...]:
+    """The steps of an overloaded day that may be done on another day, the longest first."""
+    if not load.overload:
+        return ()
+    return tuple(sorted((step for step in load.steps if step.id in movable), key=lambda step: -step.minutes))

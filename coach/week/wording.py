@@ -1,0 +1,47 @@
+"""The week in words: overload, what can wait, and what balance would bring."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from coach.week.rules.balance import Proposal
+
+CUT_SHORT = "The search was ended when its time was up, so there may be a better week still."
+FEW = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
+
+
+def overload_text(day: date, overload: int) -> str | None:
+    """By how much a date is too full: "Thursday has 25 minutes more than you have."; None if it is not."""
+    if not overload:
+        return None
+    return f"{day:%A} has {minutes_text(overload)} more than you have."
+
+
+def minutes_text(minutes: int) -> str:
+    """A number of minutes with the right word."""
+    return "1 minute" if minutes == 1 else f"{minutes} minutes"
+
+
+def balance_text(proposal: Proposal) -> str:
+    """What accepting a proposal would bring, and whether there was no time to look for a better one."""
+    if proposal.proven:
+        return _gain(proposal) or "No other days would make this week lighter than it is."
+    return f"{_gain(proposal) or 'No days were found that would make this week lighter.'} {CUT_SHORT}"
+
+
+def _gain(proposal: Proposal) -> str:
+    moves = len(proposal.moves)
+    if not moves:
+        return ""
+    count = FEW[moves] if moves < len(FEW) else str(moves)
+    before, after = proposal.before, proposal.after
+    words = f"{count} {'job moves' if moves == 1 else 'jobs move'}. "
+    if after.overload < before.overload:
+        left = "none" if not after.overload else minutes_text(after.overload)
+        words += f"Of the {minutes_text(before.overload)} too many, {left} would be left. "
+    if after.heaviest == before.heaviest:
+        return f"{words}The fullest day stays at {minutes_text(after.heaviest)}."
+    return f"{words}The fullest day would have {minutes_text(after.heaviest)}; now it has {before.heaviest}."

@@ -1,0 +1,334 @@
+"""Dues: written down, seen in time, settled and reopened, changed, and what cannot be kept."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from itertools import pairwise
+
+import pytest
+
+from coach.desk import dues
+from coach.desk.due_rows import TypedDue
+from coach.desk.repeats import CHOICES, choice_of, repeats_text, rule_for
+from coach.errors import NotEditable, Unknown
+from coach.ground.faults import Unfit
+from desk.deskwork import WITHOUT, add, coming, live, now, seen, working
+from habits.house import HOME, House
+from kitchen.kitchen import written
+from progress.living import on
+
+MONTHLY = "FREQ=MONTHLY;BYMONTHDAY=8"
+
+
+@pytest.fixture
+def house() -> House:
+    """Desk work on Tuesdays, the 5th, the 12th and so on; today is Monday the 4th."""
+    return working()
+
+
+def settle(house: House, due: str, day: str) -> None:
+    dues.settle(house.context, HOME, due, date.fromisoformat(day))
+
+
+def reopen(house: House, due: str, day: str) -> None:
+    dues.unsettle(house.context, HOME, due, date.fromisoformat(day))
+
+
+def test_a_due_is_kept_as_it_was_typed(house: House) -> None:
+    _, found = dues.add(house.context, HOME, TypedDue(" Water  bill ", "2027-01-20", "", "5", "41.20 euros"))
+    [due] = found.dues
+    assert (due.name, due.on, due.repeats, due.needs, due.amount) == (
+        "Water bill",
+        date(2027, 1, 20),
+        None,
+        5,
+        "41.20 euros",
+    )
+
+
+def test_three_days_are_needed_if_nothing_is_said(house: House) -> None:
+    add(house, "tax", "2027-01-20")
+    assert seen(house).dues[0].needs == 3
+
+
+def test_the_desk_knows_its_days(house: House) -> None:
+    found = seen(house)
+    assert (found.desk_day, found.next_desk_day) == (True, on(2))  # day 1: its first occurrence is open
+    house = live(house, 3)
+    house.mark(2, "desk-work")
+    assert (seen(house).desk_day, seen(house).next_desk_day) == (False, on(9))
+
+
+def test_what_comes_before_the_next_desk_work_is_seen_now_and_the_rest_comes_later(house: House) -> None:
+    add(house, "soon", "2027-01-07")  # comfortable on the 4th, before desk work on the 5th
+    add(house, "later", "2027-01-08")  # comfortable on the 5th
+    add(house, "past", "2027-01-02")
+    assert now(house) == ["past 2027-01-02 overdue", "soon 2027-01-07 in-time"]
+    assert coming(house) == ["later 2027-01-08"]
+
+
+def test_only_the_next_date_of_what_repeats_is_shown_as_coming(house: House) -> None:
+    add(house, "rent", "2027-01-08", MONTHLY)
+    assert coming(house) == ["rent 2027-01-08"]
+
+
+def test_a_single_due_that_is_settled_is_gone_and_can_be_reopened(house: House) -> None:
+    due = add(house, "tax", "2027-01-06")
+    settle(house, due, "2027-01-06")
+    assert (now(house), seen(house).dues) == ([], ())
+    assert [(one.name, one.on, one.settled_on) for one in seen(house).settled] == [
+        ("tax", date(2027, 1, 6), on(1))
+    ]
+    reopen(house, due, "2027-01-06")
+    assert now(house) == ["tax 2027-01-06 late"]
+    assert seen(house).settled == ()
+
+
+def test_what_repeats_goes_on_when_a_date_is_settled(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    settle(house, due, "2027-01-08")
+    assert coming(house) == ["rent 2027-02-08"]
+    reopen(house, due, "2027-01-08")
+    assert coming(house) == ["rent 2027-01-08"]
+
+
+def test_dates_can_be_settled_out_of_order(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    for day in ("2027-02-08", "2027-01-08"):
+        settle(house, due, day)
+    assert coming(house) == ["rent 2027-03-08"]
+    reopen(house, due, "2027-01-08")
+    settle(house, due, "2027-01-08")
+    assert coming(house) == ["rent 2027-03-08"]
+    reopen(house, due, "2027-02-08")
+    assert coming(house) == ["rent 2027-02-08"]
+
+
+def test_what_was_overdue_for_most_of_a_year_is_settled_like_any_other(house: House) -> None:
+    due = add(house, "tax", "2026-02-01")
+    settle(house, due, "2026-02-01")
+    assert [(one.name, one.settled_on) for one in seen(house).settled] == [("tax", on(1))]
+    settle(house, due, "2026-02-01")
+    assert add(house, "toll", "2026-02-01") != due
+
+
+@pytest.mark.parametrize("open_day", ["2027-01-08", "2027-02-08"])
+def test_a_date_settled_out_of_order_stays_settled_while_an_earlier_one_is_open(
+    house: House, open_day: str
+) -> None:
+    """However long that is: the one that is open may be the first of all, or come after others settled."""
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    for day in ("2027-01-08", "2027-02-08", "2027-03-08"):
+        if day != open_day:
+            settle(house, due, day)
+    house.at(1500).mark(1500, "bed")
+    assert [one.on.isoformat() for one in seen(house).now][:2] == [open_day, "2027-04-08"]
+
+
+def test_settling_twice_is_settling_once(house: House) -> None:
+    for due, day in ((add(house, "tax", "2027-01-06"), "2027-01-06"),
+                     (add(house, "rent", "2027-01-08", MONTHLY), "2027-01-08")):  # fmt: skip
+        settle(house, due, day)
+        settle(house, due, day)
+    assert len(written(house, "due-done")) == 2
+
+
+def test_a_date_on_which_it_is_not_due_cannot_be_settled(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    with pytest.raises(Unknown, match="“rent” is not due on 2027-01-09"):
+        settle(house, due, "2027-01-09")
+    with pytest.raises(Unknown, match="There is no such due"):
+        settle(house, "20270101-0001", "2027-01-09")
+    with pytest.raises(Unknown, match="Nothing of that is settled"):
+        reopen(house, due, "2027-01-08")
+
+
+def test_a_date_of_what_has_been_taken_off_is_not_reopened(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    settle(house, due, "2027-01-08")
+    dues.remove(house.context, HOME, due)
+    with pytest.raises(Unknown, match="“rent” has been taken off"):
+        reopen(house, due, "2027-01-08")
+
+
+def test_ids_are_never_given_twice(house: House) -> None:
+    first = add(house, "tax", "2027-01-06")
+    settle(house, first, "2027-01-06")
+    second = add(house, "toll", "2027-01-06")
+    reopen(house, first, "2027-01-06")
+    assert first != second
+    assert {one.name for one in seen(house).dues} == {"tax", "toll"}
+
+
+def test_what_repeats_and_began_before_today_is_owed_from_today(house: House) -> None:
+    add(house, "rent", "2020-03-08", MONTHLY)
+    assert (now(house), coming(house)) == ([], ["rent 2027-01-08"])
+
+
+def test_a_single_date_that_is_past_is_overdue(house: House) -> None:
+    add(house, "tax", "2020-03-08")
+    assert now(house) == ["tax 2020-03-08 overdue"]
+
+
+@pytest.mark.parametrize(
+    ("on", "repeats", "text"),
+    [
+        ("2027-01-06", "", "Due Wednesday 6 January, sooner than the 3 days it needs"),
+        ("2027-01-05", "", "Due tomorrow, Tuesday 5 January, sooner than the 3 days it needs"),
+        ("2027-01-03", "", "Was due Sunday 3 January"),
+        ("2027-01-07", "", "Due Thursday 7 January"),
+        ("2026-12-30", "", "Was due Wednesday 30 December 2026"),
+    ],
+)
+def test_how_it_stands_is_said_in_words(house: House, on: str, repeats: str, text: str) -> None:
+    add(house, "tax", on, repeats)
+    assert [one.text for one in seen(house).now] == [text]
+
+
+def test_a_due_can_be_changed(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    settle(house, due, "2027-01-08")
+    dues.change(house.context, HOME, due, TypedDue("Rent", "2027-01-08", MONTHLY, "3", "900"))
+    assert (coming(house), seen(house).dues[0].amount) == (["Rent 2027-02-08"], "900")
+    dues.change(house.context, HOME, due, TypedDue("Rent", "2027-01-10", "", "3"))
+    assert coming(house) == ["Rent 2027-01-10"]
+
+
+def test_the_same_again_writes_nothing(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    dues.change(house.context, HOME, due, TypedDue("rent", "2027-01-08", MONTHLY, "3"))
+    assert len(written(house, "due")) == 1
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "said"),
+    [
+        (TypedDue("", "2027-01-20"), "name", "has no name"),
+        (TypedDue("tax", ""), "on", "When is it due"),
+        (TypedDue("tax", "2027-02-30"), "on", "“2027-02-30” is not a date"),
+        (TypedDue("tax", "next week"), "on", "is not a date"),
+        (TypedDue("tax", "0202-01-20"), "on", "between the years 1900 and 2200"),
+        (TypedDue("tax", "2027-01-20", needs="some"), "needs", "is not a number of days"),
+        (TypedDue("tax", "2027-01-20", needs="400"), "needs", "from 0 to 366, not 400"),
+        (TypedDue("tax", "2027-01-20", amount="9" * 41), "amount", "Keep it to 40"),
+        (TypedDue("tax", "2027-01-20", "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30"), "repeats", "no such date"),
+        (TypedDue("tax", "2027-02-01", "FREQ=MONTHLY;INTERVAL=12;BYMONTHDAY=30"), "repeats", "never comes"),
+        (TypedDue("tax", "2027-01-20", "FREQ=HOURLY"), "repeats", "needs FREQ="),
+        (TypedDue("tax", "2027-01-20", "monthly"), "repeats", "is not a part such as"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_kept_is_said_beside_its_field(
+    house: House, typed: TypedDue, field: str, said: str
+) -> None:
+    with pytest.raises(Unfit) as caught:
+        dues.add(house.context, HOME, typed)
+    assert [fault.field for fault in caught.value.faults] == [field]
+    assert said in str(caught.value)
+    assert written(house, "due") == []
+
+
+def test_every_fault_is_said_at_once(house: House) -> None:
+    with pytest.raises(Unfit) as caught:
+        dues.add(house.context, HOME, TypedDue("", "soon", "", "x", "9" * 41))
+    assert {fault.field for fault in caught.value.faults} == {"name", "on", "needs", "amount"}
+
+
+def test_there_is_an_end_to_dues(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(dues, "MOST", 1)
+    add(house, "tax", "2027-01-20")
+    with pytest.raises(NotEditable, match="There are 1 dues already"):
+        add(house, "toll", "2027-01-20")
+
+
+def test_every_due_is_on_a_desk_day_in_time() -> None:
+    """Over a year, whatever its date: on some desk-work day, no later than its latest comfortable date."""
+    house = live(working(), 3)
+    house.mark(2, "desk-work")
+    for ahead in range(10, 60):
+        add(house, f"due {ahead}", (on(3) + timedelta(days=ahead)).isoformat())
+    listed_on: dict[str, date] = {}
+    for day in range(3, 64):
+        house.at(day).mark(day, "bed")
+        found = seen(house)
+        if found.desk_day:
+            house.mark(day, "desk-work")
+            for one in found.now:
+                listed_on.setdefault(one.name, on(day))
+    for ahead in range(10, 50):
+        assert listed_on[f"due {ahead}"] <= on(3) + timedelta(days=ahead - 3)
+
+
+def test_what_lies_years_ahead_is_coming_too_and_can_be_settled_early(house: House) -> None:
+    passport = add(house, "passport", "2036-05-01")
+    boiler = add(house, "boiler", "2030-05-01", "FREQ=YEARLY;INTERVAL=4;BYMONTH=5;BYMONTHDAY=1")
+    assert coming(house) == ["boiler 2030-05-01", "passport 2036-05-01"]
+    settle(house, passport, "2036-05-01")
+    settle(house, boiler, "2030-05-01")
+    assert coming(house) == ["boiler 2034-05-01"]
+
+
+def test_without_desk_work_every_day_is_a_desk_day() -> None:
+    house = House(WITHOUT).begun()
+    add(house, "tax", "2027-01-07")
+    add(house, "toll", "2027-01-08")
+    assert (seen(house).desk_day, seen(house).next_desk_day) == (True, on(2))
+    assert now(house) == ["tax 2027-01-07 in-time"]
+
+
+@pytest.mark.parametrize(
+    "day", ["2027-01-15", "2027-01-28", "2027-01-29", "2027-01-31", "2028-02-29", "2027-02-28"]
+)
+@pytest.mark.parametrize("choice", [choice for choice in CHOICES if choice != "once"])
+def test_every_choice_comes_from_its_first_date_on_in_every_period(
+    house: House, choice: str, day: str
+) -> None:
+    first = date.fromisoformat(day)
+    rule = rule_for(choice, first)
+    assert rule is not None
+    due = add(house, "bill", day, rule)
+    found = []
+    for _ in range(4):
+        shown = seen(house)
+        found.append(min(one.on for one in (*shown.now, *shown.coming) if one.due == due))
+        settle(house, due, str(found[-1]))
+        house.at((found[-1] - on(1)).days + 1)
+        house.mark((found[-1] - on(1)).days + 1, "bed")
+    months = {"monthly": 1, "quarterly": 3, "half-yearly": 6, "yearly": 12}.get(choice)
+    assert found[0] == first
+    if months is None:
+        assert [(late - early).days for early, late in pairwise(found)] == [7, 7, 7]
+    else:
+        counted = [one.year * 12 + one.month for one in found]
+        assert [late - early for early, late in pairwise(counted)] == [months] * 3
+        assert all(one.day == first.day or (one + timedelta(days=1)).day == 1 for one in found)
+
+
+@pytest.mark.parametrize("choice", CHOICES)
+def test_a_choice_is_known_again_by_its_rule(choice: str) -> None:
+    for day in (date(2027, 1, 31), date(2028, 2, 29), date(2027, 1, 15)):
+        assert choice_of(rule_for(choice, day), day) == choice
+
+
+@pytest.mark.parametrize(("day", "shorter"), [(28, False), (29, True), (31, True)])
+def test_a_day_that_not_every_month_has_is_said_with_what_takes_its_place(day: int, shorter: bool) -> None:  # noqa: FBT001  a case
+    on = date(2027, 1, day)
+    rule = rule_for("monthly", on)
+    assert ("BYSETPOS" in str(rule), "shorter month" in repeats_text(rule, on)) == (shorter, shorter)
+
+
+@pytest.mark.parametrize(
+    ("rule", "words"),
+    [
+        (None, ""),
+        ("FREQ=WEEKLY;BYDAY=FR", "every Friday"),
+        ("FREQ=MONTHLY;BYMONTHDAY=15", "every month on day 15"),
+        ("FREQ=MONTHLY;INTERVAL=3;BYMONTHDAY=15", "every three months on day 15"),
+        ("FREQ=YEARLY;BYMONTH=1;BYMONTHDAY=15", "every year on 15 January"),
+        ("FREQ=MONTHLY;BYDAY=1FR", "on the first Friday of every month"),
+        ("FREQ=YEARLY", "every year"),
+        ("FREQ=YEARLY;INTERVAL=2", "every 2 years"),
+        ("FREQ=YEARLY;BYMONTH=3;BYDAY=-1SU", "every year, on the last Sunday of every month, in March"),
+    ],
+)
+def test_rules_are_said_in_words(rule: str | None, words: str) -> None:
+    assert repeats_text(rule, date(2027, 1, 15)) == words

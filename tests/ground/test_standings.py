@@ -1,0 +1,69 @@
+"""Which standings are kept: one a week, and none of a day that can still be edited."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from coach.habits import today
+from habits.house import HOME, House
+from progress.living import a_course, on
+
+
+def lived(days: int) -> House:
+    """A household that marked its bed each day."""
+    house = House(a_course("bed")).begun()
+    for day in range(1, days + 1):
+        house.at(day)
+        house.mark(day, "bed")
+    return house
+
+
+def kept(house: House) -> list[int]:
+    """The days through which a standing is kept."""
+    with house.store.reading(HOME) as reading:
+        return sorted((through - on(1)).days + 1 for through in reading.home.standings)
+
+
+def test_a_standing_is_kept_for_every_week_and_for_the_last_day_that_can_no_longer_be_edited() -> None:
+    assert {days: kept(lived(days)) for days in (9, 10, 15, 16, 17, 23, 24, 30, 32)} == {
+        9: [],
+        10: [2],
+        15: [7],
+        16: [8],
+        17: [8, 9],
+        23: [8, 15],
+        24: [8, 15, 16],
+        30: [8, 15, 22],
+        32: [8, 15, 22, 24],
+    }
+
+
+def test_days_without_a_mark_leave_no_week_out() -> None:
+    house = lived(12).at(40)
+    house.mark(40, "bed")
+    assert kept(house) == [8, 15, 22, 29, 32]
+
+
+def test_no_mark_throws_a_kept_standing_away() -> None:
+    house = lived(40)
+    before = kept(house)
+    house.mark(33, "bed", "missed")
+    assert kept(house) == before
+
+
+def test_a_row_of_a_closed_day_throws_away_what_folded_it() -> None:
+    house = lived(40)
+    with house.store.writing(HOME) as writing:
+        writing.append([house.rows()[3]], house.now)
+    assert kept(house) == []
+
+
+def test_todays_fold_reads_no_more_than_the_seven_days_before_and_today() -> None:
+    house = lived(100)
+    seen = []
+    with house.store.reading(HOME) as reading:
+        state = reading.standing(house.today, [reading.home.standings[max(reading.home.standings)].digest])
+        seen = [row.date for row in reading.rows(state.through + timedelta(days=1))] if state else []
+    assert seen
+    assert house.today - min(seen) == timedelta(days=7)
+    assert today.today(house.context, HOME) == today.today(house.without_cache(), HOME)

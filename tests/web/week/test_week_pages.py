@@ -1,0 +1,341 @@
+"""The pages of the week and its jobs: forms that work without JavaScript, and agree with the JSON."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from coach.week.rules import balance as core
+from web.markup import Element, read
+from web.week.weekly import SATURDAY, grown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from web.house import House
+
+JOB = "/jobs/once-over"
+PAGES = ("/week", "/week/2027-W05", "/week/2027-W03", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
+         "/jobs/desk-work")  # fmt: skip
+CLOSED = {"kept": "Kept", "small": "Small version", "missed": "Missed", "excused": "Excused",
+          "forgotten": "Not counted"}  # fmt: skip
+
+
+def see(house: House, path: str) -> Element:
+    answer = house.http.get(path)
+    assert answer.status_code == 200, answer.text
+    return read(answer.text)
+
+
+def send(house: House, path: str, **data: Any) -> str:  # noqa: ANN401  text or several texts
+    answer = house.http.post(path, data=data)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["location"]
+
+
+def as_it_is(_: House) -> None:
+    """Nothing else has happened."""
+
+
+def with_minutes(house: House) -> None:
+    house.http.put("/api/available", json={"minutes": {"SA": 60, "SU": 60, "TU": 30}})
+
+
+def with_marks(house: House) -> None:
+    house.mark("once-over", "small")
+    house.mark("bed-made", "excused")
+
+
+def away(house: House) -> None:
+    house.http.post("/api/pause", json={"from": "2027-02-02", "until": "2027-02-04"})
+
+
+def lapsed(house: House) -> None:
+    house.sleep(12)
+
+
+STORIES = [as_it_is, with_minutes, with_marks, away, lapsed]
+
+
+@pytest.mark.parametrize("story", STORIES)
+@pytest.mark.parametrize("name", ["", "/2027-W03", "/2027-W05"])
+def test_the_week_shows_what_the_json_tells(house: House, story: Callable[[House], None], name: str) -> None:
+    story(grown(house))
+    told, page = house.http.get(f"/api/week{name}").json(), see(house, f"/week{name}")
+    for day in told["days"]:
+        shown = page.one("li", id=f"day-{day['date']}")
+        for due in (*day["jobs"], *day["earlier"], *day["habits"]):
+            assert due["title"] in shown.text
+        closed = [CLOSED[job["closed"]] for job in day["jobs"] if job["closed"]]
+        assert all(word in shown.one("ul", "jobs").text for word in closed)
+        assert (day["overload_text"] or "") in shown.text
+        assert day["rest"] or f"{day['minutes']}" in shown.one("p", "figure").text
+        assert len(list(shown.every("form"))) == len([job for job in day["jobs"] if job["days"]])
+        assert [button.attributes["value"] for button in shown.every("button")] == [
+            to for job in day["jobs"] for to in job["days"]
+        ]
+    assert len(list(page.every("li", "day"))) == 7
+
+
+def test_bars_are_as_long_as_the_minutes(house: House) -> None:
+    with_minutes(grown(house))
+    days = house.http.get("/api/week").json()["days"]
+    scale = 300 / max(max(day["minutes"], day["available"] or 0) for day in days)
+    saturday = next(day for day in days if day["date"] == SATURDAY)
+    bar = see(house, "/week").one("li", id=f"day-{SATURDAY}").one("svg", "bar")
+    assert float(bar.one("rect", "due").attributes["width"]) == pytest.approx(60 * scale, abs=0.1)
+    assert float(bar.one("rect", "over").attributes["width"]) == pytest.approx(
+        saturday["overload"] * scale, abs=0.1
+    )
+    assert bar.one("rect", "over").attributes["fill"] == "url(#over)"
+
+
+def test_a_past_week_has_nothing_to_change(house: House) -> None:
+    page = see(grown(house), "/week/2027-W03")
+    assert not list(page.one("main").every("form"))
+    assert not list(page.one("main").every("button"))
+
+
+@pytest.mark.parametrize(
+    ("name", "status", "said"),
+    [
+        ("2027-W54", 422, "The year 2027 has no week 54. Weeks run from 1 to 52 or 53."),
+        ("2027-W5", 422, "Write it as year and week number, such as 2027-W05."),
+        ("2026-W40", 404, "before the start"),
+    ],
+)
+def test_a_week_there_is_none_of_is_explained(house: House, name: str, status: int, said: str) -> None:
+    answer = house.http.get(f"/week/{name}")
+    assert answer.status_code == status
+    assert said in read(answer.text).one("main").text
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_every_page_has_one_heading_unique_ids_labels_and_nothing_inline(house: House, path: str) -> None:
+    with_minutes(grown(house))
+    page = see(house, path)
+    assert len(list(page.every("h1"))) == 1
+    ids = [element.attributes["id"] for element in page.every() if "id" in element.attributes]
+    assert len(ids) == len(set(ids))
+    labelled = {label.attributes.get("for") for label in page.every("label")}
+    fields = [one for one in page.every("input") if one.attributes.get("type") != "hidden"]
+    assert all(one.attributes["id"] in labelled for one in fields)
+    assert all("src" in script.attributes for script in page.every("script"))
+    assert not [e for e in page.every() if "style" in e.attributes or e.tag == "style"]
+
+
+def test_the_pager_leads_from_week_to_week(house: House) -> None:
+    grown(house)
+    ways = {link.attributes.get("rel", "this"): link.attributes["href"] for link in
+            see(house, "/week/2027-W05").one("nav", "pager").every("a")}  # fmt: skip
+    assert ways == {"prev": "/week/2027-W04", "this": "/week", "next": "/week/2027-W06"}
+    first = see(house, "/week/2027-W01").one("nav", "pager")
+    assert [link.text for link in first.every("a")] == ["This week", "Week after"]
+
+
+def test_a_job_is_moved_and_moved_back_by_forms(house: House) -> None:
+    grown(house)
+    form = {"on": "2027-02-06", "to": "2027-02-03", "week": "2027-W05"}
+    assert send(house, f"{JOB}/move", **form) == "/week/2027-W05?said=moved"
+    page = see(house, "/week/2027-W05?said=moved")
+    assert page.one(id="said").text == "Moved. It holds from today on."
+    assert "every Wednesday now, next on Wednesday 3 February" in page.one("section", "moved").text
+    assert "The main rooms" in page.one("li", id="day-2027-02-03").text
+    assert send(house, "/week/undo", week="2027-W05") == "/week/2027-W05?said=moved-back"
+    assert not list(see(house, "/week/2027-W05").every("section", "moved"))
+
+
+def test_a_move_that_cannot_be_is_explained_above_the_week(house: House) -> None:
+    grown(house)
+    house.mark("once-over")
+    answer = house.http.post(f"{JOB}/move", data={"on": SATURDAY, "to": "2027-01-31"})
+    page = read(answer.text)
+    assert answer.status_code == 409
+    assert "marked today" in page.one(id="trouble").text
+    assert "The main rooms" in page.one("li", id=f"day-{SATURDAY}").text
+    assert house.http.post("/week/undo").status_code == 409
+
+
+def test_minutes_are_typed_in_and_a_fault_is_explained(house: House) -> None:
+    grown(house)
+    assert send(house, "/week/available", SA="90", SU="") == "/week?said=saved"
+    page = see(house, "/week")
+    assert page.one("input", id="available-SA").attributes["value"] == "90"
+    assert page.one("input", id="available-SU").attributes["value"] == ""
+    answer = house.http.post("/week/available", data={"SA": "a lot"})
+    assert answer.status_code == 422
+    assert "“a lot” is no number of minutes for Saturday" in read(answer.text).one(id="trouble").text
+    assert house.http.get("/api/available").json()["minutes"]["SA"] == 90
+
+
+def test_the_proposal_is_shown_before_and_after_side_by_side_and_accepted_with_one_tap(house: House) -> None:
+    with_minutes(grown(house))
+    told, page = house.http.get("/api/balance?week=2027-W05").json(), see(house, "/week/2027-W05/balance")
+    rows = [
+        [cell.one("span", "figure").text for cell in row.every("td")] for row in page.one("tbody").every("tr")
+    ]
+    both = zip(told["before"]["days"], told["after"]["days"], strict=True)
+    assert [[int(cell.split()[0]) for cell in row] for row in rows] == [
+        [before["minutes"], after["minutes"]] for before, after in both
+    ]
+    log = house.http.get("/api/log.csv").text
+    form = page.one("main").one("form")
+    moves = [field.attributes["value"] for field in form.every("input")]
+    assert moves == [f"{move['step']}:{move['to']}" for move in told["moves"]]
+    assert house.http.get("/api/log.csv").text == log
+    assert send(house, form.attributes["action"], move=moves) == "/week/2027-W05?said=balanced"
+    days = house.http.get("/api/week/2027-W05").json()["days"]
+    assert [day["minutes"] for day in days] == [day["minutes"] for day in told["after"]["days"]]
+    send(house, "/week/undo")
+    assert house.http.get("/api/balance?week=2027-W05").json() == told
+
+
+def test_a_proposal_whose_time_was_up_says_so_on_the_page_and_in_json(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with_minutes(grown(house))
+    monkeypatch.setattr(core, "balance", partial(core.balance, seconds=0))
+    told, page = house.http.get("/api/balance?week=2027-W05").json(), see(house, "/week/2027-W05/balance")
+    assert not told["proven"]
+    assert "The search was ended when its time was up" in told["text"]
+    assert page.one("p", "lead").text == told["text"]
+
+
+def test_a_stale_proposal_is_shown_anew_with_the_reason(house: House) -> None:
+    with_minutes(grown(house))
+    answer = house.http.post("/week/2027-W05/balance", data={"move": ["moon:2027-02-03"]})
+    assert answer.status_code == 409
+    assert "has changed" in read(answer.text).one(id="trouble").text
+    assert house.http.post("/week/2027-W05/balance", data={"move": ["soon"]}).status_code == 422
+
+
+def shown_lines(page: Element) -> list[tuple[str, str]]:
+    return [(line.attributes["id"].removeprefix("line-"), line.one("p", "words").text)
+            for line in page.every("li", "line")]  # fmt: skip
+
+
+def told_lines(house: House) -> list[tuple[str, str]]:
+    lines = house.http.get(f"/api{JOB}").json()["lines"]
+    return [(line["line"], line["title"]) for line in lines if line["state"] is None]
+
+
+def test_a_job_shows_what_the_json_tells(house: House) -> None:
+    grown(house)
+    told, page = house.http.get(f"/api{JOB}").json(), see(house, JOB)
+    assert page.one("h1").text == told["title"]
+    assert shown_lines(page) == told_lines(house)
+    assert "any day until Friday 5 February will do" in page.text
+    assert "It ends after 60 minutes" in page.one("section", "timer").text
+
+
+def test_lines_are_ticked_left_and_folded_away(house: House) -> None:
+    grown(house)
+    for line, state in (("1", "done"), ("2", "done"), ("4", "later")):
+        assert send(house, f"{JOB}/ticks", line=line, state=state, on=SATURDAY) == JOB
+    page = see(house, JOB)
+    assert shown_lines(page) == told_lines(house)
+    assert page.one("details", "finished").one("summary").text == "2 lines done, 1 left for next time"
+    send(house, f"{JOB}/ticks", line="1", state="undo")
+    assert "1 line done" in see(house, JOB).one("details", "finished").one("summary").text
+
+
+def test_htmx_gets_the_same_job_as_the_page(house: House) -> None:
+    grown(house)
+    data, partial = {"line": "3", "state": "done"}, {"hx-request": "true"}
+    answer = read(house.http.post(f"{JOB}/ticks", data=data, headers=partial).text)
+    assert shown_lines(answer) == shown_lines(see(house, JOB)) == told_lines(house)
+    assert "done." in answer.one("p", id="said").text
+
+
+def test_the_job_is_marked_and_its_lines_fold_away(house: House) -> None:
+    grown(house)
+    assert send(house, f"{JOB}/marks/{SATURDAY}", mark="kept") == JOB
+    page = see(house, JOB)
+    assert page.one("section", "whole-job").one("h2").text == "Kept"
+    assert not list(page.every("li", "line"))
+    assert not list(page.every("section", "timer"))
+    assert next(line["mark"] for line in house.day()["checklist"] if line["step"] == "once-over") == "kept"
+    send(house, f"{JOB}/marks/{SATURDAY}", mark="undo")
+    assert len(shown_lines(see(house, JOB))) == 6
+
+
+def test_the_timer_says_the_minutes_left_at_every_look(house: House) -> None:
+    grown(house)
+    send(house, f"{JOB}/timer", do="start", on=SATURDAY)
+    house.now = house.now.replace(minute=18)
+    timer = see(house, JOB).one("section", "timer")
+    assert timer.one("h2").text == "42 minutes left"
+    assert timer.one("progress").attributes["value"] == str(18 * 60)
+    assert timer.attributes["data-seconds"] == str(42 * 60)
+    house.now = house.now.replace(hour=14)
+    over = see(house, JOB).one("section", "timer")
+    assert over.one("h2").text == "Time is up"
+    assert "ended at 13:00" in over.text
+    send(house, f"{JOB}/timer", do="start")
+    send(house, f"{JOB}/timer", do="stop")
+    assert "It ends after 60 minutes" in see(house, JOB).one("section", "timer").text
+
+
+def test_a_job_that_is_not_open_says_when_it_comes(house: House) -> None:
+    page = see(grown(house), "/jobs/desk-work")
+    assert "It comes next on Tuesday 2 February" in page.one("section", "note").text
+    assert not list(page.one("main").every("form"))
+
+
+def fields(page: Element, name: str) -> list[str]:
+    inputs = page.one("main").one("form").every("input")
+    return [field.attributes["value"] for field in inputs if field.attributes["name"] == name]
+
+
+def test_lines_are_renamed_reordered_removed_and_added_in_one_form(house: House) -> None:
+    grown(house)
+    page = see(house, f"{JOB}/lines")
+    form = {name: fields(page, name) for name in ("line", "title", "minutes", "stop_after")}
+    assert form["line"] == ["1", "2", "3", "4", "5", "6", ""]
+    form["title"] = ["Basket", *form["title"][1:-1], "Water the ferns"]
+    form["minutes"][-1] = "7"
+    assert send(house, f"{JOB}/lines", **form, do="up:2") == f"{JOB}/lines?said=saved"
+    lines = house.http.get(f"/api{JOB}").json()["lines"]
+    assert [line["line"] for line in lines] == ["2", "1", "3", "4", "5", "6", "7"]
+    assert (lines[1]["title"], lines[-1]["title"], lines[-1]["minutes"]) == ("Basket", "Water the ferns", 7)
+    form = {name: fields(see(house, f"{JOB}/lines"), name) for name in form}
+    send(house, f"{JOB}/lines", **form, do="remove:3")
+    form = {name: fields(see(house, f"{JOB}/lines"), name) for name in form}
+    send(house, f"{JOB}/lines", **form, do="down:6")
+    lines = house.http.get(f"/api{JOB}").json()["lines"]
+    assert [line["line"] for line in lines] == ["2", "1", "4", "5", "7", "6"]
+    send(house, f"{JOB}/lines/restore")
+    assert [line["line"] for line in house.http.get(f"/api{JOB}").json()["lines"]] == list("123456")
+
+
+def test_a_fault_in_the_lines_is_explained_with_everything_typed_kept(house: House) -> None:
+    grown(house)
+    form = {"line": ["1", ""], "title": ["Dust", "Ferns"], "minutes": ["10", "ages"], "stop_after": "60"}
+    answer = house.http.post(f"{JOB}/lines", data=form)
+    page = read(answer.text)
+    assert answer.status_code == 422
+    assert "“ages” is no number of minutes for “Ferns”" in page.one(id="trouble").text
+    assert fields(page, "title") == ["Dust", "Ferns"]
+    assert len(house.http.get(f"/api{JOB}").json()["lines"]) == 6
+    assert house.http.post(f"{JOB}/lines", data={"title": ["Dust"]}).status_code == 422
+
+
+def test_the_week_can_count_as_many_minutes_as_the_lines_come_to(house: House) -> None:
+    grown(house)
+    lines = [{"line": "1", "title": "Dust", "minutes": 25}]
+    house.http.put(f"/api{JOB}/lines", json={"lines": lines, "stop_after": 30})
+    assert "come to 25 minutes" in see(house, f"{JOB}/lines").text
+    send(house, f"{JOB}/minutes")
+    assert house.http.get("/api/steps/once-over").json()["minutes"] == 25
+
+
+def test_what_was_kept_in_memory_is_shown_anew_after_a_change(house: House) -> None:
+    grown(house)
+    before = see(house, "/week")
+    assert see(house, "/week").text == before.text
+    house.mark("once-over")
+    assert "Kept" in see(house, "/week").one("li", id=f"day-{SATURDAY}").text
+    house.sleep()
+    assert see(house, "/week").one("li", "today").attributes["id"] == "day-2027-01-31"

@@ -1,0 +1,39 @@
+"""A house some weeks in, with weekday jobs of the shipped course; it is Saturday 30 January 2027."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from functools import cache
+from typing import TYPE_CHECKING
+
+from coach.coaching.library import find_course
+from coach.household import data
+from coach.progress.csvform import write_log
+from coach.progress.log import Row, What
+from coach.progress.replay import replay
+
+if TYPE_CHECKING:
+    from web.house import House
+
+SATURDAY = "2027-01-30"
+FIRST = date(2027, 1, 4)
+DAYS_TO_SATURDAY = 26
+
+
+@cache
+def log() -> str:
+    """Everything kept from the start to the day before that Saturday."""
+    course = find_course("three-weeks")
+    rows = [Row(FIRST, What.START, "bed-made")]
+    for ahead in range(DAYS_TO_SATURDAY):
+        day = FIRST + timedelta(days=ahead)
+        rows += [Row(day, What.KEPT, step) for step in replay(course, rows, day).checklist]
+    return write_log(rows)
+
+
+def grown(house: House) -> House:
+    """The house on the Saturday on which the once-over is due; it need not have started."""
+    house.sleep(DAYS_TO_SATURDAY)
+    assert str(house.today) == SATURDAY
+    data.load(house.app.state.context, "home", log())
+    return house
