@@ -5,7 +5,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
-from coach.habits.answers import CautionView
+from coach.ground.cautions import CautionView
 
 ModeName = Literal["continuous", "month"]
 WayName = Literal["list", "spot", "both"]

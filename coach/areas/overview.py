@@ -17,6 +17,7 @@ from coach.areas.answers import (
 )
 from coach.areas.changes import put, task_ids
 from coach.areas.plans import Kept, brought_back, kept, kept_row
+from coach.areas.rules.floor import Floor, floor
 from coach.areas.rules.packing import visits
 from coach.areas.rules.plan import Plan
 from coach.areas.rules.proposal import Room, proposed
@@ -65,6 +66,11 @@ def all_areas(context: Context, household: str) -> Areas:
 def all_areas_in(where: Situation) -> Areas:
     """The areas with their lists, out of a situation."""
     return areas_view(where)
+
+
+def floor_of(areas: Areas) -> Floor:
+    """A simple plan of the home, drawn from the areas' names and rooms."""
+    return floor([(area.name, area.rooms) for area in areas.areas])
 
 
 def one_area(context: Context, household: str, area: str) -> AreaView:

@@ -25,9 +25,9 @@ from coach.areas.rules.rotation import MINUTES_A_WEEK
 from coach.areas.week import AreaNow, area_days, area_now
 from coach.areas.wording import minutes_words, remarks, turn_kind, turn_text
 from coach.course.direction import isolated
+from coach.ground.cautions import caution_view
 from coach.ground.situation import EDITABLE_DAYS
 from coach.ground.weeks import place_in_month, week_name
-from coach.habits.day import caution_view
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -41,9 +41,9 @@ if TYPE_CHECKING:
     from coach.areas.rules.passes import AreaWeek, Opening
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Turn
+    from coach.ground.cautions import CautionView
     from coach.ground.ports import Library
     from coach.ground.situation import Situation
-    from coach.habits.answers import CautionView
 
 A_YEAR = 53
 """Weeks within which every area has a turn: there are at most twelve, and some are skipped."""

@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import passes_before
 from coach.areas.rules.passes import Opening, done_in_week, open_on, spot_task, turns_ahead
+from coach.areas.rules.spread import spread
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
 from coach.ground.weeks import DAYS_IN_WEEK, last_day
-from coach.week.rules import load
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -102,7 +102,7 @@ def _minutes(turn: Turn, opening: Opening) -> int:
 
 def _spread(where: Situation, week: date, minutes: int) -> dict[date, int]:
     chosen = [WEEKDAYS.index(name) for name in area_days(where)]
-    return load.area_minutes(week, minutes, chosen) if minutes else {}
+    return spread(week, minutes, chosen) if minutes else {}
 
 
 def area_days(where: Situation) -> tuple[str, ...]:

@@ -5,9 +5,13 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
+from coach.desk.rules import dues
+
 UrgencyName = Literal["in-time", "late", "overdue"]
 ToDoKindName = Literal["open", "put-off", "errand"]
 QuickKindName = Literal["due", "to-do", "put-off", "errand"]
+# The bounds that the interface tells of.
+DAYS_NEEDED, MOST_DAYS_NEEDED, AMOUNT_LENGTH = dues.DAYS_NEEDED, dues.MOST_DAYS_NEEDED, dues.AMOUNT_LENGTH
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,12 @@ from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 WEEK = timedelta(days=7)
 DAYS_IN_WEEK = 7
@@ -113,3 +117,14 @@ def week_named(name: str, starts: WeekStart) -> date:
         return week_of(fourth, starts)
     except ValueError:
         raise Malformed(f"The year {year} has no week {number}. Weeks run from 1 to 52 or 53.") from None
+
+
+def check_weekdays(weekdays: Iterable[int]) -> None:
+    """Refuse numbers that are no weekday.
+
+    Raises:
+        Malformed: One is none; Monday is 0.
+    """
+    for weekday in weekdays:
+        if not 0 <= weekday < DAYS_IN_WEEK:
+            raise Malformed(f"Weekdays are numbered from 0 (Monday) to {DAYS_IN_WEEK - 1}, not {weekday}.")

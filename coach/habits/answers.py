@@ -6,20 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from coach.ground.cautions import CautionView
+
 MarkName = Literal["kept", "small", "missed", "excused"]
 StateName = Literal["practising", "settled", "resting", "set-aside", "ahead"]
 PhaseName = Literal["ramping", "steady", "paused", "lapsed", "rebuilding"]
 SlotName = Literal["morning", "anytime", "evening"]
-
-
-@dataclass(frozen=True, slots=True)
-class CautionView:
-    """A caution to stand beside a task, with its source."""
-
-    key: str
-    title: str
-    text: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True)

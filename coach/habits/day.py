@@ -6,10 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.course.placeholders import filled_lesson
+from coach.ground.cautions import caution_view
 from coach.ground.prose import render
 from coach.ground.situation import is_editable
 from coach.habits.answers import (
-    CautionView,
     ChecklistLine,
     Day,
     LessonView,
@@ -79,12 +79,6 @@ def lesson_view(chosen: Chosen) -> LessonView:
     """A lesson with its Markdown rendered."""
     lesson = chosen.lesson
     return LessonView(chosen.step, lesson.title, lesson.markdown, render(lesson.markdown))
-
-
-def caution_view(library: Library, key: str | None) -> CautionView | None:
-    """The caution of that key, if there is one."""
-    caution = library.cautions().get(key) if key else None
-    return CautionView(caution.key, caution.title, caution.text, caution.source) if caution else None
 
 
 def _lesson(library: Library, standing: Standing, course: Course) -> LessonView | None:

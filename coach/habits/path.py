@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from coach.course.recurrence import in_words, weekdays
 from coach.errors import Unknown
+from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
 from coach.habits.answers import OutcomeView, Path, PathStep, StepView
-from coach.habits.day import caution_view, lesson_view
+from coach.habits.day import lesson_view
 from coach.habits.wording import needs
 from coach.progress.lessons import Chosen, lessons_of
 from coach.progress.ramp import comes_next

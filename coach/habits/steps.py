@@ -11,10 +11,10 @@ from coach.course.definition import adjusted, id_fault, step_from
 from coach.course.jsonform import step_table
 from coach.course.recurrence import in_words
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_log, written
 from coach.habits.answers import CatalogueStep, StepView
-from coach.habits.day import caution_view
 from coach.habits.path import step_in
 from coach.progress.log import MOST_OWN_STEPS, Row, What
 

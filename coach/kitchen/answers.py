@@ -5,9 +5,12 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
-from coach.habits.answers import CautionView
+from coach.ground.cautions import CautionView
+from coach.kitchen.rules import dinner
 
 KindName = Literal["poultry", "fish", "ground", "cut", "other"]
+# The bounds that the interface tells of.
+COOKING_MINUTES, MOST_COOKING = dinner.COOKING_MINUTES, dinner.MOST_COOKING
 StageName = Literal["early", "refrigerator", "cold-water", "too-late", "left", "over"]
 
 

@@ -6,13 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.cautions import caution_view
 from coach.ground.clock import wall_at, wall_now
 from coach.ground.faults import Unfit
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import looking
 from coach.ground.weeks import WEEK, days_of, last_day, week_name, week_named
 from coach.ground.writing import Decision, to_plan, written
-from coach.habits.day import caution_view
 from coach.kitchen import dinner_rows as rows
 from coach.kitchen.answers import DinnerDay, DinnerView, DinnerWeek, Move, Moves
 from coach.kitchen.favourites import KIND as FAVOURITE
@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from datetime import date
 
+    from coach.ground.cautions import CautionView
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
-    from coach.habits.answers import CautionView
     from coach.kitchen.dinner_rows import Planned, TypedDinner
 
 

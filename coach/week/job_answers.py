@@ -5,7 +5,8 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
-from coach.habits.answers import CautionView, MarkName, StateName
+from coach.ground.cautions import CautionView
+from coach.habits.answers import MarkName, StateName
 
 LineState = Literal["done", "later"]
 

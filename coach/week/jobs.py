@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from coach.course.recurrence import in_words
+from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
-from coach.habits.day import caution_view
 from coach.habits.wording import needs
 from coach.progress.days import ONE_DAY
 from coach.week.job_answers import Job, JobLineView, TimerView

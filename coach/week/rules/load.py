@@ -5,17 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.areas.rules.rotation import MOST_MINUTES, shares
+from coach.areas.rules.rotation import MOST_MINUTES
 from coach.errors import Malformed
-from coach.ground.weeks import DAYS_IN_WEEK, days_of
+from coach.ground.weeks import check_weekdays
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Mapping
     from datetime import date
 
     from coach.course.model import Step
-
-LAST_WEEKDAY = DAYS_IN_WEEK - 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,35 +48,11 @@ def checked_available(available: Mapping[int, int]) -> dict[int, int]:
     Raises:
         Malformed: A weekday or a number of minutes is out of range.
     """
-    _check_weekdays(available)
+    check_weekdays(available)
     for minutes in available.values():
         if not 0 <= minutes <= MOST_MINUTES:
             raise Malformed(f"A day has 0 to {MOST_MINUTES} minutes available, not {minutes}.")
     return dict(available)
-
-
-def _check_weekdays(weekdays: Iterable[int]) -> None:
-    for weekday in weekdays:
-        if not 0 <= weekday <= LAST_WEEKDAY:
-            raise Malformed(f"Weekdays are numbered from 0 (Monday) to {LAST_WEEKDAY}, not {weekday}.")
-
-
-def area_minutes(week: date, minutes: int, weekdays: Collection[int]) -> dict[date, int]:
-    """The area's minutes on the dates of a week: spread evenly over the chosen weekdays.
-
-    They are split in whole minutes, as those of a shared week are, what is left over going to the first day.
-
-    Args:
-        week: The week's first day.
-        minutes: Minutes of the week's area or areas together.
-        weekdays: The chosen area days, Monday 0. With none chosen no date is given any.
-
-    Raises:
-        Malformed: A weekday is none.
-    """
-    _check_weekdays(weekdays)
-    chosen = [day for day in days_of(week) if day.weekday() in weekdays]
-    return dict(zip(chosen, shares(minutes, len(chosen)), strict=True)) if chosen else {}
 
 
 def day_load(
@@ -89,7 +63,7 @@ def day_load(
     Args:
         day: The date.
         steps: The steps due on it.
-        area: The area's minutes by date (see `area_minutes`).
+        area: The area's minutes by date.
         available: Minutes available by weekday, Monday 0.
     """
     return DayLoad(day, tuple(steps), area.get(day, 0), available.get(day.weekday()))

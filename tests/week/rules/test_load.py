@@ -2,10 +2,10 @@ from __future__ import annotations
 
 import pytest
 
-from areas.rules.homes import MONDAY, day, ids
+from areas.rules.homes import MONDAY, ids
 from coach.course.model import Step
 from coach.errors import Malformed
-from coach.week.rules.load import area_minutes, can_wait, checked_available, day_load
+from coach.week.rules.load import can_wait, checked_available, day_load
 
 BED, FLOORS = Step("bed", "Make the bed", minutes=2), Step("floors", "Main rooms", minutes=60)
 
@@ -24,18 +24,8 @@ def test_without_minutes_available_there_is_no_overload() -> None:
     assert (load.available, load.overload) == (None, 0)
 
 
-def test_the_areas_minutes_are_spread_over_the_chosen_days() -> None:
-    assert area_minutes(MONDAY, 60, {2, 5}) == {day("2027-01-06"): 30, day("2027-01-09"): 30}
-    # A week that begins on Sunday: what is left over goes to its first chosen day.
-    sunday = day("2027-01-03")
-    assert area_minutes(sunday, 61, {6, 0}) == {sunday: 31, day("2027-01-04"): 30}
-    assert area_minutes(MONDAY, 60, ()) == {}
-
-
 def test_a_weekday_that_is_none_is_refused() -> None:
-    with pytest.raises(Malformed, match="0 \\(Monday\\) to 6, not 7"):
-        area_minutes(MONDAY, 60, {7})
-    with pytest.raises(Malformed, match="not -1"):
+    with pytest.raises(Malformed, match="0 \\(Monday\\) to 6, not -1"):
         checked_available({-1: 30})
 
 

@@ -9,7 +9,7 @@ from typing import Annotated
 from pydantic import Field
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
-from coach.web.api.habits.bodies import Body
+from coach.web.api.fields import Body
 
 MOST = 10**9
 Number = Annotated[int, Field(ge=-MOST, le=MOST)]

@@ -7,7 +7,8 @@ from coach.desk import dues
 from coach.desk import overview as desk
 from coach.desk.answers import Desk
 from coach.web.api.answers import problems, written
-from coach.web.api.kitchen.bodies import DueBody, DueId, On
+from coach.web.api.desk.bodies import DueBody, DueId
+from coach.web.api.fields import On
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/dues", tags=["desk"])

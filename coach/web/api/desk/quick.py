@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 from coach.desk import quick as service
 from coach.desk.answers import QuickRead, QuickSaved
 from coach.web.api.answers import problems, written
-from coach.web.api.kitchen.bodies import QuickBody
+from coach.web.api.desk.bodies import QuickBody
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/quick", tags=["desk"])

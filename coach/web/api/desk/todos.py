@@ -6,7 +6,7 @@ from pydantic import TypeAdapter
 from coach.desk import todos as service
 from coach.desk.answers import ToDos
 from coach.web.api.answers import problems, written
-from coach.web.api.kitchen.bodies import ToDoBody, ToDoId, ToDosBody
+from coach.web.api.desk.bodies import ToDoBody, ToDoId, ToDosBody
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/to-dos", tags=["desk"])

@@ -3,30 +3,10 @@
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Discriminator, Field, Tag
-from pydantic_core import PydanticCustomError
+from pydantic import Discriminator, Field, Tag
 
 from coach.habits.answers import MarkName, SlotName
-
-
-def one_line(text: str) -> str:
-    """A text that stands on one line; what has a line break in it is not cut into several."""
-    if "".join(text.splitlines()) != text:
-        raise PydanticCustomError("line_break", "This has a line break in it. Write it on one line.")
-    return text
-
-
-Id = Annotated[str, Field(min_length=1, max_length=100)]
-Words = Annotated[str, Field(min_length=1, max_length=200)]
-Text = Annotated[str, Field(max_length=500)]
-Title = Annotated[str, AfterValidator(one_line)]
-Minutes = Annotated[int, Field(ge=0, le=1440)]
-
-
-class Body(BaseModel):
-    """A JSON object without unknown keys."""
-
-    model_config = ConfigDict(extra="forbid")
+from coach.web.api.fields import Body, Id, Minutes, Text, Words
 
 
 class StartBody(Body):

@@ -9,7 +9,8 @@ from coach.kitchen import dinners as service
 from coach.kitchen.answers import DinnerDay, DinnerWeek
 from coach.kitchen.dishes import MOST_FROZEN
 from coach.web.api.answers import problems, written
-from coach.web.api.kitchen.bodies import DinnerBody, FavouriteBody, LeftBody, On
+from coach.web.api.fields import On
+from coach.web.api.kitchen.bodies import DinnerBody, FavouriteBody, LeftBody
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/dinners", tags=["dinner"])

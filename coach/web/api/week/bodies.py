@@ -5,7 +5,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from coach.web.api.habits.bodies import Body, Id, Minutes, Words
+from coach.web.api.fields import Body, Id, Minutes, Words
 from coach.week.answers import WeekdayName
 from coach.week.job_answers import LineState
 

@@ -9,7 +9,6 @@ from coach.areas import dividing as division
 from coach.areas import overview as service
 from coach.areas import turns
 from coach.areas.answers import Areas
-from coach.areas.rules.floor import floor
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
@@ -34,10 +33,9 @@ WAYS = {
 
 def overview(found: Areas) -> dict[str, object]:
     """What the page of all areas is given."""
-    drawn = floor([(area.name, area.rooms) for area in found.areas])
     return {
         "areas": found,
-        "floor": drawn,
+        "floor": service.floor_of(found),
         "modes": MODES,
         "ways": WAYS,
         "typed": None,

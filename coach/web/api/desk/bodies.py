@@ -1,0 +1,71 @@
+"""What the JSON interface takes for dues, to-dos and the quick line."""
+
+import datetime as dt
+from typing import Annotated
+
+from fastapi import Path
+from pydantic import Field
+
+from coach.desk.answers import (
+    AMOUNT_LENGTH,
+    DAYS_NEEDED,
+    MOST_DAYS_NEEDED,
+    QuickKindName,
+    ToDoKindName,
+)
+from coach.desk.due_rows import TypedDue
+from coach.desk.quick import TypedQuick
+from coach.web.api.fields import Body, OneLine, Text, Title
+
+DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
+ToDoId = Annotated[str, Path(description="The to-do's id.", pattern=r"^[0-9-]{10,20}$")]
+
+
+class DueBody(Body):
+    """A due."""
+
+    name: Text
+    on: dt.date = Field(description="Its date, or the first of those on which it repeats.")
+    repeats: Text | None = Field(
+        None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
+    )
+    needs: Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before.")] = DAYS_NEEDED
+    amount: Annotated[str, Field(max_length=AMOUNT_LENGTH)] | None = Field(
+        None, description="As it is to be shown."
+    )
+
+    def typed(self) -> TypedDue:
+        """The due as the services take it."""
+        return TypedDue(
+            self.name, self.on.isoformat(), self.repeats or "", str(self.needs), self.amount or ""
+        )
+
+
+class ToDosBody(Body):
+    """Things to do, all of one kind."""
+
+    titles: list[Title] = Field(description="One or more, each on one line; at most 200 at once.")
+    kind: ToDoKindName = "open"
+    place: Text | None = Field(None, description="Where errands lead.")
+
+
+class ToDoBody(Body):
+    """What changes about a to-do; keys that are left out stay as they are."""
+
+    title: OneLine | None = None
+    kind: ToDoKindName | None = None
+    place: Text | None = None
+
+
+class QuickBody(Body):
+    """A quick line as it was said back, and perhaps mended."""
+
+    kind: QuickKindName
+    title: OneLine
+    on: dt.date | None = None
+    place: Text | None = None
+
+    def typed(self) -> TypedQuick:
+        """The line as the services take it."""
+        on = self.on.isoformat() if self.on else ""
+        return TypedQuick(self.kind, self.title, on, self.place or "")
