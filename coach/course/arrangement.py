@@ -6,7 +6,7 @@ from bisect import bisect_right, insort
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from itertools import accumulate, chain, combinations, cycle, pairwise, product
+from itertools import accumulate, chain, combinations, cycle, pairwise, product, takewhile
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -69,8 +69,7 @@ def arrangement(graph: Graph) -> Arrangement:
     place = {step: index for index, step in enumerate(sound)}
     links = sorted(telling_links(sound), key=lambda link: (place[link[0]], place[link[1]]))
     layers = _layers(sound)
-    swept = min(_swept(layers, links), key=lambda slots: _cost(slots, links))
-    slots = _Exchanges(layers, links).best([_in_course_order(layers), swept])
+    slots = _Exchanges(layers, links).best(_in_course_order(layers), _swept(layers, links))
     rows = 1 + max((row for row, _ in slots.values()), default=-1)
     return Arrangement(slots, rows, _routes(slots, links))
 
@@ -87,9 +86,10 @@ class _Exchanges:
         self.work = _WORK
         self.random = Random(0)  # noqa: S311 no secret depends on it
 
-    def best(self, starts: Iterable[Slots]) -> Slots:
-        """The best that exchanges make of any start, and then of that when it is shaken."""
-        bettered = [self.bettered(slots, self.cost(slots)) for slots in starts]
+    def best(self, plain: Slots, sweeps: Iterator[Slots]) -> Slots:
+        """The best that exchanges make of plain slots or of the best sweep, and then of that when shaken."""
+        swept = min(self.affordable(sweeps), key=self.cost)
+        bettered = [self.bettered(slots, self.cost(slots)) for slots in (plain, swept)]
         least, slots = min(bettered, key=lambda pair: pair[0])
         for layer in cycle([layer for layer in self.layers if len(layer) > 1] or [()]):
             if self.work <= 0 or least < _CROSSING:
@@ -99,6 +99,11 @@ class _Exchanges:
             if cost <= least:
                 least, slots = cost, other
         return slots
+
+    def affordable(self, sweeps: Iterator[Slots]) -> Iterator[Slots]:
+        """The first sweep, and further ones as long as work is left."""
+        yield next(sweeps)
+        yield from takewhile(lambda _: self.work > 0, sweeps)
 
     def shaken(self, slots: Slots, layer: Sequence[str]) -> Slots:
         """The same slots, with those of one layer dealt out anew."""

@@ -200,6 +200,7 @@ class _Known:
         steps: Ids of the steps there are by now; one that vanished stays with those who have it.
         added: Ids of the steps that come with a later version, or that the log adds on any date.
         unread: Ids that stand in rows with a fault, which may have been meant to add them.
+        own: How many steps the household has added.
     """
 
     course: Course
