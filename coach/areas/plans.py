@@ -54,7 +54,11 @@ def kept_row(where: Situation, kept: Kept) -> PlanRow:
     return where.row(KIND, "", value)
 
 
-def _read(row: PlanRow) -> Kept:
+def _read(where: Situation, row: PlanRow) -> Kept:
+    return where.plan.once((KIND, row), lambda: _kept_of(row))
+
+
+def _kept_of(row: PlanRow) -> Kept:
     if not row.value:
         return Kept(None)
     value = json.loads(row.value)
@@ -65,7 +69,7 @@ def _read(row: PlanRow) -> Kept:
 def kept(where: Situation) -> Kept:
     """What holds now; no plan where the areas are not set up."""
     rows = where.plan.history(KIND, "", 1)
-    return _read(rows[0]) if rows else Kept(None)
+    return _read(where, rows[0]) if rows else Kept(None)
 
 
 def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
@@ -75,7 +79,7 @@ def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
     """
     found: list[Plan] = []
     for row in _last_of_each_date(_newest_first(where)):
-        kept = _read(row)
+        kept = _read(where, row)
         if kept.plan is None:
             break
         found.append(kept.plan)
@@ -113,9 +117,9 @@ def brought_back(where: Situation) -> Kept | None:
     newest = next(rows, None)
     if newest is None:
         return None
-    last = _read(newest)
+    last = _read(where, newest)
     before = list(islice(rows, last.undid + 1))
     if len(before) < last.undid:
         return None
-    target = _read(before[-1]) if len(before) > last.undid else Kept(None)
+    target = _read(where, before[-1]) if len(before) > last.undid else Kept(None)
     return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)

@@ -57,6 +57,10 @@ def area_now(where: Situation, day: date | None = None) -> AreaNow | None:
         Malformed: The calendar ends within the week.
     """
     day = day or where.standing.on
+    return where.plan.once(("area-now", day), lambda: _now(where, day))
+
+
+def _now(where: Situation, day: date) -> AreaNow | None:
     found = passes_before(where, day, max(day, where.today))
     if found is None:
         return None

@@ -128,6 +128,11 @@ def adjusted(step: Step, changes: Mapping[str, object]) -> Step:
         Malformed: A key cannot be adjusted or its value cannot be used; the text gives every reason.
     """
     check_changes(changes)
+    return changed(step, changes)
+
+
+def changed(step: Step, changes: Mapping[str, object]) -> Step:
+    """The same for changes that have been checked before."""
     return replace(step, **_values(changes))
 
 

@@ -121,32 +121,33 @@ def _saved(
     return None
 
 
-def stops_before(past: Past, started: date, last: date) -> Iterator[date]:
-    """The dates through which a standing is to be kept: every week since the start, and `last`."""
-    after, through = last_week_kept(past, started), past.saved.through if past.saved else started
-    while (after := after + SAVED_EVERY) < last:
-        if after > through:
-            yield after
-    if last > through:
-        yield last
+def stops_before(past: Past, started: date, on: date, today: date) -> Iterator[date]:
+    """The dates before `on` through which a standing is to be kept and is not yet.
+
+    They are a week apart from the start on, up to the last day that no mark can change any more; and
+    yesterday, so that what is marked today folds nothing again.
+
+    Args:
+        past: What the days are folded from.
+        started: The household's first day.
+        on: The date that is looked at.
+        today: The current date.
+    """
+    through, last = past.saved.through if past.saved else started - ONE_DAY, today - BEFORE_EDITS
+    week = started + (max(through, started) - started) // SAVED_EVERY * SAVED_EVERY
+    while (week := week + SAVED_EVERY) <= last:
+        if week < on - ONE_DAY:
+            yield week
+    if on == today and started <= today - ONE_DAY and through < today - ONE_DAY:
+        yield today - ONE_DAY
 
 
-def last_week_kept(past: Past, started: date) -> date:
-    """The last of the dates a week apart that a saved standing reaches, or the start."""
-    return (
-        started
-        if past.saved is None
-        else started + (past.saved.through - started) // SAVED_EVERY * SAVED_EVERY
-    )
-
-
-def keep_standings(
-    writing: Writing, past: Past, kept: Iterable[SavedStanding], started: date, before: date
-) -> None:
-    """Write standings down that no row from a date on can change, in the place of the one between weeks."""
-    found = [saved for saved in kept if saved.through < before]
-    if found:
-        writing.save_standings(found, last_week_kept(past, started))
+def outlived(past: Past, started: date, today: date) -> set[date]:
+    """The dates of standings kept for days that could be changed then and no longer can, weeks left out."""
+    if past.saved is None:
+        return set()
+    days = (past.saved.through - ago * ONE_DAY for ago in range(BEFORE_EDITS.days + 1))
+    return {day for day in days if day < today - BEFORE_EDITS and (day - started) % SAVED_EVERY}
 
 
 def fold_past(past: Past, state: State, stops: Iterable[date]) -> list[SavedStanding]:

@@ -22,16 +22,17 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from coach.ground.ports import Asked
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Hashable, Iterable, Sequence
     from datetime import date
 
     from coach.ground.ports import PlanRow, Reading, SavedStanding
 
+Result = TypeVar("Result")
 Held = list[tuple[str, str]]
 """Keys with their values as JSON, in the order of their code points."""
 
@@ -47,6 +48,7 @@ class PlanValues:
         self._reading = reading
         self._held: dict[Asked, Held] = {}
         self._saved: dict[tuple[str, date, str], SavedStanding | None] = {}
+        self._worked_out: dict[Hashable, Any] = {}
         self._histories: dict[tuple[str, str], tuple[int, Sequence[PlanRow]]] = {}
 
     def fetch(self, asked: Iterable[Asked]) -> None:
@@ -83,10 +85,18 @@ class PlanValues:
             self._saved[asked] = self._reading.saved_plan(name, before, digest)
         return self._saved[asked]
 
+    def once(self, key: Hashable, work: Callable[[], Result]) -> Result:
+        """What `work` makes of the plan, worked out once until something is written."""
+        if key not in self._worked_out:
+            self._worked_out[key] = work()
+        result: Result = self._worked_out[key]
+        return result
+
     def forget(self) -> None:
         """Forget what was read, since something was written."""
         self._held.clear()
         self._saved.clear()
+        self._worked_out.clear()
         self._histories.clear()
 
     def _of(self, asked: Asked) -> Held:

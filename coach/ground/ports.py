@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from coach.ground.memo import Memo
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from contextlib import AbstractContextManager
     from datetime import date, datetime, time
     from pathlib import Path
@@ -166,11 +166,8 @@ class Writing(Reading, Protocol):
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course, with its content as JSON."""
 
-    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
-        """Keep standings, at least one, by date, in the place of those later than `after` up to the last.
-
-        Without a date, they take the place of those from the first of them on.
-        """
+    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
+        """Keep standings, at least one; those of the same dates, and those of the dates given, go."""
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order, so that the last one of a key holds.

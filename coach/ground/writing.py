@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from coach.ground.past import BEFORE_EDITS, fold_past, keep_standings, noticed, stops_before
+from coach.ground.past import fold_past, noticed, outlived, stops_before
 from coach.ground.situation import Situation, begun, situation
 from coach.progress.days import ONE_DAY
 from coach.progress.replay import close_through, open_on
@@ -92,7 +92,7 @@ def written(
 
 
 def save_standings(context: Context, writing: Writing) -> None:
-    """Keep a standing for every week and for the last day that cannot be edited; see that today opens.
+    """Keep a standing for every week and for yesterday, and see that today opens.
 
     Raises:
         Malformed: A row of the log cannot be used.
@@ -116,7 +116,10 @@ class _Draft:
 
     def keep(self, writing: Writing, before: date) -> None:
         """Keep the standings that no row from a date on can change."""
-        keep_standings(writing, self.where.past, self.kept, self.before.started, before)
+        found = [saved for saved in self.kept if saved.through < before]
+        if found:
+            gone = outlived(self.where.past, self.before.started, self.where.today)
+            writing.save_standings(found, gone)
 
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""
@@ -132,7 +135,7 @@ class _Draft:
 def _draft(context: Context, writing: Writing, on: date | None) -> _Draft:
     """The situation on a date, with the fold up to the day before it kept."""
     read = begun(context, writing, on)
-    stops = stops_before(read.past, read.state.started, min(read.today - BEFORE_EDITS, read.on - ONE_DAY))
+    stops = stops_before(read.past, read.state.started, read.on, read.today)
     kept = fold_past(read.past, read.state, stops)
     close_through(read.state, read.past.book, read.on - ONE_DAY)
     before = read.state.copy()

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+from copy import copy
 from dataclasses import dataclass, field, replace
 from datetime import date, time
 from typing import TYPE_CHECKING, Any
 
-from coach.course.definition import adjusted, step_from
+from coach.course.definition import changed, step_as_defined
 from coach.course.jsonform import step_table
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE
 from coach.progress.strength import Rates
@@ -52,6 +53,28 @@ class Record:
     slowest: float = 0.0
     fastest: float = 0.0
     days: int = 0
+
+    def copy(self) -> Record:
+        """The same record, to be changed in thought; a step and what has been adjusted never change."""
+        return Record(
+            self.base,
+            self.step,
+            self.position,
+            self.own,
+            self.changes,
+            self.introduced,
+            self.settled,
+            self.set_aside,
+            self.resting,
+            self.open_since,
+            self.kept,
+            self.due,
+            list(self.outcomes),
+            self.strength,
+            self.slowest,
+            self.fastest,
+            self.days,
+        )
 
     @property
     def active(self) -> bool:
@@ -129,21 +152,14 @@ class State:
 
     def copy(self) -> State:
         """The same state, to fold further in thought; what never changes is shared."""
-        records = {
-            step_id: replace(record, changes=dict(record.changes), outcomes=list(record.outcomes))
-            for step_id, record in self.records.items()
-        }
-        return replace(
-            self,
-            records=records,
-            resting=list(self.resting),
-            counted=list(self.counted),
-            away=list(self.away),
-        )
+        twin = copy(self)
+        twin.records = {step_id: record.copy() for step_id, record in self.records.items()}
+        twin.resting, twin.counted, twin.away = list(self.resting), list(self.counted), list(self.away)
+        return twin
 
     def refresh(self, record: Record) -> None:
         """Work out a step anew from its base, the household's changes and the pace."""
-        step = adjusted(record.base, record.changes) if record.changes else record.base
+        step = changed(record.base, record.changes) if record.changes else record.base
         more = self.course.paces.get(self.pace, 0)
         record.step = replace(step, settles=step.settles.at_pace(more)) if more else step
 
@@ -246,7 +262,7 @@ def state_json(state: State) -> str:
 
 
 def _record(step_id: str, values: dict[str, Any], position: int, course: Course, *, resting: bool) -> Record:
-    base = course.step(step_id) or step_from(step_id, values["definition"])
+    base = course.step(step_id) or step_as_defined(step_id, values["definition"])
     strength, slowest, fastest = values["strengths"]
     return Record(
         base=base,

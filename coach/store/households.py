@@ -13,7 +13,6 @@ from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.errors import AlreadyStarted, NotStarted, StoreError
 from coach.ground.ports import CourseVersion, Household, SavedStanding
-from coach.progress.days import ONE_DAY
 from coach.progress.log import Row, What
 from coach.store import statements
 from coach.store.engine import ways
@@ -23,7 +22,7 @@ from coach.store.plan import PlanTables
 from coach.store.waiting import PATIENCE_OPTION, WRITE_SECONDS, Patience, Turns
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
     from contextlib import AbstractContextManager
 
     from sqlalchemy import Connection, Engine
@@ -234,11 +233,11 @@ class SqlWriting(SqlReading):
         self._connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
         self._opening = None
 
-    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
-        """Keep standings in the place of those later than `after`. They are a cache, so the version stays."""
+    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
+        """Keep standings in the place of those of some dates. They are a cache, so the version stays."""
         self._require()
-        begin = saved[0].through - ONE_DAY if after is None else after
-        self._run(statements.DROP_STANDINGS_BETWEEN, after=begin, on=saved[-1].through)
+        gone = sorted({one.through for one in saved} | set(instead))
+        self._run(statements.DROP_STANDINGS, dates=gone)
         values = [
             {"household_id": self._id, "through": one.through, "digest": one.digest, "state": one.state}
             for one in saved

@@ -9,11 +9,10 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.progress.days import ONE_DAY
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
     from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
@@ -156,11 +155,10 @@ class MemoryWriting(MemoryReading):
             self.home, courses=courses, contents={**self.home.contents, version.digest: content}
         )
 
-    def save_standings(self, saved: Sequence[SavedStanding], after: date | None = None) -> None:
-        """Keep standings, by date, in the place of those later than `after` up to the last of them."""
+    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
+        """Keep standings in the place of those of some dates."""
         self._require()
-        begin = saved[0].through - ONE_DAY if after is None else after
-        kept = {on: one for on, one in self.home.standings.items() if not begin < on <= saved[-1].through}
+        kept = {on: one for on, one in self.home.standings.items() if on not in instead}
         self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:

@@ -166,8 +166,8 @@ ADD_PLAN_VALUES = insert(PlanValueTable)
 ADD_PLAN_STATE = insert(PlanStateTable)
 
 DROP_COURSE = delete(CourseVersionTable).where(_versioned, col(CourseVersionTable.since) == bindparam("on"))
-DROP_STANDINGS_BETWEEN = delete(StandingTable).where(
-    _saved, col(StandingTable.through) > bindparam("after"), col(StandingTable.through) <= bindparam("on")
+DROP_STANDINGS = delete(StandingTable).where(
+    _saved, col(StandingTable.through).in_(bindparam("dates", expanding=True))
 )
 DROP_STANDINGS_FROM = delete(StandingTable).where(_saved, col(StandingTable.through) >= bindparam("on"))
 DROP_PLAN_VALUES = delete(PlanValueTable).where(

@@ -14,6 +14,7 @@ from coach.week.facts import (
     by_weekday,
     days_to_choose,
     is_open_job,
+    today_facts,
     week_asked_for,
     week_facts,
 )
@@ -71,8 +72,8 @@ def week_in(where: Situation, name: str | None = None) -> Week:
 
 def today_in(where: Situation) -> WeekDay:
     """Today as the week shows it."""
-    facts = week_facts(where, where.week)
-    return next(_day(facts, day) for day in facts.days if day.today)
+    facts = today_facts(where)
+    return _day(facts, facts.days[0])
 
 
 def week_view(where: Situation, facts: WeekFacts) -> Week:

@@ -11,7 +11,7 @@ from coach.course.rule import WEEKDAYS
 from coach.errors import NotEditable, OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named
 from coach.week.job_facts import held, is_job
-from coach.week.lived import Closing, DayDue, Lived, coming_days, lived_days
+from coach.week.lived import Closing, DayDue, Lived, coming_days, lived_days, lived_today
 from coach.week.rules.load import DayLoad, day_load
 from coach.week.rules.moving import moved
 
@@ -99,6 +99,14 @@ def week_facts(where: Situation, first: date) -> WeekFacts:
         _facts(where, _due(where, day, lived.days | to_come), area, available) for day in days_of(first)
     )
     return WeekFacts(first, days, lived.closings, held(where), available, where.today)
+
+
+def today_facts(where: Situation) -> WeekFacts:
+    """The same of today alone, which folds nothing."""
+    lived, today = lived_today(where), where.today
+    area, available = area_minutes(where, where.week), minutes_available(where)
+    day = _facts(where, lived.days[today], area, available)
+    return WeekFacts(where.week, (day,), lived.closings, held(where), available, today)
 
 
 def _due(where: Situation, day: date, found: Mapping[date, DayDue]) -> DayDue:

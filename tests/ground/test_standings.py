@@ -24,31 +24,28 @@ def kept(house: House) -> list[int]:
         return sorted((through - on(1)).days + 1 for through in reading.home.standings)
 
 
-def test_a_standing_is_kept_for_every_week_and_for_the_last_day_that_can_no_longer_be_edited() -> None:
-    assert {days: kept(lived(days)) for days in (9, 10, 15, 16, 17, 23, 24, 30, 32)} == {
-        9: [],
-        10: [2],
-        15: [7],
-        16: [8],
-        17: [8, 9],
-        23: [8, 15],
-        24: [8, 15, 16],
-        30: [8, 15, 22],
-        32: [8, 15, 22, 24],
+def test_a_standing_is_kept_for_every_week_and_for_the_days_that_can_still_be_edited() -> None:
+    assert {days: kept(lived(days)) for days in (1, 2, 9, 10, 17, 24, 30)} == {
+        1: [],
+        2: [1],
+        9: [1, 2, 3, 4, 5, 6, 7, 8],
+        10: [1, 2, 3, 4, 5, 6, 7, 8, 9],
+        17: [1, 8, *range(9, 17)],
+        24: [1, 8, 15, *range(16, 24)],
+        30: [1, 8, 15, *range(22, 30)],
     }
 
 
-def test_days_without_a_mark_leave_no_week_out() -> None:
+def test_days_without_a_mark_leave_no_week_out_and_what_lies_far_back_goes() -> None:
     house = lived(12).at(40)
     house.mark(40, "bed")
-    assert kept(house) == [8, 15, 22, 29, 32]
+    assert kept(house) == [1, 8, 15, 22, 29, 39]
 
 
-def test_no_mark_throws_a_kept_standing_away() -> None:
+def test_a_mark_throws_away_what_folded_its_day_and_keeps_the_day_before() -> None:
     house = lived(40)
-    before = kept(house)
     house.mark(33, "bed", "missed")
-    assert kept(house) == before
+    assert kept(house) == [1, 8, 15, 22, 29, 32]
 
 
 def test_a_row_of_a_closed_day_throws_away_what_folded_it() -> None:
@@ -58,12 +55,12 @@ def test_a_row_of_a_closed_day_throws_away_what_folded_it() -> None:
     assert kept(house) == []
 
 
-def test_todays_fold_reads_no_more_than_the_seven_days_before_and_today() -> None:
+def test_todays_fold_reads_the_rows_of_today_alone() -> None:
     house = lived(100)
     seen = []
     with house.store.reading(HOME) as reading:
         state = reading.standing(house.today, [reading.home.standings[max(reading.home.standings)].digest])
         seen = [row.date for row in reading.rows(state.through + timedelta(days=1))] if state else []
     assert seen
-    assert house.today - min(seen) == timedelta(days=7)
+    assert set(seen) == {house.today}
     assert today.today(house.context, HOME) == today.today(house.without_cache(), HOME)

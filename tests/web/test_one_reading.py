@@ -20,12 +20,14 @@ from coach.ground import past
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
+from coach.store.engine import BEGIN_OPTION
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
     from httpx2 import Response
+    from sqlalchemy import Connection
 
 TODAY = date(2027, 1, 29)
 NOW = datetime(2027, 1, 29, 10, 7, tzinfo=UTC)
@@ -73,7 +75,6 @@ class Watched:
 
         def note(*call: object) -> None:
             statement = str(call[2])
-            seen.transactions += statement.startswith("BEGIN")
             if not statement.startswith(ASIDE):
                 seen.statements.append(statement)
 
@@ -82,10 +83,17 @@ class Watched:
             return original(self)
 
         original, engine = past.Past.resumed, self.client.app.state.context.store.engine  # type: ignore[attr-defined]
+
+        def begun(connection: Connection) -> None:
+            # A read of the household's own row stands for itself.
+            seen.transactions += connection.get_execution_options().get(BEGIN_OPTION) is not None
+
         event.listen(engine, "before_cursor_execute", note)
+        event.listen(engine, "begin", begun)
         with patch.object(past.Past, "resumed", resumed):
             yield seen
         event.remove(engine, "before_cursor_execute", note)
+        event.remove(engine, "begin", begun)
 
     def mark(self, mark: str, on: date = TODAY, request_id: str | None = None) -> Response:
         """Mark the first line of a day."""
