@@ -97,6 +97,12 @@ def section(page: str, title: str) -> Section:
     return next(found for found in sections(page) if found.title == title)
 
 
+def chapters(folder: str) -> list[str]:
+    """The index of a folder, and the pages of the folder it leads to, in its order."""
+    index = f"{folder}/README.md"
+    return [index, *(f"{folder}/{link}" for link in links(index) if re.fullmatch(r"[\w-]+\.md", link))]
+
+
 def anchors(page: str) -> set[str]:
     """The anchors of a page."""
     return {found.anchor.replace("`", "") for found in sections(page)}

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import pkgutil
 import re
 import tomllib
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, get_args
 
 import pytest
@@ -19,8 +21,9 @@ from coach.course.recurrence import in_words
 from coach.progress.log import What
 from coach.progress.unlocking import Kind
 from coach.settings import Settings
+from coach.web import api
 from coach.web.problems import KINDS
-from docs.reading import PAGES, ROOT, anchors, code, links, section, sections
+from docs.reading import PAGES, ROOT, anchors, chapters, code, links, section, sections
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -61,12 +64,37 @@ def test_no_command_is_documented_that_is_not_there() -> None:
     assert titles[1:] == list(COMMANDS)
 
 
-def test_every_endpoint_has_a_section_and_no_other(tmp_path: Path) -> None:
+def endpoints_told(page: str) -> list[str]:
+    """The endpoints a page has sections for."""
+    return [found.title.strip("`") for found in sections(page) if found.title.startswith("`")]
+
+
+def test_every_endpoint_has_one_section_and_there_is_no_other(tmp_path: Path) -> None:
     app = create_app(Settings(database=f"sqlite:///{tmp_path / 'home.db'}"))
     app.state.context.store.close()
-    there = {f"{verb.upper()} {path}" for path, item in app.openapi()["paths"].items() for verb in item}
-    told = {found.title.strip("`") for found in sections("docs/json.md") if found.title.startswith("`")}
-    assert told == there
+    there = [f"{verb.upper()} {path}" for path, item in app.openapi()["paths"].items() for verb in item]
+    told = [endpoint for page in chapters("docs/json") for endpoint in endpoints_told(page)]
+    assert sorted(told) == sorted(there)
+
+
+ROOMS = [found.name for found in pkgutil.iter_modules(api.__path__) if found.ispkg]
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_an_endpoint_is_told_on_the_page_of_its_room(room: str) -> None:
+    package = import_module(f"coach.web.api.{room}")
+    names = [found.name for found in pkgutil.iter_modules(package.__path__)]
+    modules = [import_module(f"{package.__name__}.{name}") for name in names]
+    routes = [route for module in modules if hasattr(module, "router") for route in module.router.routes]
+    there = {f"{verb} /api{route.path}" for route in routes for verb in route.methods}
+    assert there
+    assert set(endpoints_told(f"docs/json/{room}.md")) == there
+
+
+@pytest.mark.parametrize("folder", ["docs/json", "docs/using", "docs/decisions"])
+def test_the_index_of_a_folder_leads_to_each_of_its_pages_once(folder: str) -> None:
+    pages = [str(path.relative_to(ROOT)) for path in (ROOT / folder).glob("*.md")]
+    assert sorted(chapters(folder)) == sorted(pages)
 
 
 def test_every_setting_is_named_with_its_option() -> None:
@@ -101,14 +129,14 @@ def test_every_key_of_a_starter_list_is_named() -> None:
 
 
 def test_every_kind_of_problem_is_named_with_its_status() -> None:
-    rows = section("docs/json.md", "Kinds of problem").rows
+    rows = section("docs/json/README.md", "Kinds of problem").rows
     assert {row[0].strip("`"): int(row[1]) for row in rows} == {
         name: status for name, (_, status, _) in KINDS.items()
     }
 
 
 def test_every_reason_for_waiting_is_named() -> None:
-    told = section("docs/json.md", "Days").rows
+    told = section("docs/json/habits.md", "Days").rows
     assert set(get_args(Kind)) <= {row[0].strip("`") for row in told}
 
 

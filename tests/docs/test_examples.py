@@ -21,12 +21,13 @@ from coach.progress.csvform import read_log
 from coach.progress.replay import replay
 from coach.progress.standing import replay_json
 from coach.settings import Settings
-from docs.reading import Fence, section, sections
+from docs.reading import Fence, chapters, section, sections
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 LEFT_OUT = "…"
+JSON = chapters("docs/json")
 
 
 @dataclass(frozen=True)
@@ -49,12 +50,18 @@ class Example:
         return self.request.splitlines()[0]
 
 
-def examples() -> list[Example]:
-    """The story of docs/json.md in order: every request is followed by its answer."""
-    fences = [fence for found in sections("docs/json.md") for fence in found.fences]
+def examples(page: str) -> list[Example]:
+    """A page's examples in order: every request is followed by its answer."""
+    fences = [fence for found in sections(page) for fence in found.fences]
     asked, answered = fences[::2], fences[1::2]
     assert all(fence.info[0] == "http" for fence in asked)
     return [_example(request, answer) for request, answer in zip(asked, answered, strict=True)]
+
+
+def story() -> list[Example]:
+    """The story of docs/json/ in the order of its dates, and on one date in the order of the pages."""
+    told = [example for page in JSON for example in examples(page)]
+    return sorted(told, key=lambda example: example.on)
 
 
 def _example(request: Fence, answer: Fence) -> Example:
@@ -62,10 +69,17 @@ def _example(request: Fence, answer: Fence) -> Example:
     return Example(on, request.text, answer.info[0], int(answer.info[1]), answer.text)
 
 
-def test_the_story_of_the_json_page_is_what_one_gets(tmp_path: Path) -> None:
+@pytest.mark.parametrize("page", JSON)
+def test_a_page_of_the_json_interface_tells_its_days_in_order(page: str) -> None:
+    dates = [example.on for example in examples(page)]
+    assert dates
+    assert dates == sorted(dates)
+
+
+def test_the_story_of_the_json_pages_is_what_one_gets(tmp_path: Path) -> None:
     app = create_app(Settings(database=f"sqlite:///{tmp_path / 'home.db'}"))
     with TestClient(app, base_url="http://127.0.0.1:8420") as http:
-        for example in examples():
+        for example in story():
             app.state.context = replace(app.state.context, pretend=example.on)
             _check(http, example)
 
@@ -111,9 +125,10 @@ def _differences_of_lists(shown: list[Any], real: list[Any], path: str) -> list[
     return [found for place, (one, other) in pairs for found in differences(one, other, f"{path}/{place}")]
 
 
-def test_every_endpoint_has_an_example() -> None:
-    asked = {example.first_line.split("?")[0] for example in examples()}
-    for found in sections("docs/json.md"):
+@pytest.mark.parametrize("page", JSON)
+def test_every_endpoint_has_an_example_on_its_page(page: str) -> None:
+    asked = {example.first_line.split("?")[0] for example in examples(page)}
+    for found in sections(page):
         if found.title.startswith("`"):
             method, pattern = found.title.strip("`").split()
             ways = pattern.split("/")
