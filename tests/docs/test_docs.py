@@ -216,6 +216,17 @@ def test_paths_in_the_text_exist(page: str) -> None:
 
 
 @pytest.mark.parametrize("page", PAGES)
+def test_tests_named_in_the_text_exist(page: str) -> None:
+    named = set(re.findall(r"`(test_\w+)`", _text(page)))
+    there = {name for path in ROOT.glob("tests/**/test_*.py") for name in _tests(path)} if named else set()
+    assert named <= there
+
+
+def _tests(path: Path) -> list[str]:
+    return re.findall(r"^def (test_\w+)", path.read_text(encoding="utf-8"), re.MULTILINE)
+
+
+@pytest.mark.parametrize("page", PAGES)
 def test_other_sites_are_named_only_as_sources(page: str) -> None:
     hosts = set(re.findall(r"https?://([\w.-]+)", _text(page)))
     assert hosts <= {"127.0.0.1", "doi.org", "www.rfc-editor.org", "www.w3.org"}
