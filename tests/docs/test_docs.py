@@ -226,6 +226,14 @@ def _tests(path: Path) -> list[str]:
     return re.findall(r"^def (test_\w+)", path.read_text(encoding="utf-8"), re.MULTILINE)
 
 
+def test_the_mutation_round_changes_rules_and_asks_tests_that_are_there() -> None:
+    tools = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]
+    changed, asked = (tools["mutmut"][key] for key in ("only_mutate", "pytest_add_cli_args_test_selection"))
+    assert [one for one in (*changed, *asked) if not any(ROOT.glob(one))] == []
+    rules = {path.parent for path in ROOT.glob("coach/*/rules/*.py")}
+    assert rules <= {path.parent for one in changed for path in ROOT.glob(one)}
+
+
 @pytest.mark.parametrize("page", PAGES)
 def test_other_sites_are_named_only_as_sources(page: str) -> None:
     hosts = set(re.findall(r"https?://([\w.-]+)", _text(page)))
