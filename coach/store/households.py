@@ -112,7 +112,7 @@ class SqlReading:
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
         found = self._run(statements.ROWS) if since is None else self._run(statements.ROWS_SINCE, since=since)
-        return [Row(on, _KINDS[what], step, value) for on, what, step, value in found]
+        return [Row(on, _KINDS[what], step, value) for on, what, step, value in found.all()]
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

@@ -41,7 +41,7 @@ class PlanTables:
                 values[f"last_{number}"] = one.last
         found: list[list[tuple[str, str]]] = [[] for _ in asked]
         statement = statements.plan_parts(tuple(one.last is not None for one in asked))
-        for number, key, value in self._run(statement, **values):
+        for number, key, value in self._run(statement, **values).all():
             found[number].append((key, value))
         for part in found:
             part.sort()
