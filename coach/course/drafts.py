@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.definition import id_fault, step_as_defined, step_faults
-from coach.course.file_names import id_of, like_id
+from coach.course.file_names import id_of
 from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.graph import Needs, graph_faults
+from coach.course.slugs import slug
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
@@ -65,7 +66,7 @@ def draft(file: str, content: bytes) -> Draft:
 
 
 def _name_fault(step_id: str) -> str | None:
-    reason, better = id_fault(step_id), like_id(step_id)
+    reason, better = id_fault(step_id), slug(step_id)
     return f"{reason}; rename the file so that it is “{better}”" if reason and better else reason
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from coach.course.slugs import slug
 from coach.errors import Fault
 
 if TYPE_CHECKING:
@@ -48,18 +48,12 @@ def as_lesson_name(file: str) -> str:
     return bare if is_lesson_name(bare) else f"{bare}{EXTENSION}"
 
 
-def like_id(name: str) -> str:
-    """An id of small letters, digits and hyphens that looks like a name; empty if nothing of it can stay."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
-
-
 def name_doubts(files: Sequence[str]) -> Iterator[Fault]:
     """What is doubtful about the names of files that are read, given in their order."""
     yield from order_doubts(files)
     for file in files:
         step = id_of(file)
-        if not _USUAL_ID.fullmatch(step) and (better := like_id(step)):
+        if not _USUAL_ID.fullmatch(step) and (better := slug(step)):
             reason = f"ids are small letters, digits and hyphens; “{better}” reads better than “{step}”"
             yield Fault(file, None, reason)
 

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import json
-import re
-import unicodedata
 from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import adjusted, id_fault, step_from
 from coach.course.jsonform import step_table
 from coach.course.recurrence import in_words
+from coach.course.slugs import free_slug
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
@@ -24,8 +23,6 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.progress.standing import StepStanding
-
-ID_LENGTH = 60
 
 
 def add(context: Context, household: str, step: str | None, definition: Mapping[str, Any]) -> StepView:
@@ -54,7 +51,7 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
         for name in (*added.after, *added.after_any):
             if name not in known:
                 raise Malformed(f"It comes after “{name}”, and there is no such step.")
-        chosen = step or _free_id(added.title, known)
+        chosen = step or free_slug(added.title, known, "step")
         return to_log([Row(where.today, What.ADD, chosen, _json(definition))], chosen)
 
     return written(context, household, decide, step_in)
@@ -197,14 +194,3 @@ def _decided(
 
 def _json(table: Mapping[str, Any]) -> str:
     return json.dumps(dict(table), ensure_ascii=False, separators=(",", ":"))
-
-
-def _free_id(title: str, known: Mapping[str, object]) -> str:
-    """An id made from a title, with a number behind it if it is taken."""
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:ID_LENGTH].rstrip("-") or "step"
-    number, step_id = 1, stem
-    while step_id in known:
-        number += 1
-        step_id = f"{stem}-{number}"
-    return step_id

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from typing import TYPE_CHECKING, Any
 
+from coach.course.slugs import free_slug
 from coach.errors import NotEditable, Unknown
 from coach.ground.faults import Unfit
 from coach.ground.situation import looking
@@ -14,8 +14,6 @@ from coach.kitchen.answers import Favourite, Favourites, FrozenLine
 from coach.kitchen.dishes import dish_json, dish_of, read_dish
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
     from coach.kitchen.dishes import TypedDish
@@ -23,7 +21,6 @@ if TYPE_CHECKING:
 
 KIND = "favourite"
 MOST = 200
-_ID_LENGTH = 60
 _ID = re.compile(r"[a-z0-9-]{1,80}")
 
 
@@ -126,22 +123,13 @@ def kept_row(where: Situation, known: dict[str, Any], dish: Dish, favourite: str
     if key is None:
         if len(known) >= MOST:
             raise NotEditable(f"There are {MOST} favourites already. Take one off before you keep another.")
-        key = _free_id(dish.name, known)
+        key = free_slug(dish.name, known, "dish")
     return where.row(KIND, key, dish_json(dish))
 
 
 def _view(key: str, value: dict[str, Any]) -> Favourite:
     frozen = tuple(FrozenLine(item["name"], item["weight"], item["kind"]) for item in value["frozen"])
     return Favourite(key, value["dish"], value["cooking"], tuple(value["ingredients"]), frozen)
-
-
-def _free_id(name: str, taken: Iterable[str]) -> str:
-    """An id made from a name: ASCII letters, digits and hyphens; with a number if it is taken."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    stem = "-".join(re.findall(r"[a-z0-9]+", plain))[:_ID_LENGTH].strip("-") or "dish"
-    here = set(taken)
-    tries = (stem if number == 1 else f"{stem}-{number}" for number in range(1, len(here) + 2))
-    return next(one for one in tries if one not in here)
 
 
 def _unknown(favourite: str) -> Unknown:

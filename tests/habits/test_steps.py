@@ -23,8 +23,8 @@ OFFERED = (a_step("water", 2, minutes=1, why="One glass.", caution="hot"), a_ste
 def test_a_step_of_their_own_comes_last_with_an_id_made_from_its_title() -> None:
     house = House().begun()
     view = steps.add(house.context, HOME, None, {"title": "Gieß die Pflänzchen!"})
-    assert (view.step, view.own, view.state) == ("gie-die-pflanzchen", True, "ahead")
-    assert [step.step for step in path.path(house.context, HOME).steps][-1] == "gie-die-pflanzchen"
+    assert (view.step, view.own, view.state) == ("giess-die-pflanzchen", True, "ahead")
+    assert [step.step for step in path.path(house.context, HOME).steps][-1] == "giess-die-pflanzchen"
 
 
 def test_an_id_that_is_taken_gets_a_number() -> None:

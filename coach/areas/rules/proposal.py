@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
 from coach.areas.rules.model import NAME_LENGTH, TITLE_LENGTH, Area, DetailTask, TaskList, checked
 from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_AREAS
+from coach.course.slugs import free_slug
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
@@ -28,6 +27,7 @@ STRANGERS_COST = 120**2
 
 MOST_ROOMS = 60
 NAMED_ROOMS = 3
+ID_LENGTH = 40
 RESERVED = frozenset({"arrange", "new", "plan", "proposal", "rooms", "set-up", "undo", "week", "weeks"})
 """Ids no area gets, since addresses beside the areas have them."""
 
@@ -172,11 +172,5 @@ def name_of(rooms: Sequence[str]) -> str:
 
 
 def free_id(name: str, taken: Collection[str]) -> str:
-    """An id made from a name: what it says in plain letters, with a number if another has that."""
-    plain = unicodedata.normalize("NFKD", name.casefold()).encode("ascii", "ignore").decode()
-    stem = re.sub(r"[^a-z0-9]+", "-", plain.replace("'", "")).strip("-")[:40].rstrip("-") or "area"
-    number, found = 1, stem
-    while found in taken or found in RESERVED:
-        number += 1
-        found = f"{stem}-{number}"
-    return found
+    """An id made from an area's name, which is no other area's and no address beside the areas."""
+    return free_slug(name, RESERVED.union(taken), "area", ID_LENGTH)
