@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
+from coach.course import digits
 from coach.errors import Malformed
 from coach.progress.days import iso_date
 
@@ -100,10 +101,10 @@ def whole_number(least: int, most: int) -> Callable[[str], int]:
     """A whole number argument between two others, both included."""
 
     def number(text: str) -> int:
-        digits = text.isascii() and text.isdecimal() and len(text) <= len(str(most))
-        if not digits or not least <= int(text) <= most:
+        found = digits.whole_number(text, most)
+        if found is None or found < least:
             raise argparse.ArgumentTypeError(f"it needs a whole number from {least} to {most}, not “{text}”")
-        return int(text)
+        return found
 
     return number
 

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from coach.course.digits import whole_number
 from coach.desk.answers import DueView
 from coach.desk.repeats import repeats_text
 from coach.desk.rules.dues import DAYS_NEEDED, Due, checked_due
@@ -23,7 +24,7 @@ DONE = "due-done"
 MOST = 300
 _YEARS = range(1900, 2201)
 _LOOK_AHEAD = timedelta(days=40 * 366)
-_MOST_DIGITS = 4
+_MOST_DAYS = 9999
 T = TypeVar("T")
 
 
@@ -103,9 +104,10 @@ def _date(typed: str) -> date:
 
 def _days(typed: str) -> int:
     text = typed.strip() or str(DAYS_NEEDED)
-    if not (text.isascii() and text.isdigit() and len(text) <= _MOST_DIGITS):
+    days = whole_number(text, _MOST_DAYS)
+    if days is None:
         raise Malformed(f"“{text[:20]}” is not a number of days needed before, such as {DAYS_NEEDED}.")
-    return int(text)
+    return days
 
 
 def _comes(rule: str, on: date) -> None:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import keep_passes
 from coach.areas.turns import rearranged_rows
+from coach.course.definition import MINUTES_A_DAY
+from coach.course.digits import whole_number
 from coach.errors import Malformed
 from coach.ground.situation import looking
 from coach.ground.weeks import WeekStart
@@ -20,8 +22,6 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-
-A_DAY = 24 * 60
 
 
 def settings(context: Context, household: str) -> Settings:
@@ -97,9 +97,12 @@ def _ceiling(minutes: int | str) -> int | None:
     text = str(minutes).strip()
     if not text:
         return None
-    if not (text.isascii() and text.isdigit() and int(text[:5]) <= A_DAY):
-        raise Malformed(f"“{text}” is no number of minutes from 0 to {A_DAY}. Leave it blank for no ceiling.")
-    return int(text)
+    ceiling = whole_number(text, MINUTES_A_DAY)
+    if ceiling is None:
+        raise Malformed(
+            f"“{text}” is no number of minutes from 0 to {MINUTES_A_DAY}. Leave it blank for no ceiling."
+        )
+    return ceiling
 
 
 def settings_in(where: Situation) -> Settings:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from coach.course.digits import whole_number
 from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
 from coach.errors import Malformed
@@ -86,9 +87,7 @@ def read_dish(typed: TypedDish) -> tuple[Dish, tuple[FieldFault, ...]]:
 
 def cooking_minutes(typed: str) -> int | None:
     """A number of minutes as typed; the usual ones if nothing was, None for what is no such number."""
-    text = typed.strip() or str(COOKING_MINUTES)
-    readable = text.isascii() and text.isdigit() and int(text[:6]) <= MOST_COOKING
-    return int(text) if readable else None
+    return whole_number(typed.strip() or str(COOKING_MINUTES), MOST_COOKING)
 
 
 def _name_faults(field: str, name: str, missing: str) -> Iterator[FieldFault]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
-from coach.course.definition import adjusted, step_from
+from coach.course.definition import MINUTES_A_DAY, adjusted, step_from
+from coach.course.digits import whole_number
 from coach.errors import Malformed
 from coach.progress.days import checked_zone, hour_of, iso_date
 from coach.progress.log import Row, What
@@ -50,9 +51,10 @@ def ceiling_of(row: Row) -> int | None:
     """
     if not row.value:
         return None
-    if not (row.value.isascii() and row.value.isdigit() and int(row.value[:5]) <= 24 * 60):
+    ceiling = whole_number(row.value, MINUTES_A_DAY)
+    if ceiling is None:
         raise Malformed(f"“{row.value}” is not a number of minutes from 0 to 1440. Leave it blank for none.")
-    return int(row.value)
+    return ceiling
 
 
 def _pause(state: State, row: Row) -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from sys import maxsize
 from typing import TYPE_CHECKING
 
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
+from coach.course.digits import whole_number
 from coach.web import problems
 
 if TYPE_CHECKING:
@@ -67,4 +69,4 @@ class Sizes:
 def _declared(scope: Scope) -> int:
     """The length the request says it has; what is no number is left to be counted."""
     length = Headers(scope=scope).get("content-length", "")
-    return int(length) if length.isascii() and length.isdigit() else 0
+    return whole_number(length, maxsize) or 0

@@ -50,6 +50,7 @@ def test_a_blank_lifts_the_ceiling() -> None:
         ({"minutes": "ten"}, "“ten” is no number of minutes from 0 to 1440"),
         ({"minutes": "-1"}, "“-1” is no number of minutes"),
         ({"minutes": "1441"}, "“1441” is no number of minutes"),
+        ({"minutes": "000009999"}, "“000009999” is no number of minutes"),
         ({"zone": "Europe/Lisbon", "minutes": "ten"}, "“ten” is no number of minutes"),
     ],
 )

@@ -90,6 +90,7 @@ def test_today_and_a_year_ahead_can_be_planned(house: House) -> None:
         (a_dinner("S" * 121), "dish", "up to 120 characters"),
         (a_dinner("Soup", cooking="long"), "cooking", "from 0 to 1440"),
         (a_dinner("Soup", cooking="1441"), "cooking", "from 0 to 1440"),
+        (a_dinner("Soup", cooking="0000009999"), "cooking", "from 0 to 1440"),
         (a_dinner("Soup", at="late"), "time", "“late” is not a time of day"),
         (a_dinner("Soup", ingredients="rice\n" * 41), "ingredients", "These are 41 ingredient lines"),
         (a_dinner("Soup", ingredients="rice\n" + "x" * 101), "ingredients", "Ingredient line 2"),

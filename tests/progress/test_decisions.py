@@ -48,6 +48,11 @@ def test_a_ceiling_is_lifted_by_a_blank() -> None:
     assert [stand(TWO, rows, day).ceiling for day in (1, 2, 3)] == [4, 4, None]
 
 
+def test_zeros_in_front_let_no_ceiling_past_a_day() -> None:
+    with pytest.raises(Malformed, match="“0000099999” is not a number of minutes from 0 to 1440"):
+        stand(TWO, [*start(), row(1, "minutes", value="0000099999")], 1)
+
+
 def test_zone_and_hour_hold_from_their_date_on() -> None:
     rows = [*start(), row(2, "zone", value="Europe/Lisbon"), row(3, "day-starts", value="15:00")]
     first, second, third = (stand(TWO, rows, day) for day in (1, 2, 3))

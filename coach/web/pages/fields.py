@@ -1,8 +1,8 @@
 """What people type into fields, as values."""
 
+from coach.course.definition import MINUTES_A_DAY
+from coach.course.digits import whole_number
 from coach.errors import Malformed
-
-MOST_MINUTES = 1440
 
 
 def whole_minutes(what: str, text: str) -> int | None:
@@ -18,9 +18,10 @@ def whole_minutes(what: str, text: str) -> int | None:
     plain = text.strip()
     if not plain:
         return None
-    if not (plain.isascii() and plain.isdigit() and int(plain[:5]) <= MOST_MINUTES):
+    minutes = whole_number(plain, MINUTES_A_DAY)
+    if minutes is None:
         raise Malformed(
             f"“{plain[:20]}” is no number of minutes for {what}. "
-            f"Write one from 0 to {MOST_MINUTES}, or leave it empty."
+            f"Write one from 0 to {MINUTES_A_DAY}, or leave it empty."
         )
-    return int(plain)
+    return minutes

@@ -8,9 +8,10 @@ from coach.areas.answers import AreaView, ListName, ModeName, TaskView, WayName,
 from coach.areas.given import TaskGiven
 from coach.areas.tasks import TaskChanges
 from coach.areas.turns import Arrangement
+from coach.course.digits import whole_number
 from coach.errors import Malformed
 
-LONGEST = 9
+GREATEST = 999_999_999
 
 
 def number(what: str, text: str) -> int:
@@ -24,10 +25,10 @@ def number(what: str, text: str) -> int:
         Malformed: It is none.
     """
     plain = text.strip()
-    digits = plain.removeprefix("-")
-    if not (digits.isascii() and digits.isdigit() and len(digits) <= LONGEST):
+    size = whole_number(plain.removeprefix("-"), GREATEST)
+    if size is None:
         raise Malformed(f"“{plain[:20]}” is no number for {what}. Write a whole number, such as 10.")
-    return int(plain)
+    return -size if plain.startswith("-") else size
 
 
 class RoomsForm(BaseModel):
