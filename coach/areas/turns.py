@@ -14,10 +14,11 @@ from coach.areas.rules.plan import Way
 from coach.areas.rules.replanning import decluttered, rearranged, restarted, skipped, swapped
 from coach.areas.rules.rotation import Mode
 from coach.areas.week import AREA_DAYS
-from coach.areas.wording import day_words, minutes_words, turn_kind
+from coach.areas.wording import turn_kind
 from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
 from coach.ground.weeks import DAYS_IN_WEEK
+from coach.ground.wording import minutes_words, short_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -122,8 +123,8 @@ def skip(context: Context, household: str, week: date) -> RotationView:
     def decide(found: Change) -> tuple[Plan, str]:
         turn = _turn(found, week)
         if turn_kind(found.plan, turn) in {"skipped", "away", "before"}:
-            raise Malformed(f"Nobody has a turn in the week of {day_words(turn.week)}. Choose another week.")
-        return skipped(found.plan, turn), f"Skipped the turn in the week of {day_words(turn.week)}"
+            raise Malformed(f"Nobody has a turn in the week of {short_date(turn.week)}. Choose another week.")
+        return skipped(found.plan, turn), f"Skipped the turn in the week of {short_date(turn.week)}"
 
     return change(context, household, decide, rotation_in)
 
@@ -141,8 +142,8 @@ def swap(context: Context, household: str, week: date, other: date) -> RotationV
         one, two = _turn(found, week), _turn(found, other)
         for turn in (one, two):
             if turn.waits:
-                raise Malformed(f"You are away in the week of {day_words(turn.week)}. Choose another week.")
-        said = f"Swapped the turns of the weeks of {day_words(one.week)} and {day_words(two.week)}"
+                raise Malformed(f"You are away in the week of {short_date(turn.week)}. Choose another week.")
+        said = f"Swapped the turns of the weeks of {short_date(one.week)} and {short_date(two.week)}"
         return swapped(found.plan, one, two), said
 
     return change(context, household, decide, rotation_in)

@@ -23,11 +23,12 @@ from coach.areas.rules.passes import turns_ahead
 from coach.areas.rules.plan import SPOT_MINUTES
 from coach.areas.rules.rotation import MINUTES_A_WEEK
 from coach.areas.week import AreaNow, area_days, area_now
-from coach.areas.wording import minutes_words, remarks, turn_kind, turn_text
+from coach.areas.wording import remarks, turn_kind, turn_text
 from coach.course.direction import isolated
 from coach.ground.cautions import caution_view
 from coach.ground.situation import EDITABLE_DAYS
 from coach.ground.weeks import place_in_month, week_name
+from coach.ground.wording import minutes_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from coach.areas.rules.rotation import Mode
 from coach.course.direction import isolated
 from coach.ground.weeks import WEEK, place_in_month
+from coach.ground.wording import minutes_words, short_date
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -19,16 +20,6 @@ if TYPE_CHECKING:
     from coach.areas.rules.rotation import Turn
 
 NOT_SET_UP = "The home is not divided into areas yet. Set them up on the page of the areas."
-
-
-def day_words(day: date) -> str:
-    """A date as it is said within a sentence: `4 January`."""
-    return f"{day.day} {day:%B}"
-
-
-def minutes_words(count: int) -> str:
-    """A number of minutes."""
-    return "1 minute" if count == 1 else f"{count} minutes"
 
 
 def weeks_words(count: int) -> str:
@@ -103,7 +94,7 @@ def _away(plan: Plan, turn: Turn) -> str:
 
 
 def _before(plan: Plan, _turn: Turn) -> str:
-    return f"The areas begin in the week of {day_words(plan.rotation.first_week)}."
+    return f"The areas begin in the week of {short_date(plan.rotation.first_week)}."
 
 
 _SENTENCES: dict[TurnKind, Callable[[Plan, Turn], str]] = {
@@ -120,7 +111,7 @@ def _moved(plan: Plan, turn: Turn) -> Iterator[str]:
     if turn.content == turn.number:
         return
     if plan.rotation.mode is Mode.MONTH:
-        yield f"Moved here from the week of {day_words(_own_week(turn))}."
+        yield f"Moved here from the week of {short_date(_own_week(turn))}."
     else:
         yield "Moved here from another week."
 

@@ -10,6 +10,7 @@ from coach.desk.book import DeskBook, desk_book
 from coach.desk.due_rows import due_view
 from coach.desk.rules.dues import DueDate, Urgency
 from coach.ground.situation import looking
+from coach.ground.wording import long_date, near_day, whole_date
 from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
@@ -80,12 +81,11 @@ def _coming(book: DeskBook, now: Iterable[DueDate]) -> list[DueDate]:
 
 
 def _text(one: DueDate, today: date) -> str:
-    said = f"{one.on:%A} {one.on.day} {one.on:%B}"
-    year = "" if one.on.year == today.year else f" {one.on.year}"
-    near = {0: "today", 1: "tomorrow"}.get((one.on - today).days)
-    when = f"{near}, {said}{year}" if near else f"{said}{year}"
+    said = long_date(one.on) if one.on.year == today.year else whole_date(one.on)
+    near = near_day(one.on, today)
+    when = f"{near}, {said}" if near else said
     if one.urgency is Urgency.OVERDUE:
-        return f"Was due {said}{year}"
+        return f"Was due {said}"
     if one.urgency is Urgency.LATE:
         days = "the day" if one.due.needs == 1 else f"the {one.due.needs} days"
         return f"Due {when}, sooner than {days} it needs"

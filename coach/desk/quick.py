@@ -15,6 +15,7 @@ from coach.desk.todos import added_rows
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.situation import looking
+from coach.ground.wording import whole_date
 from coach.ground.writing import Decision, to_plan, written
 from coach.progress.days import iso_date
 
@@ -95,7 +96,7 @@ def _line(typed: TypedQuick) -> QuickLine:
     if place and kind is not QuickKind.ERRAND:
         title, place = f"{title}, at {place}", ""
     if on and kind is not QuickKind.DUE:
-        title, on = f"{title}, by {on:%A} {on.day} {on:%B} {on.year}", None
+        title, on = f"{title}, by {whole_date(on)}", None
     return QuickLine(kind, title, on, place or None)
 
 

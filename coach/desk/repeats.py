@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import in_words
 from coach.errors import Malformed
+from coach.ground.wording import short_date
 
 if TYPE_CHECKING:
     from datetime import date
@@ -71,7 +72,7 @@ def repeats_text(rule: str | None, on: date) -> str:
         return f"{_EVERY[_MONTHS[choice]]} on day {on.day}{short}"
     if choice == "yearly":
         short = ", or on the 28th" if (on.month, on.day) == _LEAP_DAY else ""
-        return f"every year on {on.day} {on:%B}{short}"
+        return f"every year on {short_date(on)}{short}"
     return _other(rule)
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault
+from coach.ground.wording import whole_date
 from coach.kitchen.dishes import TypedDish, dish_json, dish_of, read_dish
 from coach.progress.days import hour_of
 
@@ -88,7 +89,7 @@ def with_the_left(planned: Planned, before: Planned | None) -> Planned:
 
 def date_fault(on: date, today: date) -> str | None:
     """Why no dinner can be planned for a date, in one sentence; None if one can."""
-    said = f"{on:%A} {on.day} {on:%B} {on.year}"
+    said = whole_date(on)
     if on < today:
         return f"{said} is over, so its dinner can no longer be planned. Choose today or a later date."
     if on > last_date(today):

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from coach.ground.clock import wall_after
+from coach.ground.wording import near_date
 from coach.kitchen.answers import FrozenView
 from coach.kitchen.rules.dinner import refrigerator_days, stage, thaw
 
@@ -52,6 +53,11 @@ class _Case:
     def now(self) -> datetime:
         """What the clock shows."""
         return self.kitchen.now
+
+    @property
+    def today(self) -> date:
+        """The date it shows."""
+        return self.now.date()
 
 
 def frozen_views(
@@ -111,9 +117,9 @@ def _stands(case: _Case, left_on: date | None) -> StageName:
 
 def _text(case: _Case, stands: StageName, left_on: date | None) -> str:
     times = case.times
-    by, water = _day(times.refrigerator_by, case.now), _moment(times.cold_water_by, case.now)
+    by, water = near_date(times.refrigerator_by, case.today), _moment(times.cold_water_by, case.today)
     if stands == "early":
-        return f"Into the refrigerator from {_day(times.not_before, case.now)}, at the latest {by}."
+        return f"Into the refrigerator from {near_date(times.not_before, case.today)}, at the latest {by}."
     if stands == "refrigerator":
         return f"Into the refrigerator, at the latest {by}; or into cold water, at the latest {water}."
     if stands == "cold-water":
@@ -124,7 +130,7 @@ def _text(case: _Case, stands: StageName, left_on: date | None) -> str:
     if stands == "too-late":
         return f"It is too late for both: the refrigerator ({by}) and cold water ({water})."
     if stands == "left":
-        return f"It left the freezer {_day(left_on, case.now) if left_on else ''}."
+        return f"It left the freezer {near_date(left_on, case.today) if left_on else ''}."
     return ""
 
 
@@ -134,7 +140,7 @@ def _instead(case: _Case) -> Iterator[str]:
     ready = _full_quarter(wall_after(case.now, minutes, case.kitchen.zone))
     if ready.date() == case.at.date():
         yield f"Eat later: in cold water from now on, it can be dinner at {ready:%H:%M}."
-    later = _day(case.now.date() + timedelta(days=case.times.refrigerator_days), case.now)
+    later = near_date(case.today + timedelta(days=case.times.refrigerator_days), case.today)
     yield f"Change the day: moved to the refrigerator today, it can be dinner {later} or after."
     yield "Change the dish: have something else, and leave this in the freezer."
     yield FROM_FROZEN
@@ -146,12 +152,5 @@ def _full_quarter(moment: datetime) -> datetime:
     return moment - past + _QUARTER if past else moment
 
 
-def _day(day: date, now: datetime) -> str:
-    """A date as one says it: today, tomorrow, on Wednesday 6 January."""
-    ahead = (day - now.date()).days
-    near = {0: "today", 1: "tomorrow", -1: "yesterday"}
-    return near.get(ahead) or f"on {day:%A} {day.day} {day:%B}"
-
-
-def _moment(moment: datetime, now: datetime) -> str:
-    return f"{_day(moment.date(), now)} at {moment:%H:%M}"
+def _moment(moment: datetime, today: date) -> str:
+    return f"{near_date(moment.date(), today)} at {moment:%H:%M}"

@@ -12,11 +12,11 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from coach.course.direction import balanced, isolated
+from coach.ground.wording import full_date, long_date, minutes_words, short_date
 from coach.web.navigation import bar, is_current
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
-    from datetime import date
 
     from fastapi import Request
     from fastapi.responses import HTMLResponse
@@ -46,24 +46,9 @@ WEEKDAYS = {
 }
 
 
-def long_date(day: date) -> str:
-    """A date as people say it, without the year: `Wednesday 25 November`."""
-    return f"{day:%A} {day.day} {day:%B}"
-
-
-def full_date(day: date) -> str:
-    """A date with its year: `25 November 2026`."""
-    return f"{day.day} {day:%B} {day.year}"
-
-
 def percent(share: float) -> str:
     """A share of one as whole percent."""
     return f"{round(share * 100)} %"
-
-
-def minutes(count: int) -> str:
-    """A number of minutes in words."""
-    return "1 minute" if count == 1 else f"{count} minutes"
 
 
 def bdi(text: str) -> Markup:
@@ -91,7 +76,8 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    env.filters |= {"long_date": long_date, "full_date": full_date, "percent": percent, "minutes": minutes}
+    env.filters |= {"short_date": short_date, "long_date": long_date, "full_date": full_date}
+    env.filters |= {"percent": percent, "minutes": minutes_words}
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}
     env.globals |= {

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.ground.wording import minutes_words
+
 if TYPE_CHECKING:
     from datetime import date
 
@@ -17,12 +19,7 @@ def overload_text(day: date, overload: int) -> str | None:
     """By how much a date is too full: "Thursday has 25 minutes more than you have."; None if it is not."""
     if not overload:
         return None
-    return f"{day:%A} has {minutes_text(overload)} more than you have."
-
-
-def minutes_text(minutes: int) -> str:
-    """A number of minutes with the right word."""
-    return "1 minute" if minutes == 1 else f"{minutes} minutes"
+    return f"{day:%A} has {minutes_words(overload)} more than you have."
 
 
 def balance_text(proposal: Proposal) -> str:
@@ -40,8 +37,8 @@ def _gain(proposal: Proposal) -> str:
     before, after = proposal.before, proposal.after
     words = f"{count} {'job moves' if moves == 1 else 'jobs move'}. "
     if after.overload < before.overload:
-        left = "none" if not after.overload else minutes_text(after.overload)
-        words += f"Of the {minutes_text(before.overload)} too many, {left} would be left. "
+        left = "none" if not after.overload else minutes_words(after.overload)
+        words += f"Of the {minutes_words(before.overload)} too many, {left} would be left. "
     if after.heaviest == before.heaviest:
-        return f"{words}The fullest day stays at {minutes_text(after.heaviest)}."
-    return f"{words}The fullest day would have {minutes_text(after.heaviest)}; now it has {before.heaviest}."
+        return f"{words}The fullest day stays at {minutes_words(after.heaviest)}."
+    return f"{words}The fullest day would have {minutes_words(after.heaviest)}; now it has {before.heaviest}."

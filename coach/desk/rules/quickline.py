@@ -11,6 +11,7 @@ from dateutil.parser import parse
 
 from coach.course.direction import isolated
 from coach.errors import Malformed
+from coach.ground.wording import whole_date
 
 MOST_CHARACTERS = 250
 _MOST_DATE_WORDS = 4
@@ -178,5 +179,5 @@ def said_back(line: QuickLine) -> str:
         QuickKind.ERRAND: "Errand",
     }
     place = f", at {isolated(line.place)}" if line.place else ""
-    on = f", on {line.on:%A} {line.on.day} {line.on:%B %Y}" if line.on else ""
+    on = f", on {whole_date(line.on)}" if line.on else ""
     return f"{words[line.kind]}: {isolated(line.title)}{place}{on}."

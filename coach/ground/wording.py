@@ -1,0 +1,45 @@
+"""Dates and minutes in words, as every room and every page says them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
+
+_NEAR = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+
+
+def short_date(day: date) -> str:
+    """A date within a sentence about weeks: `4 January`."""
+    return f"{day.day} {day:%B}"
+
+
+def long_date(day: date) -> str:
+    """A date as people say it, without the year: `Wednesday 25 November`."""
+    return f"{day:%A} {short_date(day)}"
+
+
+def full_date(day: date) -> str:
+    """A date with its year: `25 November 2026`."""
+    return f"{short_date(day)} {day.year}"
+
+
+def whole_date(day: date) -> str:
+    """A date with its weekday and its year: `Wednesday 25 November 2026`."""
+    return f"{day:%A} {full_date(day)}"
+
+
+def near_day(day: date, today: date) -> str | None:
+    """`yesterday`, `today` or `tomorrow`; None for a date further off."""
+    return _NEAR.get((day - today).days)
+
+
+def near_date(day: date, today: date) -> str:
+    """A date as one says it on a day: `tomorrow`, or `on Wednesday 25 November`."""
+    return near_day(day, today) or f"on {long_date(day)}"
+
+
+def minutes_words(count: int) -> str:
+    """A number of minutes."""
+    return "1 minute" if count == 1 else f"{count} minutes"
