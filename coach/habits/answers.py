@@ -1,8 +1,7 @@
-"""What the services answer: plain values that pages and JSON render alike."""
+"""What the use cases answer about a day, the path and a step, as pages and JSON render it."""
 
 # Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
 import datetime as dt
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -258,31 +257,6 @@ class StepView:
 
 
 @dataclass(frozen=True, slots=True)
-class RootChoice:
-    """A step a household can begin with, and why one would."""
-
-    step: str
-    title: str
-    why: str | None
-    minutes: int
-    slot: SlotName
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """What the start page offers."""
-
-    course: str
-    title: str
-    summary: str
-    roots: tuple[RootChoice, ...]
-    paces: tuple[str, ...]
-    pace_words: Mapping[str, str]
-    zones: tuple[str, ...]
-    started: bool
-
-
-@dataclass(frozen=True, slots=True)
 class CatalogueStep:
     """An optional step a household can add."""
 
@@ -297,24 +271,3 @@ class CatalogueStep:
     repeats_text: str
     caution: CautionView | None
     added: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Imported:
-    """What an import brought: how many rows, and the dates of the first and the last."""
-
-    rows: int
-    first: dt.date | None
-    last: dt.date | None
-
-
-@dataclass(frozen=True, slots=True)
-class Settings:
-    """The household's settings in force; `week_starts` is `monday` or `sunday`."""
-
-    zone: str
-    day_starts: str
-    minutes: int | None
-    pace: str
-    zones: tuple[str, ...]
-    week_starts: str

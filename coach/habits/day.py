@@ -1,4 +1,4 @@
-"""A standing as the day that pages and JSON show."""
+"""The day a household looks at, as pages and JSON show it: today's, and those before it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.course.placeholders import filled_lesson
 from coach.ground.cautions import caution_view
 from coach.ground.prose import render
-from coach.ground.situation import is_editable
+from coach.ground.situation import is_editable, looking, stamp
 from coach.habits.answers import (
     ChecklistLine,
     Day,
@@ -31,13 +31,42 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.course.model import Course
-    from coach.ground.ports import Library
+    from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
     from coach.progress.journal import Journal
     from coach.progress.log import Row
     from coach.progress.standing import Standing, StepStanding
 
 STUCK_AFTER = 10
+
+
+def today(context: Context, household: str) -> Day:
+    """The household's current day.
+
+    It costs one primary-key read while nothing was written since it was last worked out.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    day: Day = context.memo.get(
+        ("today", household), stamp(context, household), lambda: _worked_out(context, household)
+    )
+    return day
+
+
+def day(context: Context, household: str, on: date) -> Day:
+    """A household day from the start to today; the last seven before today can be edited.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The date lies before the start, in the future, or never happened.
+    """
+    return _worked_out(context, household, on)
+
+
+def _worked_out(context: Context, household: str, on: date | None = None) -> Day:
+    with looking(context, household, on) as where:
+        return day_view(where)
 
 
 def day_after(where: Situation, _value: object) -> Day:

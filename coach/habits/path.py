@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.course.layout import picture
+from coach.course.model import Step
 from coach.course.recurrence import in_words, weekdays
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
@@ -17,6 +19,7 @@ from coach.progress.replay import before_start
 from coach.progress.standing import Stand, Standing, StepStanding
 
 if TYPE_CHECKING:
+    from coach.course.layout import Picture
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.habits.answers import LessonView, StateName
@@ -50,6 +53,14 @@ def _path(course: str, standing: Standing, where: Situation | None) -> Path:
         started=where is not None,
         steps=tuple(_path_step(standing, place) for place in standing.steps.values()),
         next=comes_next(where.state, where.book, where.opening) if where else None,
+    )
+
+
+def picture_of(path: Path) -> Picture:
+    """The graph of a path, laid out to be drawn; nodes in the path's order."""
+    return picture(
+        Step(id=step.step, title=step.title, after=step.after, after_any=step.after_any)
+        for step in path.steps
     )
 
 

@@ -11,7 +11,7 @@ from coach.errors import FaultyFile, Malformed, NotEditable
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import started_home, today_of
 from coach.ground.writing import save_standings
-from coach.habits.answers import Imported
+from coach.household.answers import Imported
 from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
 from coach.household.start import first_version

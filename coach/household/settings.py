@@ -13,7 +13,7 @@ from coach.errors import Malformed
 from coach.ground.situation import looking
 from coach.ground.weeks import WeekStart
 from coach.ground.writing import Decision, written
-from coach.habits.answers import Settings
+from coach.household.answers import Settings
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
 

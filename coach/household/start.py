@@ -9,8 +9,8 @@ from coach.course.placeholders import pace_words
 from coach.errors import AlreadyStarted, Malformed, Unknown
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import situation, today_of
-from coach.habits.answers import RootChoice, Start
 from coach.habits.day import day_view
+from coach.household.answers import RootChoice, Start
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
 

@@ -16,7 +16,8 @@ from coach.desk import dues, todos
 from coach.desk.due_rows import TypedDue
 from coach.desk.overview import desk
 from coach.ground.writing import save_standings
-from coach.habits import marks, pauses, today
+from coach.habits import marks, pauses
+from coach.habits.day import today
 from coach.household import places, start
 from coach.kitchen import dinners as dinner
 from coach.kitchen import shopping
@@ -91,7 +92,7 @@ class Living:
 
     def _mark(self, day: date, exceptions: Sequence[Doing]) -> None:
         said = {step: MARKS[one.what] for one in exceptions for step in one.about.split(", ")}
-        listed = [line.step for line in today.today(self.context, HOME).checklist]
+        listed = [line.step for line in today(self.context, HOME).checklist]
         assert said.keys() <= {*listed, "*"}, (day, said)
         for step in listed:
             mark = said.get(step, said.get("*", "kept"))

@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from coach.errors import FaultyFile, Malformed, NotEditable, Unknown
-from coach.habits import marks, path, pauses, steps, today
+from coach.habits import marks, path, pauses, steps
+from coach.habits.day import day as day_on
+from coach.habits.day import today
 from coach.household import data
 from coach.household import settings as choices
 from habits.house import HOME, House
@@ -45,9 +47,9 @@ MARKS: st.SearchStrategy[MarkName] = st.sampled_from(["kept", "kept", "kept", "s
 
 def seen(context: Context) -> list[Day]:
     """Today and some of the days before it, the eldest of them closed to edits, as pages show them."""
-    now = today.today(context, HOME)
+    now = today(context, HOME)
     before = (now.date - timedelta(days=ago) for ago in (1, 5, 8, 15) if now.day > ago)
-    return [now, *(today.day(context, HOME, on) for on in before)]
+    return [now, *(day_on(context, HOME, on) for on in before)]
 
 
 class AHouseholdAndItsCache(RuleBasedStateMachine):
@@ -71,7 +73,7 @@ class AHouseholdAndItsCache(RuleBasedStateMachine):
     def live(self, days: int, mark: MarkName) -> None:
         """Some days on which everything on the list is marked alike."""
         for _ in range(days):
-            now = today.today(self.house.context, HOME)
+            now = today(self.house.context, HOME)
             for line in now.checklist:
                 marks.mark(self.house.context, HOME, now.date, line.step, mark)
             self.wait(1)
@@ -137,7 +139,7 @@ class AHouseholdAndItsCache(RuleBasedStateMachine):
 
     def today(self) -> date:
         """The household's date, which its zone decides."""
-        return today.today(self.house.context, HOME).date
+        return today(self.house.context, HOME).date
 
     def unless_ruled_out(self, do: Callable[[], object]) -> None:
         """Do something, unless the household's standing rules it out."""

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from coach.errors import FaultyFile
-from coach.habits import path, steps, today
+from coach.habits import path, steps
+from coach.habits.day import day as day_on
+from coach.habits.day import today
 from coach.household import data
 from habits.house import HOME, SMALL, House
 from progress.living import a_course, a_step, on
@@ -18,13 +20,13 @@ def lived(days: int) -> House:
     house = House().begun()
     for day in range(1, days + 1):
         house.at(day)
-        for line in today.today(house.context, HOME).checklist:
+        for line in today(house.context, HOME).checklist:
             house.mark(day, line.step)
     return house
 
 
 def days_before(house: House, last: int) -> list[object]:
-    return [today.day(house.context, HOME, on(day)) for day in range(1, last)]
+    return [day_on(house.context, HOME, on(day)) for day in range(1, last)]
 
 
 def test_a_step_that_came_into_the_course_is_there_from_today() -> None:
@@ -39,8 +41,8 @@ def test_the_new_course_holds_from_the_day_it_is_noticed() -> None:
     house = lived(10)
     house.shelf.put(WITH_MAT)
     house.at(12)
-    assert today.today(house.context, HOME).introduced == "mat"
-    assert today.day(house.context, HOME, on(11)).introduced is None
+    assert today(house.context, HOME).introduced == "mat"
+    assert day_on(house.context, HOME, on(11)).introduced is None
 
 
 def test_a_step_that_vanished_stays_with_those_who_have_it() -> None:
@@ -48,7 +50,7 @@ def test_a_step_that_vanished_stays_with_those_who_have_it() -> None:
     house.shelf.put(WITHOUT_CUPS)
     found = {step.step: step for step in path.path(house.context, HOME).steps}
     assert found["cups"].state == "settled"
-    assert "cups" in [line.step for line in today.today(house.context, HOME).checklist]
+    assert "cups" in [line.step for line in today(house.context, HOME).checklist]
     assert house.mark(10, "cups", "small").editable
 
 
@@ -63,7 +65,7 @@ def test_a_change_is_noticed_once_and_dated_by_the_day_it_was_noticed() -> None:
     house.shelf.put(WITH_MAT)
     house.at(12)
     for _ in range(3):
-        today.today(house.context, HOME)
+        today(house.context, HOME)
     with house.store.reading(HOME) as reading:
         assert [version.since for version in reading.courses()] == [on(1), on(12)]
 
@@ -79,10 +81,10 @@ def test_marking_notices_a_change_too() -> None:
 def test_a_change_made_twice_on_a_day_leaves_the_last() -> None:
     house = lived(10)
     house.shelf.put(WITH_MAT)
-    today.today(house.context, HOME)
+    today(house.context, HOME)
     house.shelf.put(SMALL)
     assert "mat" not in [step.step for step in path.path(house.context, HOME).steps]
-    today.today(house.context, HOME)
+    today(house.context, HOME)
     house.at(12)
     assert "mat" not in [step.step for step in path.path(house.context, HOME).steps]
 
@@ -90,19 +92,19 @@ def test_a_change_made_twice_on_a_day_leaves_the_last() -> None:
 def test_correcting_a_day_before_the_change_uses_the_course_of_that_day() -> None:
     house = lived(30)
     house.shelf.put(a_course("bed", a_step("cups", after=["bed"], settles={"kept": 9, "of": 9})))
-    today.today(house.context, HOME)
+    today(house.context, HOME)
     house.at(33)
     house.mark(27, "bed", "missed")
-    cached, plain = today.today(house.context, HOME), today.today(house.without_cache(), HOME)
+    cached, plain = today(house.context, HOME), today(house.without_cache(), HOME)
     assert cached == plain
     assert path.step(house.context, HOME, "cups").settled_on == on(4)
 
 
 def test_todays_page_follows_new_lessons_at_once() -> None:
     house = House().begun()
-    first = today.today(house.context, HOME).lesson
+    first = today(house.context, HOME).lesson
     house.shelf.put(a_course(a_step("bed", 1, title="Covers")))
-    second = today.today(house.context, HOME)
+    second = today(house.context, HOME)
     assert first is not None
     assert second.checklist[0].title == "Covers"
 
@@ -114,7 +116,7 @@ def test_an_import_begins_with_the_course_as_it_is() -> None:
     data.load(house.context, HOME, text)
     with house.store.reading(HOME) as reading:
         assert [version.digest for version in reading.courses()] == [house.shelf.course("").digest]
-    assert today.day(house.context, HOME, on(3)).introduced == "mat"
+    assert day_on(house.context, HOME, on(3)).introduced == "mat"
 
 
 def test_a_household_whose_course_lost_a_step_reads_its_own_export_in_again() -> None:
@@ -122,9 +124,9 @@ def test_a_household_whose_course_lost_a_step_reads_its_own_export_in_again() ->
     house.shelf.put(WITHOUT_CUPS)
     house.at(12)
     house.mark(12, "cups", "small")
-    before = days_before(house, 12), today.today(house.context, HOME)
+    before = days_before(house, 12), today(house.context, HOME)
     data.load(house.context, HOME, data.export(house.context, HOME))
-    assert (days_before(house, 12), today.today(house.context, HOME)) == before
+    assert (days_before(house, 12), today(house.context, HOME)) == before
     with house.store.reading(HOME) as reading:
         assert [version.since for version in reading.courses()] == [on(1), on(12)]
 
@@ -149,7 +151,7 @@ def test_a_step_that_was_the_households_own_before_the_course_had_it_is_no_fault
     steps.add(house.context, HOME, "mat", {"title": "The mat", "waits": False})
     house.at(5)
     house.shelf.put(WITH_MAT)
-    today.today(house.context, HOME)
+    today(house.context, HOME)
     log = data.export(house.context, HOME)
     data.load(house.context, HOME, log)
     assert data.export(house.context, HOME) == log
@@ -170,12 +172,12 @@ def test_steps_that_vanished_keep_their_order_and_own_ones_come_behind_them() ->
     steps.add(house.context, HOME, "attic", {"title": "Attic", "waits": False})
     for day in range(1, 8):
         house.at(day)
-        for line in today.today(house.context, HOME).checklist:
+        for line in today(house.context, HOME).checklist:
             house.mark(day, line.step)
     house.shelf.put(a_course("bed", "lamp"))
     shown = [step.step for step in path.path(house.context, HOME).steps]
     assert shown == ["bed", "lamp", "cups", "mat", "plants", "attic"]
-    today.today(house.context, HOME)
+    today(house.context, HOME)
     house.at(8)
     house.shelf.put(a_course("bed", "gate"))
     shown = [step.step for step in path.path(house.context, HOME).steps]

@@ -1,10 +1,10 @@
-"""Which standings are kept: one a week, and none of a day that can still be edited."""
+"""Which standings are kept: one a week, and those of the days that can still be edited."""
 
 from __future__ import annotations
 
 from datetime import timedelta
 
-from coach.habits import today
+from coach.habits.day import today
 from habits.house import HOME, House
 from progress.living import a_course, on
 
@@ -63,4 +63,4 @@ def test_todays_fold_reads_the_rows_of_today_alone() -> None:
         seen = [row.date for row in reading.rows(state.through + timedelta(days=1))] if state else []
     assert seen
     assert set(seen) == {house.today}
-    assert today.today(house.context, HOME) == today.today(house.without_cache(), HOME)
+    assert today(house.context, HOME) == today(house.without_cache(), HOME)

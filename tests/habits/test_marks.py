@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.habits import marks, steps, today
+from coach.habits import marks, steps
+from coach.habits.day import today
 from habits.house import HOME, House
 from progress.living import on
 
@@ -136,9 +137,9 @@ def test_marking_before_its_turn_brings_a_step() -> None:
 def test_filling_in_the_days_before_changes_today() -> None:
     house = House().begun()
     house.at(9)
-    assert today.today(house.context, HOME).phase == "lapsed"
+    assert today(house.context, HOME).phase == "lapsed"
     house.mark(5, "bed")
-    assert today.today(house.context, HOME).phase == "ramping"
+    assert today(house.context, HOME).phase == "ramping"
 
 
 def together(house: House, *steps_: str) -> None:

@@ -7,7 +7,8 @@ from typing import Literal
 import pytest
 
 from coach.errors import Malformed, NotEditable
-from coach.habits import pauses, today
+from coach.habits import pauses
+from coach.habits.day import today
 from habits.house import HOME, House
 from progress.living import on
 
@@ -17,7 +18,7 @@ def paused(house: House, first: int, last: int) -> list[int]:
     found = []
     for day in range(first, last + 1):
         house.at(day)
-        if today.today(house.context, HOME).phase == "paused":
+        if today(house.context, HOME).phase == "paused":
             found.append(day)
     return found
 
@@ -27,7 +28,7 @@ def lived(days: int) -> House:
     house = House().begun()
     for day in range(1, days + 1):
         house.at(day)
-        for line in today.today(house.context, HOME).checklist:
+        for line in today(house.context, HOME).checklist:
             house.mark(day, line.step)
     return house
 
@@ -51,7 +52,7 @@ def test_a_pause_shows_while_it_runs_and_while_it_is_planned() -> None:
     planned = pauses.pause(house.context, HOME, on(3), on(5)).pauses
     assert [(pause.since, pause.until, pause.running) for pause in planned] == [(on(3), on(5), False)]
     house.at(4)
-    running = today.today(house.context, HOME).pauses
+    running = today(house.context, HOME).pauses
     assert [(pause.since, pause.until, pause.running) for pause in running] == [(on(3), on(5), True)]
 
 
@@ -115,7 +116,7 @@ def test_after_a_lapse_a_household_chooses_how_much_comes_back(
 ) -> None:
     house = lived(6)  # four steps have come
     house.at(28)
-    away, day = today.today(house.context, HOME), pauses.resume(house.context, HOME, choice)
+    away, day = today(house.context, HOME), pauses.resume(house.context, HOME, choice)
     assert away.welcome_back is not None
     assert (away.phase, away.welcome_back.returned, away.welcome_back.gap) == ("lapsed", False, 21)
     assert day.welcome_back is not None
@@ -127,7 +128,7 @@ def test_on_the_day_of_the_return_the_choice_can_still_be_changed() -> None:
     house = lived(6)
     house.at(28)
     house.mark(28, "bed")
-    usual = len(today.today(house.context, HOME).resting)
+    usual = len(today(house.context, HOME).resting)
     assert len(pauses.resume(house.context, HOME, "all").resting) == 0 < usual
     assert len(pauses.resume(house.context, HOME, "one").resting) >= usual
 
@@ -175,7 +176,7 @@ def test_a_return_from_a_long_pause_greets_and_lets_choose() -> None:
     house = lived(6)
     pauses.pause(house.context, HOME, None, on(15))
     house.at(16)
-    day = today.today(house.context, HOME)
+    day = today(house.context, HOME)
     assert day.phase == "rebuilding"
     assert day.welcome_back is not None
     assert day.welcome_back.returned

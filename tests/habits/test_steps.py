@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.habits import path, steps, today
+from coach.habits import path, steps
+from coach.habits.day import day as day_on
+from coach.habits.day import today
 from coach.progress.log import Row, What
 from habits.house import HOME, SMALL, House
 from progress.living import a_step, on
@@ -57,7 +59,7 @@ def test_a_step_of_their_own_comes_by_the_rules() -> None:
     steps.add(house.context, HOME, "plants", {"title": "Plants", "waits": False})
     house.mark(1, "bed")
     house.at(2)
-    assert today.today(house.context, HOME).introduced == "plants"
+    assert today(house.context, HOME).introduced == "plants"
 
 
 @pytest.mark.parametrize(
@@ -128,10 +130,10 @@ def test_a_step_is_adjusted_from_today_on() -> None:
     house.at(3)
     view = steps.adjust(house.context, HOME, "bed", {"title": "Covers", "cue": "at dawn", "minutes": 1})
     assert (view.title, view.cue, view.minutes) == ("Covers", "at dawn", 1)
-    assert today.today(house.context, HOME).checklist[0].title == "Covers"
-    before = today.today(house.context, HOME).earlier
+    assert today(house.context, HOME).checklist[0].title == "Covers"
+    before = today(house.context, HOME).earlier
     assert before is not None
-    assert today.day(house.context, HOME, before).checklist[0].title == "The bed"
+    assert day_on(house.context, HOME, before).checklist[0].title == "The bed"
 
 
 def test_an_adjustment_that_changes_nothing_writes_nothing() -> None:
@@ -160,7 +162,7 @@ def test_a_step_is_set_aside_and_restored_once_each() -> None:
     house = House().begun()
     for _ in range(2):
         assert steps.set_aside(house.context, HOME, "bed").state == "set-aside"
-    assert today.today(house.context, HOME).checklist == ()
+    assert today(house.context, HOME).checklist == ()
     for _ in range(2):
         assert steps.restore(house.context, HOME, "bed").state == "practising"
     assert house.written() == ["1 set-aside bed", "1 restore bed"]
@@ -246,7 +248,7 @@ def test_a_waiting_step_is_stuck_after_ten_outcomes_without_settling() -> None:
     stuck = []
     for day in range(1, 13):
         house.at(day)
-        stuck.append([line.step for line in today.today(house.context, HOME).stuck])
+        stuck.append([line.step for line in today(house.context, HOME).stuck])
         house.mark(day, "bed", "kept" if day % 3 == 0 else "missed")
     assert stuck == [[]] * 10 + [["bed"]] * 2
 
@@ -256,8 +258,8 @@ def test_help_with_a_stuck_step_is_offered_today_alone_and_not_while_away() -> N
     for day in range(1, 13):
         house.at(day)
         house.mark(day, "bed", "missed")
-    before = today.today(house.context, HOME).earlier
+    before = today(house.context, HOME).earlier
     assert before is not None
-    assert today.day(house.context, HOME, before).stuck == ()
+    assert day_on(house.context, HOME, before).stuck == ()
     house.at(30)
-    assert today.today(house.context, HOME).stuck == ()
+    assert today(house.context, HOME).stuck == ()

@@ -8,7 +8,9 @@ from datetime import date
 import pytest
 
 from coach.errors import FaultyFile, Malformed, NotStarted
-from coach.habits import pauses, steps, today
+from coach.habits import pauses, steps
+from coach.habits.day import day as day_on
+from coach.habits.day import today
 from coach.household import data, settings
 from habits.house import HOME, SMALL, House
 from progress.living import a_course, on
@@ -22,7 +24,7 @@ def lived() -> House:
     steps.add(house.context, HOME, "plants", {"title": "Plants, green", "waits": False, "after": ["bed"]})
     for day in range(1, 20):
         house.at(day)
-        for line in today.today(house.context, HOME).checklist:
+        for line in today(house.context, HOME).checklist:
             house.mark(day, line.step, "missed" if day % 5 == 0 else "kept")
     settings.change(house.context, HOME, zone="Europe/Lisbon", day_starts="05:00", minutes="40")
     pauses.pause(house.context, HOME, on(25), on(27))
@@ -36,7 +38,7 @@ def test_an_export_read_into_another_household_gives_the_same_days() -> None:
     data.load(other.context, HOME, data.export(house.context, HOME))
     assert data.export(other.context, HOME) == data.export(house.context, HOME)
     for number in (1, 8, 18, 19):
-        assert today.day(other.context, HOME, on(number)) == today.day(house.context, HOME, on(number))
+        assert day_on(other.context, HOME, on(number)) == day_on(house.context, HOME, on(number))
     assert settings.settings(other.context, HOME) == settings.settings(house.context, HOME)
 
 
@@ -51,7 +53,7 @@ def test_an_import_takes_the_place_of_what_was_there() -> None:
     house = lived()
     data.load(house.context, HOME, START)
     assert [row.what.value for row in house.rows()] == ["start"]
-    assert today.today(house.context, HOME).phase == "lapsed"
+    assert today(house.context, HOME).phase == "lapsed"
 
 
 def test_a_long_log_is_kept_with_its_standings() -> None:
@@ -59,7 +61,7 @@ def test_a_long_log_is_kept_with_its_standings() -> None:
     rows = "".join(f"{on(day)},kept,bed,\n" for day in range(1, 60))
     data.load(house.context, HOME, START + rows)
     assert house.saved() > 3
-    assert today.today(house.context, HOME) == today.today(house.without_cache(), HOME)
+    assert today(house.context, HOME) == today(house.without_cache(), HOME)
 
 
 def test_the_zone_in_force_is_the_logs_last_one_so_far() -> None:
@@ -93,7 +95,7 @@ def test_a_household_east_of_greenwich_can_begin_where_the_day_has_come_already(
     house = House().at(3, "20:00")
     began = f"{on(4)},zone,,Pacific/Auckland\n{on(4)},day-starts,,05:00\n{on(4)},start,bed,\n"
     data.load(house.context, HOME, f"date,what,step,value\n{began}{on(4)},kept,bed,\n")
-    assert today.today(house.context, HOME).date == on(4)
+    assert today(house.context, HOME).date == on(4)
 
 
 @pytest.mark.parametrize(
@@ -143,10 +145,10 @@ def test_everything_deleted_is_gone_and_one_can_start_again() -> None:
     house = lived()
     data.forget(house.context, HOME)
     with pytest.raises(NotStarted):
-        today.today(house.context, HOME)
+        today(house.context, HOME)
     assert house.saved() == 0
     assert house.begun().written() == []
-    assert today.today(house.context, HOME).day == 1
+    assert today(house.context, HOME).day == 1
 
 
 def test_the_whole_course_counts_for_an_import_as_it_is_now() -> None:

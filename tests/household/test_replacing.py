@@ -6,7 +6,7 @@ import pytest
 
 from coach.desk import todos
 from coach.errors import NotEditable, Unknown
-from coach.habits import today
+from coach.habits.day import today
 from coach.household import data, replacing
 from habits.house import HOME, SMALL, House
 from progress.living import a_course, on
@@ -19,7 +19,7 @@ def lived(days: int) -> House:
     house = House().begun()
     for day in range(1, days + 1):
         house.at(day)
-        for line in today.today(house.context, HOME).checklist:
+        for line in today(house.context, HOME).checklist:
             house.mark(day, line.step)
     return house
 
@@ -44,10 +44,10 @@ def test_a_first_import_has_nothing_to_keep() -> None:
 
 def test_an_import_can_be_taken_back_and_that_too() -> None:
     house = lived(4)
-    log, day = data.export(house.context, HOME), today.today(house.context, HOME)
+    log, day = data.export(house.context, HOME), today(house.context, HOME)
     data.load(house.context, HOME, START)
     replacing.put_back(house.context, HOME, "log")
-    assert (data.export(house.context, HOME), today.today(house.context, HOME)) == (log, day)
+    assert (data.export(house.context, HOME), today(house.context, HOME)) == (log, day)
     replacing.put_back(house.context, HOME, "log")
     assert data.export(house.context, HOME).splitlines() == START.splitlines()
 
@@ -56,11 +56,11 @@ def test_what_was_kept_comes_back_with_the_steps_that_have_vanished_since() -> N
     house = lived(10)
     house.shelf.put(WITHOUT_CUPS)
     house.at(12)
-    before = today.today(house.context, HOME)
+    before = today(house.context, HOME)
     log = data.export(house.context, HOME)
     data.load(house.context, HOME, f"{START}2027-01-05,kept,job,\n")
     replacing.put_back(house.context, HOME, "log")
-    assert (data.export(house.context, HOME), today.today(house.context, HOME)) == (log, before)
+    assert (data.export(house.context, HOME), today(house.context, HOME)) == (log, before)
     assert "cups" in [line.step for line in before.checklist]
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from areas.area_house import AreaHouse
 from coach.errors import Malformed
-from coach.habits import today
+from coach.habits.day import today
 from coach.household import settings
 from coach.store.memory import MemoryWriting
 from habits.house import HOME, House
@@ -67,9 +67,9 @@ def test_a_new_zone_or_hour_changes_today_and_no_date_in_the_log() -> None:
     house.now = datetime(2027, 1, 5, 20, tzinfo=UTC)
     house.mark(2, "bed")
     settings.change(house.context, HOME, zone="Pacific/Auckland")
-    assert today.today(house.context, HOME).date == date(2027, 1, 6)
+    assert today(house.context, HOME).date == date(2027, 1, 6)
     settings.change(house.context, HOME, zone="UTC", day_starts="21:00")
-    assert today.today(house.context, HOME).date == date(2027, 1, 4)
+    assert today(house.context, HOME).date == date(2027, 1, 4)
     assert house.written()[:2] == ["1 kept bed", "2 kept bed"]
 
 

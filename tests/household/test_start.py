@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AlreadyStarted, Malformed, NotStarted, Unknown
-from coach.habits import marks, path, pauses, steps, today
+from coach.habits import marks, path, pauses, steps
+from coach.habits.day import day as day_on
+from coach.habits.day import today
 from coach.household import data, settings, start
 from habits.house import HOME, House
 
@@ -87,8 +89,8 @@ def test_a_choice_nobody_can_make_is_refused_and_nothing_is_written(
 @pytest.mark.parametrize(
     "do",
     [
-        lambda context: today.today(context, HOME),
-        lambda context: today.day(context, HOME, date(2027, 1, 4)),
+        lambda context: today(context, HOME),
+        lambda context: day_on(context, HOME, date(2027, 1, 4)),
         lambda context: marks.mark(context, HOME, date(2027, 1, 4), "bed", "kept"),
         lambda context: marks.unmark(context, HOME, date(2027, 1, 4), "bed"),
         lambda context: pauses.pause(context, HOME),
@@ -117,5 +119,5 @@ def test_before_the_start_the_path_shows_every_step_ahead() -> None:
 def test_a_household_started_while_a_day_was_tried_out_ahead_stays_on_its_first_day_until_then() -> None:
     house = House().at(5).begun()
     house.at(1)
-    day = today.today(house.context, HOME)
+    day = today(house.context, HOME)
     assert (day.date, day.day) == (date(2027, 1, 8), 1)

@@ -11,7 +11,8 @@ import pytest
 from coach.errors import Malformed, NotStarted, OutOfRange
 from coach.ground.ports import PlanRow
 from coach.ground.situation import situation
-from coach.habits import marks, pauses, steps, today
+from coach.habits import marks, pauses, steps
+from coach.habits.day import day as day_on
 from coach.progress.log import Row, What
 from coach.week import available
 from coach.week import days as week
@@ -42,7 +43,7 @@ def test_what_was_due_is_what_opened_on_the_day_itself(day: int) -> None:
     names = {f"{on(one).isocalendar().year}-W{on(one).isocalendar().week:02}" for one in range(1, day + 1)}
     days = [one for name in sorted(names) for one in seen(house, name).days if one.date <= on(day)]
     for one in days:
-        checklist = today.day(house.context, HOME, one.date).checklist
+        checklist = day_on(house.context, HOME, one.date).checklist
         opened = {line.step for line in checklist if line.open_since == one.date}
         assert {due.step for due in (*one.habits, *one.jobs)} == opened
     assert len(days) >= day

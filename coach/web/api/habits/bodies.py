@@ -9,19 +9,6 @@ from coach.habits.answers import MarkName, SlotName
 from coach.web.api.fields import Body, Id, Minutes, Text, Words
 
 
-class StartBody(Body):
-    """The household's first choices."""
-
-    first: str | None = Field(None, max_length=100, description="The root to begin with; none: the first.")
-    zone: str | None = Field(
-        None, max_length=100, description="IANA name of the time zone; none: UTC.", examples=["Europe/Lisbon"]
-    )
-    day_starts: str | None = Field(
-        None, max_length=5, description="Local time at which the day begins, HH:MM; none: 03:00."
-    )
-    pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
-
-
 class MarkBody(Body):
     """A mark for a step on a date."""
 

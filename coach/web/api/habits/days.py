@@ -5,8 +5,8 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
 
+from coach.habits import day as service
 from coach.habits import marks
-from coach.habits import today as service
 from coach.habits.answers import Day
 from coach.web.api.answers import DAY, StepId, problems, written
 from coach.web.api.habits.bodies import MarkBody

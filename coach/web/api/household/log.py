@@ -5,8 +5,8 @@ from typing import Annotated
 from fastapi import APIRouter, Body, Depends, HTTPException, Query, Request, Response
 from pydantic import TypeAdapter
 
-from coach.habits.answers import Imported
 from coach.household import data
+from coach.household.answers import Imported
 from coach.household.data_results import Comparison
 from coach.web.api.answers import IMPORTED, problems, written
 from coach.web.deps import ContextDep, HouseholdDep

@@ -5,7 +5,7 @@ from fastapi import APIRouter, Response
 from coach.habits.answers import Day
 from coach.household import start as service
 from coach.web.api.answers import DAY, problems, written
-from coach.web.api.habits.bodies import StartBody
+from coach.web.api.household.bodies import StartBody
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/start", tags=["start"])

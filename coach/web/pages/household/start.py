@@ -7,8 +7,8 @@ from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel, ConfigDict
 
 from coach.errors import Malformed, Unknown
-from coach.habits.answers import Start
 from coach.household import start as service
+from coach.household.answers import Start
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see
 from coach.web.rendering import page
