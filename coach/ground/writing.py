@@ -79,6 +79,8 @@ def written(
         decision, now = decide(where), context.clock()
         if decision.log and writing.append(decision.log, now, request_id):
             where = draft.after(decision.log)
+            # What was made of the plan was made of days that may be others now.
+            where.plan.forget()
             draft.keep(writing, min(row.date for row in decision.log))
         if decision.plan and writing.put_plan(decision.plan, now, request_id):
             where.plan.forget()
