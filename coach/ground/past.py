@@ -85,11 +85,17 @@ def versions_of(context: Context, home: Household, reading: Reading, today: date
     return [*stored, CourseVersion(today, course.digest)]
 
 
-def noticed(context: Context, home: Household, writing: Writing, versions: Sequence[CourseVersion]) -> None:
-    """Write down that the course's files have changed, so that days closed so far keep what they were."""
+def noticed(context: Context, writing: Writing, version: CourseVersion) -> None:
+    """Write down the version of the course's present files, so that days closed so far keep what they were.
+
+    Nothing is written if it is known already, or if its household or its files are others by now.
+    """
+    home, stored = writing.household(), writing.courses()
+    if home is None or (stored and stored[-1].digest == version.digest):
+        return
     course = context.library.course(home.course)
-    if len(versions) > len(writing.courses()) and versions[-1].digest == course.digest:
-        writing.add_course(versions[-1], course_json(course))
+    if course.digest == version.digest:
+        writing.add_course(version, course_json(course))
 
 
 def _digest(versions: Sequence[CourseVersion]) -> str:

@@ -1,4 +1,4 @@
-"""What the services need from outside, as protocols: a store, a clock and the lessons."""
+"""What use cases need from outside, as protocols: a store, a clock and the lessons."""
 
 from __future__ import annotations
 
@@ -191,7 +191,7 @@ class Writing(Reading, Protocol):
 
 
 class Store(Protocol):
-    """Where households live; each transaction is opened and closed inside one service call."""
+    """Where households live; each transaction is opened and closed inside one use case."""
 
     def version(self, household_id: str) -> Household | None:
         """The household's own row by one primary-key read."""
@@ -272,7 +272,7 @@ class Library(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What every service is given.
+    """What every use case is given.
 
     Attributes:
         store: Where the households live.

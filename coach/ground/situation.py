@@ -7,12 +7,12 @@ that to everything the answer shows. Nothing of it outlives the transaction.
 from __future__ import annotations
 
 import json
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from coach.errors import NotStarted, OutOfRange
+from coach.errors import NotStarted, OutOfRange, StoreError
 from coach.ground.past import Past, noticed, past_before, versions_of
 from coach.ground.plan_values import PlanValues
 from coach.ground.ports import PlanRow
@@ -26,7 +26,7 @@ from coach.progress.standing import Standing, standing_of
 from coach.progress.state import Pause
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterator, Sequence
+    from collections.abc import Hashable, Iterator, Mapping, Sequence
     from datetime import date
 
     from coach.ground.ports import Context, CourseVersion, Household, Reading
@@ -79,9 +79,22 @@ class Situation:
         return len(self.versions) > len(self.reading.courses())
 
     @cached_property
-    def planned(self) -> tuple[Pause, ...]:
-        """The pauses that run or are planned, in the order in which they take effect."""
-        return tuple(_pauses(self))
+    def planned(self) -> Mapping[date, Pause | None]:
+        """For each later date on which a pause begins or ends the pause that holds from then on, by date."""
+        rows = [row for row in self.book.decisions if row.date > self.standing.on]
+        return {
+            row.date: Pause(row.date, last_day(row)) if row.what is What.PAUSE else None
+            for row in rows
+            if row.what in {What.PAUSE, What.RESUME}
+        }
+
+    def pause_on(self, day: date) -> Pause | None:
+        """The pause that covers a day from the date on; the latest word before it counts (rules §5.2)."""
+        pause = self.standing.pause
+        for since, following in self.planned.items():
+            if since <= day:
+                pause = following
+        return pause if pause is not None and pause.covers(day) else None
 
     @property
     def starts(self) -> WeekStart:
@@ -95,6 +108,8 @@ class Situation:
 
     def at(self, on: date) -> Situation:
         """The same household on another date, folded anew, from what was read if that reaches.
+
+        What was worked out of the plan is not taken along, since it may depend on the date.
 
         Raises:
             OutOfRange: The date lies before the start or in the future.
@@ -117,7 +132,7 @@ class Situation:
             return standing.phase in {Phase.PAUSED, Phase.LAPSED}
         if day < standing.on:
             return any(first <= day <= last for first, last in standing.away)
-        return any(pause.covers(day) for pause in self.planned)
+        return self.pause_on(day) is not None
 
     def values(self, what: str, first: str = "", last: str | None = None) -> list[tuple[str, Any]]:
         """What holds now of one kind of the plan: keys with their values read from JSON."""
@@ -131,19 +146,6 @@ class Situation:
         """A row of the plan written today; the value None takes it away."""
         text = "" if value is None else json.dumps(value, ensure_ascii=False, separators=(",", ":"))
         return PlanRow(self.today, what, key, text)
-
-
-def _pauses(where: Situation) -> Iterator[Pause]:
-    """The pause in force and those of later dates, of which a `resume` takes back the one of its own date."""
-    if where.standing.pause is not None:
-        yield where.standing.pause
-    planned: dict[date, Pause | None] = {}
-    for row in where.book.decisions:
-        if row.date > where.standing.on and row.what is What.PAUSE:
-            planned[row.date] = Pause(row.date, last_day(row))
-        elif row.date > where.standing.on and row.what is What.RESUME:
-            planned[row.date] = None
-    yield from (pause for pause in planned.values() if pause is not None)
 
 
 def today_of(context: Context, home: Household) -> date:
@@ -256,6 +258,8 @@ def looking(context: Context, household: str, on: date | None = None) -> Iterato
     with context.store.reading(household) as reading:
         where = situation(context, reading, on)
         yield where
-    if where.course_is_new:
-        with context.store.writing(household) as writing:
-            noticed(context, where.home, writing, where.versions)
+        course_is_new = where.course_is_new
+    if course_is_new:
+        # What was read stands; where it cannot be written down now, the next request notices it.
+        with suppress(StoreError), context.store.writing(household) as writing:
+            noticed(context, writing, where.versions[-1])

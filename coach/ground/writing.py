@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Generic, TypeVar
 
-from coach.ground.past import fold_past, noticed, outlived, stops_before
+from coach.ground.past import fold_past, noticed, outlived, past_before, stops_before
 from coach.ground.situation import Situation, begun, situation
 from coach.progress.days import ONE_DAY
 from coach.progress.replay import close_through, open_on
@@ -70,27 +70,34 @@ def written(
         decide: Given the situation, what to write; it raises what speaks against it.
         answer: Given the situation that follows and the decision's value, the answer.
         on: The date to look at, or None for today.
-        request_id: A request seen before writes nothing again.
+        request_id: A request seen before writes nothing again, neither rows nor settings.
     """
     with context.store.writing(household) as writing:
         draft = _draft(context, writing, on)
-        where = draft.where
-        noticed(context, where.home, writing, where.versions)
-        decision, now = decide(where), context.clock()
-        if decision.log and writing.append(decision.log, now, request_id):
-            where = draft.after(decision.log)
-            # What was made of the plan was made of days that may be others now.
-            where.plan.forget()
-            draft.keep(writing, min(row.date for row in decision.log))
-        if decision.plan and writing.put_plan(decision.plan, now, request_id):
-            where.plan.forget()
-            if decision.then is not None:
-                decision.then(writing, where)
-        if decision.home is not None and decision.home != where.home:
-            home = decision.home
-            writing.settings(home.zone, home.day_starts, home.week_starts)
-            where = situation(context, writing, on)
-        return answer(where, decision.value)
+        noticed(context, writing, draft.where.versions[-1])
+        decision = decide(draft.where)
+        return answer(_put(draft, writing, decision, request_id), decision.value)
+
+
+def _put(draft: _Draft, writing: Writing, decision: Decision[V], request_id: str | None) -> Situation:
+    """Write what was decided and give what follows; a request seen before leaves all as it is."""
+    where, now = draft.where, draft.where.context.clock()
+    if decision.log:
+        if not writing.append(decision.log, now, request_id):
+            return where
+        where = draft.after(decision.log)
+        draft.keep(writing, min(row.date for row in decision.log))
+    if decision.plan:
+        if not writing.put_plan(decision.plan, now, request_id):
+            return where
+        where.plan.forget()
+        if decision.then is not None:
+            decision.then(writing, where)
+    home = decision.home
+    if home is None or home == where.home:
+        return where
+    writing.settings(home.zone, home.day_starts, home.week_starts)
+    return situation(where.context, writing, draft.on)
 
 
 def save_standings(context: Context, writing: Writing) -> None:
@@ -110,11 +117,13 @@ class _Draft:
         where: As it stands.
         before: The state before its day opened, to open that day once more.
         kept: Standings on the way to it that are not kept yet.
+        on: The date that was asked for, or None for today.
     """
 
     where: Situation
     before: State
     kept: Sequence[SavedStanding]
+    on: date | None
 
     def keep(self, writing: Writing, before: date) -> None:
         """Keep the standings that no row from a date on can change."""
@@ -125,12 +134,14 @@ class _Draft:
 
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""
-        where, before = self.where, self.before
+        where, before, first = self.where, self.before, min(row.date for row in rows)
         past, on = where.past.with_rows(rows), where.opening.date
-        if before.through is not None and min(row.date for row in rows) <= before.through:
-            state = past.resumed()
-        else:
-            state = before
+        if not past.reaches(first):
+            past = past_before(where.context, where.home, where.reading, where.versions, first)
+        # What was worked out of the plan may count days away, which are in the log.
+        where.plan.forget()
+        is_closed = before.through is not None and first <= before.through
+        state = past.resumed() if is_closed else before
         return replace(where, past=past, state=state, opening=open_on(state, past.book, on))
 
 
@@ -141,4 +152,4 @@ def _draft(context: Context, writing: Writing, on: date | None) -> _Draft:
     kept = fold_past(read.past, read.state, stops)
     close_through(read.state, read.past.book, read.on - ONE_DAY)
     before = read.state.copy()
-    return _Draft(read.opened(), before, kept)
+    return _Draft(read.opened(), before, kept, on)

@@ -21,9 +21,7 @@ from coach.habits.answers import (
 )
 from coach.habits.wording import reason_text
 from coach.progress.days import following, preceding
-from coach.progress.decisions import last_day
 from coach.progress.lessons import Chosen, lesson_of
-from coach.progress.log import What
 from coach.progress.opening import Phase
 
 if TYPE_CHECKING:
@@ -33,8 +31,6 @@ if TYPE_CHECKING:
     from coach.course.model import Course
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
-    from coach.progress.journal import Journal
-    from coach.progress.log import Row
     from coach.progress.standing import Standing, StepStanding
 
 STUCK_AFTER = 10
@@ -98,7 +94,7 @@ def day_view(where: Situation) -> Day:
         welcome_back=_welcome(standing),
         resting=_resting(standing),
         stuck=tuple(_stuck(standing)) if is_today else (),
-        pauses=tuple(_pauses(standing, where.book)) if is_today else (),
+        pauses=tuple(_pauses(where)) if is_today else (),
         earlier=yesterday if yesterday >= standing.started else None,
         later=tomorrow if tomorrow <= where.today else None,
     )
@@ -168,15 +164,12 @@ def _stuck(standing: Standing) -> Iterator[StuckStep]:
             yield StuckStep(step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due)
 
 
-def _pauses(standing: Standing, book: Journal) -> Iterator[PauseView]:
-    """The pause that runs and those planned: on each later date the last word counts."""
+def _pauses(where: Situation) -> Iterator[PauseView]:
+    """The pause that runs and those planned."""
+    standing = where.standing
     pause = standing.pause
     if pause is not None and pause.covers(standing.on):
         yield PauseView(pause.since, pause.until, running=standing.phase is Phase.PAUSED)
-    planned: dict[date, Row] = {}
-    for row in book.decisions:
-        if row.date > standing.on and row.what in {What.PAUSE, What.RESUME}:
-            planned[row.date] = row
-    for row in planned.values():
-        if row.what is What.PAUSE:
-            yield PauseView(row.date, last_day(row), running=False)
+    for planned in where.planned.values():
+        if planned is not None:
+            yield PauseView(planned.since, planned.until, running=False)

@@ -11,7 +11,6 @@ from coach.course.recurrence import in_words
 from coach.course.slugs import free_slug
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
-from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_log, written
 from coach.habits.answers import CatalogueStep, StepView
 from coach.habits.path import step_in
@@ -144,16 +143,8 @@ def take_next(context: Context, household: str, step: str) -> StepView:
     return _decided(context, household, step, rows)
 
 
-def catalogue(context: Context, household: str) -> tuple[CatalogueStep, ...]:
-    """The optional steps, with whether the household has them already."""
-    if context.store.version(household) is None:
-        return catalogue_beside(context, ())
-    with looking(context, household) as where:
-        return catalogue_in(where)
-
-
 def catalogue_in(where: Situation) -> tuple[CatalogueStep, ...]:
-    """The same, out of a situation."""
+    """The optional steps, out of a situation."""
     return catalogue_beside(where.context, where.standing.steps)
 
 

@@ -1,51 +1,64 @@
-"""A use case writes, and what it answers with is what then stands."""
+"""One write of a use case: what follows it is what is then stored, and a request is taken once."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
 
-from coach.ground.writing import Decision, written
+from coach.ground.ports import PlanRow
+from coach.ground.situation import Situation, looking
+from coach.ground.writing import Decision, to_log, written
+from coach.habits.day import day_after
 from coach.progress.log import Row, What
 from habits.house import HOME, House
-from progress.living import a_course
-
-if TYPE_CHECKING:
-    from coach.ground.situation import Situation
-
-KEY = "what stands"
+from progress.living import on
 
 
-def away_today(where: Situation) -> bool:
-    """Something made of the plan and of the days, remembered for the request."""
-    return where.plan.once(KEY, lambda: where.away(where.today))
+def test_a_request_seen_before_writes_neither_log_nor_plan_nor_settings() -> None:
+    house = House().begun()
+
+    def decide(plan: str, week: str) -> Decision[None]:
+        with house.store.reading(HOME) as reading:
+            home = reading.household()
+        assert home is not None
+        rows = [Row(on(1), What.KEPT, "bed")]
+        new_home = replace(home, week_starts=week)
+        return Decision(None, rows, [PlanRow(on(1), "opened", "desk", plan)], new_home)
+
+    first = decide("1", "monday")
+    # The first time the plan has nothing to write, so only the log knows the request.
+    written(house.context, HOME, lambda _: replace(first, plan=()), day_after, request_id="one")
+    second = decide("2", "sunday")
+    written(house.context, HOME, lambda _: second, day_after, request_id="one")
+    with looking(house.context, HOME) as where:
+        assert (where.value("opened", "desk"), where.home.week_starts) == (None, "monday")
+    assert house.written() == ["1 kept bed"]
 
 
-def test_what_was_made_of_the_days_before_a_write_does_not_outlive_it() -> None:
-    house = House(a_course("bed")).begun().at(2)
-
-    def pause(where: Situation) -> Decision[bool]:
-        return Decision(away_today(where), log=[Row(where.today, What.PAUSE)])
-
-    before, after = written(house.context, HOME, pause, lambda where, was_away: (was_away, away_today(where)))
-    assert (before, after) == (False, True)
-
-
-def test_a_decision_to_write_nothing_leaves_the_household_as_it_is() -> None:
-    house = House(a_course("bed")).begun().at(2)
-    version = house.store.version(HOME)
-    assert written(house.context, HOME, lambda _: Decision("kept"), lambda _, value: value) == "kept"
-    assert house.store.version(HOME) == version
+def test_rows_older_than_the_saved_standing_are_folded_into_the_answer() -> None:
+    house = House().begun()
+    for day in range(1, 41):
+        house.at(day)
+        house.mark(day, "bed")
+    assert house.saved()
+    rows = [Row(on(day), What.MISSED, "bed") for day in range(20, 24)]
+    answer = written(house.context, HOME, lambda _: to_log(rows), _kept_of_bed)
+    assert answer == 35
+    with looking(house.without_cache(), HOME) as where:
+        assert _kept_of_bed(where, None) == answer
 
 
-def test_a_request_sent_again_writes_nothing_and_is_answered_with_what_stands() -> None:
-    house = House(a_course("bed")).begun().at(2)
+def test_what_was_worked_out_before_a_pause_is_worked_out_anew_after_it() -> None:
+    house = House().begun()
 
-    def mark(where: Situation) -> Decision[None]:
-        return Decision(None, log=[Row(where.today, What.KEPT, "bed")])
+    def is_away(where: Situation) -> bool:
+        return where.plan.once("away", lambda: where.away(on(5)))
 
-    for _ in range(2):
-        marks = written(
-            house.context, HOME, mark, lambda where, _: dict(where.standing.marks), request_id="tap"
-        )
-        assert marks == {"bed": "kept"}
-    assert [row.what for row in house.rows() if row.step == "bed" and row.what is What.KEPT] == [What.KEPT]
+    def decide(where: Situation) -> Decision[bool]:
+        return to_log([Row(on(4), What.PAUSE)], is_away(where))
+
+    found = written(house.context, HOME, decide, lambda where, before: (before, is_away(where)))
+    assert found == (False, True)
+
+
+def _kept_of_bed(where: Situation, _: None) -> int:
+    return where.standing.steps["bed"].kept

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.situation import looking
 from coach.habits import path, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import today
@@ -111,10 +112,9 @@ def test_a_step_of_the_catalogue_brings_its_lessons_and_its_caution() -> None:
 def test_the_catalogue_says_what_a_household_has_already() -> None:
     house = House(catalogue=OFFERED).begun()
     steps.add_from_catalogue(house.context, HOME, "walk")
-    assert {step.step: step.added for step in steps.catalogue(house.context, HOME)} == {
-        "water": False,
-        "walk": True,
-    }
+    with looking(house.context, HOME) as where:
+        offered = {step.step: step.added for step in steps.catalogue_in(where)}
+    assert offered == {"water": False, "walk": True}
     with pytest.raises(NotEditable, match="There is a step “walk” already"):
         steps.add_from_catalogue(house.context, HOME, "walk")
     with pytest.raises(Unknown, match="The catalogue has no step “attic”"):
@@ -122,7 +122,10 @@ def test_the_catalogue_says_what_a_household_has_already() -> None:
 
 
 def test_before_the_start_the_catalogue_can_be_read() -> None:
-    assert [step.added for step in steps.catalogue(House(catalogue=OFFERED).context, HOME)] == [False, False]
+    assert [step.added for step in steps.catalogue_beside(House(catalogue=OFFERED).context, ())] == [
+        False,
+        False,
+    ]
 
 
 def test_a_step_is_adjusted_from_today_on() -> None:
