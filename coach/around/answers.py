@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 from coach.areas.answers import AreaWeekView
 from coach.around.kitchen_and_desk_answers import KitchenAndDesk
-from coach.week.answers import WeekDay
-from coach.week.job_answers import Job
+from coach.week.answers import Job, WeekDay
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from coach.kitchen import dinners as dinner
 from coach.kitchen import favourites
 from coach.kitchen.dinner_rows import TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
-from coach.week import available
+from coach.week import days as week
 
 if TYPE_CHECKING:
     from coach.ground.ports import Context
@@ -43,7 +43,7 @@ PASTA = TypedDish("Pasta with beans", "400 g pasta\n1 tin of beans\n2 onions", c
 
 def furnish(context: Context, household: str, today: date) -> None:
     """Enter the plan of Tern Street as it is today, for a household that has started."""
-    available.set_available(context, household, MINUTES)
+    week.set_available(context, household, MINUTES)
     _areas(context, household, today)
     _dinners(context, household, today)
     _desk(context, household, today)

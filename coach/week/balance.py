@@ -11,44 +11,36 @@ from coach.errors import NotEditable
 from coach.ground.situation import looking
 from coach.ground.weeks import days_of, week_name
 from coach.week.answers import Balance, DayMinutes, Load, Move
-from coach.week.days import weekday_of
-from coach.week.facts import is_open_job, refuse_if_over, week_asked_for, week_facts
+from coach.week.facts import is_open_job, week_asked_for, week_facts
 from coach.week.moves import rearrange
 from coach.week.rules import balance as core
+from coach.week.rules.burden import MOST_JOBS, Movable, WeekLoad, burden, loads_of
+from coach.week.rules.load import overload
 from coach.week.rules.moving import days_within
 from coach.week.wording import balance_text, overload_text
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from coach.course.model import Step
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.week.facts import DayFacts, WeekFacts
-
-
-@dataclass(frozen=True, slots=True)
-class Movable:
-    """A job balance may move.
-
-    Attributes:
-        on: The date it falls on.
-        rules: For each date it may move to, the rule it would get.
-    """
-
-    step: Step
-    on: date
-    rules: Mapping[date, str]
+    from coach.week.rules.balance import Proposal
 
 
 @dataclass(frozen=True, slots=True)
 class Weighed:
-    """A week made ready for balance: its jobs in the order of `week.jobs`."""
+    """A week made ready for balance.
+
+    Attributes:
+        moves: For each job of `week`, by its step, the moves it could make, by their new dates.
+    """
 
     facts: WeekFacts
-    jobs: tuple[Movable, ...]
-    week: core.Week
+    moves: Mapping[str, Mapping[date, Move]]
+    week: WeekLoad
 
 
 def balance(context: Context, household: str, name: str | None = None) -> Balance:
@@ -72,7 +64,7 @@ def balance(context: Context, household: str, name: str | None = None) -> Balanc
 
 def proposed(weighed: Weighed) -> Balance:
     """What balance proposes for a week made ready; the solver runs outside any transaction."""
-    return _view(weighed, core.balance(weighed.week))
+    return _view(weighed, core.propose(weighed.week))
 
 
 def accept(context: Context, household: str, name: str | None, moves: Mapping[str, date]) -> None:
@@ -93,11 +85,10 @@ def accept(context: Context, household: str, name: str | None, moves: Mapping[st
 
     def decide(where: Situation) -> dict[str, str]:
         weighed = weighed_in(where, name)
-        movable = {job.step.id: job for job in weighed.jobs}
-        if not all(step in movable and to in movable[step].rules for step, to in moves.items()):
+        if not all(to in weighed.moves.get(step, {}) for step, to in moves.items()):
             raise NotEditable("The week has changed since this was proposed. Look at the new proposal.")
         _refuse_heavier(weighed, moves)
-        return {step: movable[step].rules[to] for step, to in moves.items()}
+        return {step: weighed.moves[step][to].repeats for step, to in moves.items()}
 
     rearrange(context, household, decide, lambda _: None)
 
@@ -105,7 +96,7 @@ def accept(context: Context, household: str, name: str | None, moves: Mapping[st
 def _refuse_heavier(weighed: Weighed, moves: Mapping[str, date]) -> None:
     week, first = weighed.week, weighed.facts.first
     days = [(moves[job.id] - first).days if job.id in moves else job.day for job in week.jobs]
-    after, before = core.burden(week, days), core.burden(week, week.days)
+    after, before = burden(week, days), burden(week, week.days)
     if (after.overload, after.heaviest) > (before.overload, before.heaviest):
         raise NotEditable("The week has changed, and this would make it heavier. Look at the new proposal.")
 
@@ -113,16 +104,19 @@ def _refuse_heavier(weighed: Weighed, moves: Mapping[str, date]) -> None:
 def weighed_in(where: Situation, name: str | None) -> Weighed:
     """A week made ready for balance, out of a situation; the errors are those of `balance`."""
     facts = week_facts(where, week_asked_for(where, name))
-    refuse_if_over(facts, "balance")
+    if facts.over:
+        raise NotEditable(
+            "This week is over and can only be read. Choose the current one or a later one to balance."
+        )
     facts = _with_area_hour(where, facts)
-    jobs = tuple(sorted(_movable(facts), key=lambda job: -job.step.minutes)[: core.MOST_JOBS])
-    taken = {(job.step.id, job.on) for job in jobs}
-    week = core.Week(
+    found = sorted(_moves_of_jobs(facts), key=lambda moves: -moves[0].minutes)[:MOST_JOBS]
+    taken = {(moves[0].step, moves[0].on) for moves in found}
+    week = WeekLoad(
         fixed=tuple(_fixed(day, taken) for day in facts.days),
         available=tuple(day.load.available for day in facts.days),
-        jobs=tuple(_job(facts, job) for job in jobs),
+        jobs=tuple(_movable(facts, moves) for moves in found),
     )
-    return Weighed(facts, jobs, week)
+    return Weighed(facts, {moves[0].step: {move.to: move for move in moves} for moves in found}, week)
 
 
 def _with_area_hour(where: Situation, facts: WeekFacts) -> WeekFacts:
@@ -143,23 +137,25 @@ def _taken_over(day: DayFacts) -> DayFacts:
     return replace(day, load=replace(load, steps=steps, area_minutes=0))
 
 
-def _movable(facts: WeekFacts) -> list[Movable]:
-    """The jobs of today and the days to come that are not marked and fall once in the week."""
-    found: list[Movable] = []
+def _moves_of_jobs(facts: WeekFacts) -> Iterator[tuple[Move, ...]]:
+    """The moves that each job could make: one of today or a day to come, not marked, once in the week."""
     for day in facts.days:
         for step in day.load.steps:
             start = day.due.starts.get(step.id)
             if start is None or step.id in facts.held or not is_open_job(facts, day, step):
                 continue
             rules = days_within(step.repeats, start, day.date, facts.first, max(facts.first, facts.today))
-            found.append(Movable(step, day.date, _where_something_can_be(facts, rules)))
-    return [job for job in found if job.rules]
+            moves = tuple(_moves(facts, day.date, step, rules))
+            if moves:
+                yield moves
 
 
-def _where_something_can_be(facts: WeekFacts, rules: Mapping[date, str]) -> dict[date, str]:
-    """Without the days away: a job moved there would not be due at all."""
+def _moves(facts: WeekFacts, on: date, step: Step, rules: Mapping[date, str]) -> Iterator[Move]:
+    """A job's moves but for those to days away, on which it would not be due at all."""
     open_days = {day.date for day in facts.days if day.due.rest is None}
-    return {to: rule for to, rule in rules.items() if to in open_days}
+    for to, rule in rules.items():
+        if to in open_days:
+            yield Move(step.id, step.title, step.minutes, on, to, rule, in_words(rule))
 
 
 def _fixed(day: DayFacts, taken: set[tuple[str, date]]) -> int:
@@ -170,38 +166,32 @@ def _fixed(day: DayFacts, taken: set[tuple[str, date]]) -> int:
     return day.load.area_minutes + sum(staying)
 
 
-def _job(facts: WeekFacts, job: Movable) -> core.Job:
-    allowed = {(to - facts.first).days for to in job.rules} | {(job.on - facts.first).days}
-    return core.Job(job.step.id, job.step.minutes, (job.on - facts.first).days, tuple(sorted(allowed)))
+def _movable(facts: WeekFacts, moves: Sequence[Move]) -> Movable:
+    job = moves[0]
+    days = {(day - facts.first).days for day in (job.on, *(move.to for move in moves))}
+    return Movable(job.step, job.minutes, (job.on - facts.first).days, tuple(sorted(days)))
 
 
-def _view(weighed: Weighed, proposal: core.Proposal) -> Balance:
+def _view(weighed: Weighed, proposal: Proposal) -> Balance:
     days = days_of(weighed.facts.first)
-    moves = proposal.moves
     return Balance(
         week=week_name(weighed.facts.first),
-        moves=tuple(_move(job, days[moves[job.step.id]]) for job in weighed.jobs if job.step.id in moves),
-        before=_load(weighed, core.loads_of(weighed.week, weighed.week.days)),
+        moves=tuple(weighed.moves[step][days[place]] for step, place in proposal.moves.items()),
+        before=_load(weighed, loads_of(weighed.week, weighed.week.days)),
         after=_load(weighed, proposal.loads),
         proven=proposal.proven,
         text=balance_text(proposal),
     )
 
 
-def _move(job: Movable, to: date) -> Move:
-    step, rule = job.step, job.rules[to]
-    return Move(step.id, step.title, step.minutes, job.on, to, rule, in_words(rule))
-
-
 def _load(weighed: Weighed, minutes: tuple[int, ...]) -> Load:
     days = tuple(
-        _day(day.date, spent, day.load.available)
-        for day, spent in zip(weighed.facts.days, minutes, strict=True)
-        if not day.past
+        _day(day, spent) for day, spent in zip(weighed.facts.days, minutes, strict=True) if not day.past
     )
     return Load(week_name(weighed.facts.first), sum(day.overload for day in days), max(minutes), days)
 
 
-def _day(day: date, minutes: int, available: int | None) -> DayMinutes:
-    over = 0 if available is None else max(0, minutes - available)
-    return DayMinutes(day, weekday_of(day), minutes, available, over, overload_text(day, over))
+def _day(day: DayFacts, minutes: int) -> DayMinutes:
+    available = day.load.available
+    over = overload(minutes, available)
+    return DayMinutes(day.date, day.weekday, minutes, available, over, overload_text(day.date, over))

@@ -1,31 +1,33 @@
-"""The week: seven days with everything due, how past days closed, and minutes against those available."""
+"""The week: seven days with everything due, how past days closed, and minutes beside those available."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from coach.course.rule import WEEKDAYS
+from coach.errors import Malformed
 from coach.ground.situation import looking, stamp
 from coach.ground.weeks import WEEK, last_day, week_name
+from coach.ground.writing import Decision, to_plan, written
 from coach.progress.opening import Phase
-from coach.week.answers import DayMinutes, DueStep, Load, Week, WeekDay
+from coach.week.answers import Available, DayMinutes, DueStep, Load, Week, WeekDay
 from coach.week.facts import (
+    AVAILABLE,
     FURTHEST,
-    by_weekday,
     days_to_choose,
     is_open_job,
+    minutes_available,
     today_facts,
     week_asked_for,
     week_facts,
 )
 from coach.week.job_facts import is_job
 from coach.week.moves import moved_last
-from coach.week.rules.load import can_wait
+from coach.week.rules.load import can_wait, check_available
 from coach.week.wording import overload_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from datetime import date
+    from collections.abc import Iterable, Mapping
 
     from coach.course.model import Step
     from coach.ground.ports import Context
@@ -90,7 +92,7 @@ def week_view(where: Situation, facts: WeekFacts) -> Week:
         later=week_name(first + WEEK) if first + WEEK - where.today <= FURTHEST else None,
         lapsed=standing.phase is Phase.LAPSED,
         days=tuple(_day(facts, day) for day in facts.days),
-        available=by_weekday(facts.available),
+        available=_by_weekday(facts.available),
         moved=() if facts.over else moved_last(where),
     )
 
@@ -100,7 +102,7 @@ def _day(facts: WeekFacts, day: DayFacts) -> WeekDay:
     overload = day.load.overload
     return WeekDay(
         date=day.date,
-        weekday=weekday_of(day.date),
+        weekday=day.weekday,
         past=day.past,
         today=day.today,
         rest=day.due.rest,
@@ -116,11 +118,6 @@ def _day(facts: WeekFacts, day: DayFacts) -> WeekDay:
         overload_text=overload_text(day.date, overload),
         can_wait=tuple(step.id for step in can_wait(day.load, _open_jobs(facts, day))),
     )
-
-
-def weekday_of(day: date) -> WeekdayName:
-    """A date's weekday as RFC 5545 names it."""
-    return WEEKDAYS[day.weekday()]  # type: ignore[return-value]  # the tuple holds just these names
 
 
 def _due(facts: WeekFacts, day: DayFacts, step: Step) -> DueStep:
@@ -156,3 +153,51 @@ def load_of(week: Week) -> Load:
         for day in week.days
     )
     return Load(week.week, sum(day.overload for day in days), max(day.minutes for day in days), days)
+
+
+def available(context: Context, household: str) -> Available:
+    """The minutes available by weekday.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with looking(context, household) as where:
+        return available_in(where)
+
+
+def available_in(where: Situation) -> Available:
+    """The minutes available by weekday, out of a situation."""
+    return Available(_by_weekday(minutes_available(where)))
+
+
+def set_available(context: Context, household: str, minutes: Mapping[str, int | None]) -> Available:
+    """Say how many minutes there are on weekdays; those not named stay, None takes a number away.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Malformed: There is no such weekday, or no such number of minutes.
+    """
+    for weekday in minutes:
+        if weekday not in WEEKDAYS:
+            raise Malformed(
+                f"“{weekday[:20]}” is no weekday. Write {', '.join(WEEKDAYS[:-1])} or {WEEKDAYS[-1]}."
+            )
+    said = {WEEKDAYS.index(day): number for day, number in minutes.items() if number is not None}
+    check_available(said)
+
+    def decide(where: Situation) -> Decision[None]:
+        known = minutes_available(where)
+        return to_plan(
+            [
+                where.row(AVAILABLE, day, number)
+                for day, number in minutes.items()
+                if known.get(WEEKDAYS.index(day)) != number
+            ]
+        )
+
+    return written(context, household, decide, lambda where, _: available_in(where))
+
+
+def _by_weekday(known: Mapping[int, int]) -> dict[WeekdayName, int | None]:
+    """The minutes of every weekday by its name, Monday first; None where the household has not said."""
+    return {weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)}  # type: ignore[misc]  # these names

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from coach.areas.week import AREA_STEP, area_minutes
 from coach.course.rule import WEEKDAYS
-from coach.errors import NotEditable, OutOfRange
+from coach.errors import OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named
 from coach.week.job_facts import held, is_job
-from coach.week.lived import Closing, DayDue, Lived, coming_days, lived_days, lived_today
+from coach.week.occurrences import Closing, DayDue, Lived, coming_days, lived_days, lived_today
 from coach.week.rules.load import DayLoad, day_load
 from coach.week.rules.moving import moved
 
@@ -44,6 +44,11 @@ class DayFacts:
     def date(self) -> date:
         """The date."""
         return self.due.date
+
+    @property
+    def weekday(self) -> WeekdayName:
+        """The date's weekday as RFC 5545 names it."""
+        return WEEKDAYS[self.date.weekday()]  # type: ignore[return-value]  # the tuple holds just these names
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +137,6 @@ def minutes_available(where: Situation) -> dict[int, int]:
     return {WEEKDAYS.index(key): minutes for key, minutes in where.values(AVAILABLE)}
 
 
-def by_weekday(known: Mapping[int, int]) -> dict[WeekdayName, int | None]:
-    """The same for every weekday by its name, Monday first; None where the household has not said."""
-    return {weekday: known.get(place) for place, weekday in enumerate(WEEKDAYS)}  # type: ignore[misc]  # these names
-
-
 def is_open_job(facts: WeekFacts, day: DayFacts, step: Step) -> bool:
     """Whether a step is a weekday job of today or a day to come, and not marked."""
     return not day.past and is_job(step) and (step.id, day.date) not in facts.closings
@@ -152,15 +152,3 @@ def days_to_choose(facts: WeekFacts, day: DayFacts, step: Step) -> dict[date, st
         return {}
     rules = {to: moved(step.repeats, start, day.date, to) for to in days_of(facts.first) if to != day.date}
     return {to: rule for to, rule in rules.items() if rule}
-
-
-def refuse_if_over(facts: WeekFacts, doing: str) -> None:
-    """Nothing is planned in a week gone by.
-
-    Raises:
-        NotEditable: The week is over.
-    """
-    if facts.over:
-        raise NotEditable(
-            f"This week is over and can only be read. Choose the current one or a later one to {doing}."
-        )

@@ -1,4 +1,4 @@
-"""Weekday jobs as services meet them: which steps are, whether one is open, and what the plan keeps of it."""
+"""What is known of weekday jobs: which steps are, whether one is open, and what the plan keeps of it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from coach.course.model import Step
     from coach.ground.situation import Situation
     from coach.progress.standing import StepStanding
-    from coach.week.job_answers import LineState
+    from coach.week.answers import LineState
 
 JOB, TICK, TIMER = "job", "tick", "timer"
 # A line left for the next time is remembered over this many days: longer than a quarter of a year.

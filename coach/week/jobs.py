@@ -1,26 +1,47 @@
-"""Weekday jobs: one as it stands today with its lines and its timer, and all of them."""
+"""Weekday jobs: as they stand today, at work with their lines and timers, and their lines changed."""
 
 from __future__ import annotations
 
 from datetime import UTC
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from coach.course.recurrence import in_words
+from coach.errors import NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
+from coach.ground.writing import Decision, to_plan, written
+from coach.habits.marks import Marking, marked
 from coach.habits.wording import needs
 from coach.progress.days import ONE_DAY
-from coach.week.job_answers import Job, JobLineView, TimerView
-from coach.week.job_facts import comes_next, is_job, job_place, jobs_kept, open_since
+from coach.week.answers import Job, JobLineView, TimerView
+from coach.week.job_facts import (
+    JOB,
+    TICK,
+    TIMER,
+    as_shipped,
+    comes_next,
+    is_job,
+    job_place,
+    jobs_kept,
+    open_occurrence,
+    open_since,
+    plan_values,
+    tick_key,
+    timer_key,
+)
+from coach.week.rules.jobs import changed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import date, datetime
 
     from coach.course.model import Step
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
+    from coach.habits.answers import MarkName
     from coach.progress.standing import StepStanding
+    from coach.week.answers import LineState
     from coach.week.job_facts import JobsKept
     from coach.week.rules.jobs import JobLine, Timer
 
@@ -53,6 +74,139 @@ def jobs(context: Context, household: str) -> tuple[Job, ...]:
         return tuple(
             job_view(where, place, kept) for place in come if not place.set_aside and is_job(place.step)
         )
+
+
+def mark(context: Context, household: str, step: str, on: date, mark: MarkName | None) -> Job:
+    """Mark a job on a date, or with None take its mark back; the errors are those of `job` and of `mark`."""
+
+    def job_today(where: Situation) -> Job:
+        return job_in(where.at(where.today), step)
+
+    return marked(context, household, Marking(on, step, mark), job_today)
+
+
+def tick(
+    context: Context, household: str, step: str, line: str, state: LineState | None, on: date | None = None
+) -> Job:
+    """Tick a line, leave it for the next time, or take either back; the same again changes nothing.
+
+    Only the mark on the step counts for progress (home.md §1); a tick is a help to the people at work.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        step: The job.
+        line: The line's id.
+        state: `done`, `later`, or None to take it back.
+        on: The date of the occurrence that is meant; the open one if none is named.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such job or line.
+        NotEditable: The job is not open, or another occurrence of it is.
+    """
+
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
+        if kept.plan(place.step).line(line) is None:
+            raise Unknown(f"{place.step.title} has no line “{line[:20]}”. Look at its lines as they are now.")
+        if kept.ticks.get((since, step, line)) == state:
+            return to_plan([])
+        return to_plan([where.row(TICK, tick_key(since, step, line), state)])
+
+    return written(context, household, decide, lambda where, _: job_in(where, step))
+
+
+def start_timer(context: Context, household: str, step: str, on: date | None = None) -> Job:
+    """Start a job's timer at this instant; one that runs goes on, one that is over starts anew.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        step: The job.
+        on: The date of the occurrence that is meant; the open one if none is named.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such job.
+        NotEditable: The job is not open, another occurrence of it is, or it has no end.
+    """
+    now = context.clock()
+
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
+        if kept.plan(place.step).stop_after is None:
+            raise NotEditable(f"{place.step.title} has no end to time. Give it one beside its lines.")
+        timer = kept.timer(place.step, since)
+        if timer is not None and timer.left(now):
+            return to_plan([])
+        return to_plan([where.row(TIMER, timer_key(since, step), now.isoformat(timespec="seconds"))])
+
+    return written(context, household, decide, lambda where, _: job_in(where, step))
+
+
+def stop_timer(context: Context, household: str, step: str, on: date | None = None) -> Job:
+    """Stop a job's timer; without one nothing changes. The errors are those of `start_timer`."""
+
+    def decide(where: Situation) -> Decision[None]:
+        place, kept = job_place(where, step), jobs_kept(where)
+        since = open_occurrence(where, place, on)
+        started = kept.timers.get((since, step))
+        return to_plan([where.row(TIMER, timer_key(since, step), None)] if started else [])
+
+    return written(context, household, decide, lambda where, _: job_in(where, step))
+
+
+class WantedLine(NamedTuple):
+    """A line as the household wants it; `line` is its id, or None for a new one."""
+
+    line: str | None
+    title: str
+    minutes: int
+
+
+def change_lines(
+    context: Context, household: str, step: str, lines: Sequence[WantedLine], stop_after: int | None
+) -> Job:
+    """Give a job these lines in this order, and this end; what was ticked stays ticked.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        step: The job.
+        lines: All of them; those left out go.
+        stop_after: Minutes after which the job ends; None for no end.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such job.
+        Malformed: A line or a number cannot be used.
+    """
+
+    def decide(where: Situation) -> Decision[None]:
+        place = job_place(where, step)
+        before = jobs_kept(where).plan(place.step)
+        after = changed(before, lines, stop_after)
+        return to_plan([] if after == before else [where.row(JOB, step, plan_values(after))])
+
+    return written(context, household, decide, lambda where, _: job_in(where, step))
+
+
+def restore_lines(context: Context, household: str, step: str) -> Job:
+    """Go back to the lines and the end that the step has of itself.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such job.
+    """
+
+    def decide(where: Situation) -> Decision[None]:
+        kept, _ = jobs_kept(where), job_place(where, step)
+        return to_plan([where.row(JOB, step, as_shipped(kept.plans[step]))] if step in kept.plans else [])
+
+    return written(context, household, decide, lambda where, _: job_in(where, step))
 
 
 def job_view(where: Situation, place: StepStanding, kept: JobsKept) -> Job:

@@ -15,8 +15,8 @@ from coach.ground.ports import Context
 from coach.household import data, places, start
 from coach.progress.csvform import write_log
 from coach.store.memory import MemoryStore
-from coach.week import job_work
-from week.weekly import settled
+from coach.week import jobs
+from week.house import settled
 
 TODAY = date(2027, 3, 4)
 HOME = "home"
@@ -61,7 +61,7 @@ def test_a_household_with_a_plan_sees_area_dinner_and_load(furnished: Context) -
 
 def test_a_timer_runs_on_from_minute_to_minute_though_nothing_is_written() -> None:
     house = settled(20)
-    job_work.start_timer(house.at(20, "10:00").context, HOME, "rooms")
+    jobs.start_timer(house.at(20, "10:00").context, HOME, "rooms")
     left = []
     for hour in ("10:00", "10:01", "10:25"):
         [rooms] = around(house.at(20, hour).context, HOME).jobs

@@ -14,7 +14,7 @@ from coach.areas.passes import keep_passes
 from coach.areas.plans import Kept, kept_row
 from coach.ground.ports import PlanRow
 from coach.ground.situation import situation
-from coach.week import available
+from coach.week import days as week
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
@@ -27,7 +27,7 @@ MINUTES = dict.fromkeys(("MO", "TU", "WE", "TH", "FR", "SA", "SU"), 60)
 def planned(homes: Homes) -> Homes:
     """Households with minutes available; that of ten years with areas, and ten years of marks and ticks."""
     for app in (homes.week, homes.ten_years):
-        available.set_available(app.state.context, "home", MINUTES)
+        week.set_available(app.state.context, "home", MINUTES)
     _work_for_years(homes.ten_years)
     return homes
 

@@ -9,7 +9,7 @@ import pytest
 from browser.visitor import NARROW, PHONE
 from web.areas.area_house import set_up
 from web.kitchen.kitchen import ask
-from web.week.weekly import grown
+from web.week.house import grown
 
 if TYPE_CHECKING:
     from browser.visitor import Visitors

@@ -23,8 +23,9 @@ from coach.kitchen import dinners as dinner
 from coach.kitchen import shopping
 from coach.kitchen.dinner_rows import TypedDinner
 from coach.progress.log import MARKING
-from coach.week import available, job_work
 from coach.week import balance as balancing
+from coach.week import days as week
+from coach.week import jobs as week_jobs
 from coach.week import moves as week_moves
 from habits.house import HOME
 
@@ -142,7 +143,7 @@ def _open(living: Living, _: date, about: str) -> None:
 
 def _available(living: Living, _: date, about: str) -> None:
     said = (words.split() for words in about.split(", "))
-    available.set_available(living.context, HOME, {weekday: int(minutes) for weekday, minutes in said})
+    week.set_available(living.context, HOME, {weekday: int(minutes) for weekday, minutes in said})
 
 
 def _divide(living: Living, _day: date, _: str) -> None:
@@ -253,9 +254,9 @@ def _tick(living: Living, _day: date, about: str) -> None:
     done, _, later = about.partition(" later ")
     step, *lines = done.split()
     for line in lines:
-        job_work.tick(living.context, HOME, step, line, "done")
+        week_jobs.tick(living.context, HOME, step, line, "done")
     for left in later.split():
-        job_work.tick(living.context, HOME, step, left, "later")
+        week_jobs.tick(living.context, HOME, step, left, "later")
 
 
 def _take_out(living: Living, _: date, about: str) -> None:

@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from coach.desk.answers import DueDateView, ToDoView
     from coach.kitchen.answers import FrozenView, Move
     from coach.kitchen.shopping_answers import Shopping
-    from coach.week.answers import WeekDay
-    from coach.week.job_answers import Job
+    from coach.week.answers import Job, WeekDay
     from golden.seeing import Seen, SeenDay, SeenWeek
 
 WEEKS = """\

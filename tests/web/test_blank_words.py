@@ -16,7 +16,7 @@ from starlette.testclient import TestClient
 from web.areas.area_house import set_up
 from web.house import ADDRESS, House
 from web.kitchen.kitchen import ask
-from web.week.weekly import grown
+from web.week.house import grown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -9,14 +9,14 @@ import pytest
 
 from coach.errors import Malformed, NotEditable, NotStarted, Unknown
 from coach.habits import marks, pauses, steps
-from coach.week import job_lines, job_work, jobs
-from coach.week.job_lines import WantedLine
+from coach.week import jobs
+from coach.week.jobs import WantedLine
 from habits.house import HOME, House
 from progress.living import on
-from week.weekly import COURSE, day_of, settled
+from week.house import COURSE, day_of, settled
 
 if TYPE_CHECKING:
-    from coach.week.job_answers import Job
+    from coach.week.answers import Job
 
 SATURDAY = 20  # 23 January 2027: rooms is due
 OPEN = frozenset((day, "rooms") for day in range(SATURDAY, 27))
@@ -57,16 +57,16 @@ def test_ticks_are_for_the_people_at_work_and_count_for_nothing() -> None:
     house = settled(SATURDAY)
     log = house.rows()
     for line in ("1", "2", "3"):
-        found = job_work.tick(house.context, HOME, "rooms", line, "done")
+        found = jobs.tick(house.context, HOME, "rooms", line, "done")
     assert (states(found), found.done, found.mark) == (["done"] * 3, 3, None)
     assert house.rows() == log
-    assert states(job_work.tick(house.context, HOME, "rooms", "2", None)) == ["done", None, "done"]
+    assert states(jobs.tick(house.context, HOME, "rooms", "2", None)) == ["done", None, "done"]
 
 
 def test_ticks_hold_for_their_occurrence_alone() -> None:
     house = settled(27, unmarked=OPEN)
     house.at(SATURDAY)
-    job_work.tick(house.context, HOME, "rooms", "1", "done")
+    jobs.tick(house.context, HOME, "rooms", "1", "done")
     house.at(22)
     assert states(job(house)) == ["done", None, None]
     house.at(27)
@@ -76,7 +76,7 @@ def test_ticks_hold_for_their_occurrence_alone() -> None:
 def test_a_line_left_for_the_next_time_is_remembered_until_it_is_done() -> None:
     house = settled(42, unmarked=frozenset())
     house.at(SATURDAY)
-    job_work.tick(house.context, HOME, "rooms", "3", "later")
+    jobs.tick(house.context, HOME, "rooms", "3", "later")
     assert states(job(house)) == [None, None, "later"]
     assert job(house).lines[2].left_on is None  # it was left this time, and not before
     house.at(SATURDAY + 1)
@@ -85,7 +85,7 @@ def test_a_line_left_for_the_next_time_is_remembered_until_it_is_done() -> None:
     assert [line.left_on for line in job(house).lines] == [None, None, on(SATURDAY)]
     house.at(34)
     assert job(house).lines[2].left_on == on(SATURDAY)
-    job_work.tick(house.context, HOME, "rooms", "3", "done")
+    jobs.tick(house.context, HOME, "rooms", "3", "done")
     house.at(41)
     assert job(house).lines[2].left_on is None
 
@@ -93,7 +93,7 @@ def test_a_line_left_for_the_next_time_is_remembered_until_it_is_done() -> None:
 @pytest.mark.parametrize(("later", "remembered"), [(99, True), (100, True), (101, False)])
 def test_a_line_left_is_remembered_for_a_hundred_days(later: int, remembered: bool) -> None:  # noqa: FBT001  a case
     house = settled(SATURDAY)
-    job_work.tick(house.context, HOME, "rooms", "3", "later")
+    jobs.tick(house.context, HOME, "rooms", "3", "later")
     found = job(house.at(SATURDAY + later))
     assert (found.lines[2].left_on == on(SATURDAY)) == remembered
 
@@ -101,16 +101,16 @@ def test_a_line_left_is_remembered_for_a_hundred_days(later: int, remembered: bo
 def test_what_is_not_open_is_neither_ticked_nor_timed() -> None:
     house = settled(SATURDAY + 1)
     with pytest.raises(NotEditable, match="comes next on Saturday 2027-01-30"):
-        job_work.tick(house.context, HOME, "rooms", "1", "done")
+        jobs.tick(house.context, HOME, "rooms", "1", "done")
     with pytest.raises(NotEditable, match="comes next on Saturday 2027-01-30"):
-        job_work.start_timer(house.context, HOME, "rooms")
+        jobs.start_timer(house.context, HOME, "rooms")
 
 
 def test_a_page_left_open_since_the_last_time_ticks_nothing_of_this_one() -> None:
     house = settled(27, unmarked=OPEN)
     with pytest.raises(NotEditable, match="of 2027-01-23 is over"):
-        job_work.tick(house.context, HOME, "rooms", "1", "done", on(SATURDAY))
-    assert states(job_work.tick(house.context, HOME, "rooms", "1", "done", on(27)))[0] == "done"
+        jobs.tick(house.context, HOME, "rooms", "1", "done", on(SATURDAY))
+    assert states(jobs.tick(house.context, HOME, "rooms", "1", "done", on(27)))[0] == "done"
 
 
 def test_while_away_nothing_is_open() -> None:
@@ -125,7 +125,7 @@ def test_while_away_nothing_is_open() -> None:
 )
 def test_unknown_jobs_and_lines_are_named(step: str, line: str, said: str) -> None:
     with pytest.raises(Unknown, match=said):
-        job_work.tick(settled(SATURDAY).context, HOME, step, line, "done")
+        jobs.tick(settled(SATURDAY).context, HOME, step, line, "done")
 
 
 def test_before_the_start_there_are_no_jobs() -> None:
@@ -136,7 +136,7 @@ def test_before_the_start_there_are_no_jobs() -> None:
 def test_the_timer_is_an_instant_and_survives_a_restart() -> None:
     house = settled(SATURDAY)
     house.at(SATURDAY, "10:00")
-    started = job_work.start_timer(house.context, HOME, "rooms").timer
+    started = jobs.start_timer(house.context, HOME, "rooms").timer
     assert started
     assert (started.state, started.minutes_left, started.ends_text) == ("running", 60, "11:00")
     house.memo.forget()  # as another process would: all it has is what is stored
@@ -154,11 +154,11 @@ def test_the_timer_is_an_instant_and_survives_a_restart() -> None:
 
 def test_a_running_timer_is_not_started_again_and_one_that_is_over_is() -> None:
     house = settled(SATURDAY)
-    first = job_work.start_timer(house.context, HOME, "rooms").timer
+    first = jobs.start_timer(house.context, HOME, "rooms").timer
     house.now += timedelta(minutes=30)
-    running = job_work.start_timer(house.context, HOME, "rooms").timer
+    running = jobs.start_timer(house.context, HOME, "rooms").timer
     house.now += timedelta(minutes=31)
-    again = job_work.start_timer(house.context, HOME, "rooms").timer
+    again = jobs.start_timer(house.context, HOME, "rooms").timer
     assert first
     assert running
     assert again
@@ -167,9 +167,9 @@ def test_a_running_timer_is_not_started_again_and_one_that_is_over_is() -> None:
 
 def test_a_timer_is_stopped() -> None:
     house = settled(SATURDAY)
-    job_work.start_timer(house.context, HOME, "rooms")
+    jobs.start_timer(house.context, HOME, "rooms")
     for _ in range(2):
-        found = job_work.stop_timer(house.context, HOME, "rooms").timer
+        found = jobs.stop_timer(house.context, HOME, "rooms").timer
         assert found
         assert (found.state, found.started_at) == ("ready", None)
 
@@ -178,7 +178,7 @@ def test_the_timer_says_its_end_by_the_clock_on_the_wall() -> None:
     house = settled(SATURDAY)
     with house.store.writing(HOME) as writing:
         writing.settings("Asia/Kathmandu", house.now.time().replace(hour=3))
-    found = job_work.start_timer(house.context, HOME, "rooms").timer
+    found = jobs.start_timer(house.context, HOME, "rooms").timer
     assert found
     assert found.ends_text == "18:45"
 
@@ -193,16 +193,16 @@ def test_a_job_without_lines_is_a_job_too() -> None:
 
 def test_lines_are_changed_reordered_and_taken_back() -> None:
     house = settled(SATURDAY)
-    job_work.tick(house.context, HOME, "rooms", "1", "done")
+    jobs.tick(house.context, HOME, "rooms", "1", "done")
     wanted = [
         WantedLine("3", "Mop the kitchen", 15),
         WantedLine(None, "Bins", 5),
         WantedLine("1", "Dust", 10),
     ]
-    found = job_lines.change_lines(house.context, HOME, "rooms", wanted, 45)
+    found = jobs.change_lines(house.context, HOME, "rooms", wanted, 45)
     assert titles(found) == ["Mop the kitchen", "Bins", "Dust"]
     assert (states(found), found.stop_after, found.own_lines) == ([None, None, "done"], 45, True)
-    back = job_lines.restore_lines(house.context, HOME, "rooms")
+    back = jobs.restore_lines(house.context, HOME, "rooms")
     assert (titles(back), states(back)) == (["Dust", "Vacuum", "Mop"], ["done", None, None])
     assert (back.stop_after, back.own_lines) == (60, False)
 
@@ -210,23 +210,23 @@ def test_lines_are_changed_reordered_and_taken_back() -> None:
 def test_a_new_line_never_takes_over_the_ticks_of_one_that_went() -> None:
     house = settled(SATURDAY)
     bins = [WantedLine(None, "Bins", 5)]
-    job_lines.change_lines(house.context, HOME, "rooms", bins, 45)
-    job_work.tick(house.context, HOME, "rooms", "4", "done")
-    job_lines.restore_lines(house.context, HOME, "rooms")
-    found = job_lines.change_lines(house.context, HOME, "rooms", [WantedLine(None, "Windows", 5)], 45)
+    jobs.change_lines(house.context, HOME, "rooms", bins, 45)
+    jobs.tick(house.context, HOME, "rooms", "4", "done")
+    jobs.restore_lines(house.context, HOME, "rooms")
+    found = jobs.change_lines(house.context, HOME, "rooms", [WantedLine(None, "Windows", 5)], 45)
     assert [(line.line, line.state) for line in found.lines] == [("5", None)]
 
 
 def test_lines_can_be_changed_on_days_when_nothing_is_open() -> None:
     house = settled(SATURDAY + 1)
-    found = job_lines.change_lines(house.context, HOME, "desk", [WantedLine(None, "Post", 5)], None)
+    found = jobs.change_lines(house.context, HOME, "desk", [WantedLine(None, "Post", 5)], None)
     assert (titles(found), found.timer) == (["Post"], None)
 
 
 def test_lines_that_cannot_be_are_refused_whole() -> None:
     house = settled(SATURDAY)
     with pytest.raises(Malformed):
-        job_lines.change_lines(
+        jobs.change_lines(
             house.context, HOME, "rooms", [WantedLine("1", "Dust", 10), WantedLine(None, "", 5)], 45
         )
     assert titles(job(house)) == ["Dust", "Vacuum", "Mop"]
@@ -234,9 +234,9 @@ def test_lines_that_cannot_be_are_refused_whole() -> None:
 
 def test_a_job_without_an_end_has_no_timer() -> None:
     house = settled(16)
-    job_lines.change_lines(house.context, HOME, "desk", [], None)
+    jobs.change_lines(house.context, HOME, "desk", [], None)
     with pytest.raises(NotEditable, match="no end to time"):
-        job_work.start_timer(house.context, HOME, "desk")
+        jobs.start_timer(house.context, HOME, "desk")
 
 
 def test_all_jobs_are_those_that_have_come_and_are_not_set_aside() -> None:

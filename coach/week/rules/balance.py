@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.week.rules.burden import MOST_JOBS, Burden, Job, Week, burden, loads_of
+from coach.week.rules.burden import burden, loads_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from coach.week.rules.burden import Burden, WeekLoad
     from coach.week.rules.stages import Stages
-
-__all__ = ["MOST_JOBS", "Burden", "Job", "Proposal", "Week", "balance", "burden", "loads_of"]
 
 SECONDS = 2.0
 """What a proposal may take."""
@@ -34,7 +33,7 @@ class Proposal:
             what it found until then is proposed, and is never worse than what was.
     """
 
-    week: Week
+    week: WeekLoad
     days: tuple[int, ...]
     before: Burden
     after: Burden
@@ -48,7 +47,7 @@ class Proposal:
         return {job.id: day for job, day in pairs if day != job.day}
 
 
-def balance(week: Week, seconds: float = SECONDS) -> Proposal:
+def propose(week: WeekLoad, seconds: float = SECONDS) -> Proposal:
     """The days under which total overload, then the heaviest day, then the jobs moved are the least.
 
     Of proposals that are equal in all three, the first job stays if it can, else goes to the earliest day
@@ -64,7 +63,7 @@ def balance(week: Week, seconds: float = SECONDS) -> Proposal:
     return Proposal(week, days, before, after, loads_of(week, days), proven)
 
 
-def _best_days(week: Week, seconds: float) -> tuple[tuple[int, ...], bool]:
+def _best_days(week: WeekLoad, seconds: float) -> tuple[tuple[int, ...], bool]:
     """Solve stage by stage, each one holding what the stages before it have reached."""
     from coach.week.rules.stages import Stages  # noqa: PLC0415  SciPy takes half a second to load
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
 from coach.ground.weeks import DAYS_IN_WEEK
+from coach.week.rules.load import overload
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,7 +16,7 @@ MOST_JOBS = 24
 
 
 @dataclass(frozen=True, slots=True)
-class Job:
+class Movable:
     """A weekly job that may be moved to another day of the week.
 
     Attributes:
@@ -31,7 +32,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Week:
+class WeekLoad:
     """A week to be balanced; days are meant by their place in the week, 0 to 6.
 
     Attributes:
@@ -42,7 +43,7 @@ class Week:
 
     fixed: tuple[int, ...]
     available: tuple[int | None, ...]
-    jobs: tuple[Job, ...]
+    jobs: tuple[Movable, ...]
 
     def __post_init__(self) -> None:
         """Refuse a week that is none."""
@@ -74,7 +75,7 @@ class Burden:
     moved: int
 
 
-def loads_of(week: Week, days: Sequence[int]) -> tuple[int, ...]:
+def loads_of(week: WeekLoad, days: Sequence[int]) -> tuple[int, ...]:
     """Minutes of each day, with the jobs on these days."""
     loads = list(week.fixed)
     for job, day in zip(week.jobs, days, strict=True):
@@ -82,15 +83,12 @@ def loads_of(week: Week, days: Sequence[int]) -> tuple[int, ...]:
     return tuple(loads)
 
 
-def overloads(week: Week, loads: Sequence[int]) -> tuple[int, ...]:
+def overloads(week: WeekLoad, loads: Sequence[int]) -> tuple[int, ...]:
     """Minutes of each day beyond those available; a day of which nothing was said has no limit."""
-    return tuple(
-        0 if available is None else max(0, load - available)
-        for load, available in zip(loads, week.available, strict=True)
-    )
+    return tuple(overload(load, available) for load, available in zip(loads, week.available, strict=True))
 
 
-def burden(week: Week, days: Sequence[int]) -> Burden:
+def burden(week: WeekLoad, days: Sequence[int]) -> Burden:
     """How good the week is with the jobs on these days."""
     loads = loads_of(week, days)
     moved = sum(job.day != day for job, day in zip(week.jobs, days, strict=True))

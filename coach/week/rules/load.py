@@ -39,11 +39,16 @@ class DayLoad:
     @property
     def overload(self) -> int:
         """Minutes beyond those available; none where the household has not said how many it has."""
-        return 0 if self.available is None else max(0, self.minutes - self.available)
+        return overload(self.minutes, self.available)
 
 
-def checked_available(available: Mapping[int, int]) -> dict[int, int]:
-    """The minutes available by weekday (Monday 0), if they can be meant so; a weekday may be left out.
+def overload(minutes: int, available: int | None) -> int:
+    """The minutes beyond those available; where the household has not said there is no limit."""
+    return 0 if available is None else max(0, minutes - available)
+
+
+def check_available(available: Mapping[int, int]) -> None:
+    """Refuse minutes available by weekday (Monday 0) that cannot be meant so; a weekday may be left out.
 
     Raises:
         Malformed: A weekday or a number of minutes is out of range.
@@ -52,7 +57,6 @@ def checked_available(available: Mapping[int, int]) -> dict[int, int]:
     for minutes in available.values():
         if not 0 <= minutes <= MOST_MINUTES:
             raise Malformed(f"A day has 0 to {MOST_MINUTES} minutes available, not {minutes}.")
-    return dict(available)
 
 
 def day_load(

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from coach.week.rules.burden import Job, Week
+    from coach.week.rules.burden import Movable, WeekLoad
 
     Numbers = NDArray[np.float64]
 
@@ -39,7 +39,7 @@ class Stages:
             day, and the fewest jobs moved.
     """
 
-    def __init__(self, week: Week) -> None:
+    def __init__(self, week: WeekLoad) -> None:
         self.days = week.days
         self._week = week
         self._jobs = week.jobs
@@ -116,7 +116,7 @@ class Stages:
         aim[: self._places] = np.array(costs).ravel()
         return aim
 
-    def _bounds_of(self, week: Week) -> Bounds:
+    def _bounds_of(self, week: WeekLoad) -> Bounds:
         allowed = [[day in (*job.allowed, job.day) for day in range(DAYS_IN_WEEK)] for job in week.jobs]
         highest = np.concatenate([np.array(allowed, float).ravel(), np.full(DAYS_IN_WEEK + 1, np.inf)])
         return Bounds(0, highest)
@@ -130,7 +130,7 @@ class Stages:
         for job in range(len(self._jobs)):
             self._keep(self._aim(job * DAYS_IN_WEEK, DAYS_IN_WEEK), 1, 1)
 
-    def _weigh_each_day(self, week: Week) -> None:
+    def _weigh_each_day(self, week: WeekLoad) -> None:
         """A day's overload and the heaviest day are each no less than what the day's jobs make them."""
         for day in range(DAYS_IN_WEEK):
             jobs = self._aim(0, 0)
@@ -141,5 +141,5 @@ class Stages:
                 self._keep(jobs + self._aim(self._places + day, 1), week.fixed[day] - available)
 
 
-def _preference(job: Job) -> tuple[int, ...]:
+def _preference(job: Movable) -> tuple[int, ...]:
     return tuple(0 if day == job.day else day + 1 for day in range(DAYS_IN_WEEK))

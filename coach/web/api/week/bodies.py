@@ -6,8 +6,7 @@ from typing import Annotated
 from pydantic import Field
 
 from coach.web.api.fields import Body, Id, Minutes, Words
-from coach.week.answers import WeekdayName
-from coach.week.job_answers import LineState
+from coach.week.answers import LineState, WeekdayName
 
 Date = Annotated[date, Field(examples=["2027-02-04"])]
 Occurrence = Annotated[

@@ -8,7 +8,6 @@ from pydantic import TypeAdapter
 from coach.web.api.answers import problems, written
 from coach.web.api.week.bodies import AcceptBody, AvailableBody
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.week import available as minutes
 from coach.week import balance as balancing
 from coach.week import days as service
 from coach.week import moves as week_moves
@@ -70,11 +69,11 @@ def accept(context: ContextDep, household: HouseholdDep, body: AcceptBody) -> Re
 @router.get("/available", response_model=Available, responses=problems("not-started"))
 def available(context: ContextDep, household: HouseholdDep) -> Response:
     """The minutes the household has on each weekday; null where it has not said."""
-    return written(AVAILABLE, minutes.available(context, household))
+    return written(AVAILABLE, service.available(context, household))
 
 
 @router.put("/available", response_model=Available, responses=problems("not-started"))
 def set_available(context: ContextDep, household: HouseholdDep, body: AvailableBody) -> Response:
     """Say how many minutes there are on weekdays; those left out stay as they are."""
     said = {str(weekday): number for weekday, number in body.minutes.items()}
-    return written(AVAILABLE, minutes.set_available(context, household, said))
+    return written(AVAILABLE, service.set_available(context, household, said))

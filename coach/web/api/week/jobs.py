@@ -10,11 +10,9 @@ from coach.web.api.week.bodies import LinesBody, MoveBody, Occurrence, TickBody,
 from coach.web.api.week.days import WEEK
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.week import days as week
-from coach.week import job_lines, job_work
 from coach.week import jobs as service
 from coach.week import moves as week_moves
-from coach.week.answers import Week
-from coach.week.job_answers import Job
+from coach.week.answers import Job, Week
 
 router = APIRouter(prefix="/jobs", tags=["jobs"])
 
@@ -50,14 +48,14 @@ def move(context: ContextDep, household: HouseholdDep, step: StepId, body: MoveB
 @router.put("/{step}/lines", response_model=Job, responses=ERRORS)
 def put_lines(context: ContextDep, household: HouseholdDep, step: StepId, body: LinesBody) -> Response:
     """Give a job these lines in this order, and this end; lines left out go."""
-    lines = [job_lines.WantedLine(line.line, line.title, line.minutes) for line in body.lines]
-    return written(JOB, job_lines.change_lines(context, household, step, lines, body.stop_after))
+    lines = [service.WantedLine(line.line, line.title, line.minutes) for line in body.lines]
+    return written(JOB, service.change_lines(context, household, step, lines, body.stop_after))
 
 
 @router.delete("/{step}/lines", response_model=Job, responses=ERRORS)
 def delete_lines(context: ContextDep, household: HouseholdDep, step: StepId) -> Response:
     """Go back to the lines and the end that the step has of itself."""
-    return written(JOB, job_lines.restore_lines(context, household, step))
+    return written(JOB, service.restore_lines(context, household, step))
 
 
 @router.put("/{step}/ticks/{line}", response_model=Job, responses=WORK_ERRORS)
@@ -65,7 +63,7 @@ def put_tick(
     context: ContextDep, household: HouseholdDep, step: StepId, line: LineId, body: TickBody
 ) -> Response:
     """Tick a line of the open occurrence, or leave it for the next time."""
-    return written(JOB, job_work.tick(context, household, step, line, body.state, body.on))
+    return written(JOB, service.tick(context, household, step, line, body.state, body.on))
 
 
 @router.delete("/{step}/ticks/{line}", response_model=Job, responses=WORK_ERRORS)
@@ -73,7 +71,7 @@ def delete_tick(
     context: ContextDep, household: HouseholdDep, step: StepId, line: LineId, on: On = None
 ) -> Response:
     """Take back a tick, or what was left."""
-    return written(JOB, job_work.tick(context, household, step, line, None, on))
+    return written(JOB, service.tick(context, household, step, line, None, on))
 
 
 @router.put("/{step}/timer", response_model=Job, responses=WORK_ERRORS)
@@ -81,10 +79,10 @@ def put_timer(
     context: ContextDep, household: HouseholdDep, step: StepId, body: TimerBody | None = None
 ) -> Response:
     """Start the timer now; one that runs goes on, one that is over starts anew."""
-    return written(JOB, job_work.start_timer(context, household, step, body.on if body else None))
+    return written(JOB, service.start_timer(context, household, step, body.on if body else None))
 
 
 @router.delete("/{step}/timer", response_model=Job, responses=WORK_ERRORS)
 def delete_timer(context: ContextDep, household: HouseholdDep, step: StepId, on: On = None) -> Response:
     """Stop the timer."""
-    return written(JOB, job_work.stop_timer(context, household, step, on))
+    return written(JOB, service.stop_timer(context, household, step, on))

@@ -15,7 +15,6 @@ from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import WEEKDAYS, page
 from coach.web.showing import View, show, show_kept
-from coach.week import available
 from coach.week import balance as balancing
 from coach.week import days as service
 from coach.week import moves as week_moves
@@ -105,7 +104,7 @@ def set_available(
     name = form.week or None
     try:
         minutes = {day: whole_minutes(word, getattr(form, day)) for day, word in WEEKDAYS.items()}
-        available.set_available(context, household, minutes)
+        service.set_available(context, household, minutes)
     except Malformed as error:
         return week_page(request, context, household, name, error)
     return see(address(name), "saved")

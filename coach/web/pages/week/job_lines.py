@@ -14,9 +14,8 @@ from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.fields import whole_minutes
 from coach.web.pages.ways import see, words
 from coach.web.showing import View, show
-from coach.week import job_lines as service
-from coach.week import jobs
-from coach.week.job_lines import WantedLine
+from coach.week import jobs as service
+from coach.week.jobs import WantedLine
 
 router = APIRouter(prefix="/jobs")
 
@@ -85,7 +84,7 @@ def _page(
     said, trouble = words
 
     def view(where: Situation) -> View:
-        job = jobs.job_in(where, step)
+        job = service.job_in(where, step)
         shown = form or LinesForm(
             line=[line.line for line in job.lines],
             title=[line.title for line in job.lines],
@@ -141,6 +140,6 @@ def restore(context: ContextDep, household: HouseholdDep, step: StepId) -> Respo
 @router.post("/{step}/minutes")
 def count(context: ContextDep, household: HouseholdDep, step: StepId) -> Response:
     """Let the week count as many minutes for the job as its lines come to."""
-    found = jobs.job(context, household, step)
+    found = service.job(context, household, step)
     steps.adjust(context, household, step, {"minutes": min(found.lines_minutes, 1440)})
     return see(f"/jobs/{step}/lines", "saved")

@@ -15,10 +15,9 @@ from coach.web.pages.ways import see, words
 from coach.web.pages.week.days import address, week_page
 from coach.web.rendering import MARKS, is_partial, page
 from coach.web.showing import View, show
-from coach.week import job_work
 from coach.week import jobs as service
 from coach.week import moves as week_moves
-from coach.week.job_answers import Job
+from coach.week.answers import Job
 
 router = APIRouter(prefix="/jobs")
 
@@ -94,7 +93,7 @@ def mark(
     mark: Annotated[MarkName | Literal["undo"], Form()],
 ) -> Response:
     """Mark the job, which is what counts for progress, or take the mark back."""
-    found = job_work.mark(context, household, step, date, None if mark == "undo" else mark)
+    found = service.mark(context, household, step, date, None if mark == "undo" else mark)
     said = "mark taken back" if mark == "undo" else MARKS[mark].lower()
     return _after(request, found, f"{isolated(found.title)}: {said}.")
 
@@ -109,7 +108,7 @@ def tick(
 ) -> Response:
     """Tick a line, leave it for the next time, or take either back."""
     state = None if form.state == "undo" else form.state
-    found = job_work.tick(context, household, step, form.line, state, form.on)
+    found = service.tick(context, household, step, form.line, state, form.on)
     title = next((one.title for one in found.lines if one.line == form.line), form.line)
     return _after(request, found, f"{isolated(title)}: {TICKS[form.state]}.")
 
@@ -124,10 +123,8 @@ def timer(
 ) -> Response:
     """Start the timer, or stop it."""
     if form.do == "stop":
-        return _after(
-            request, job_work.stop_timer(context, household, step, form.on), "The timer is stopped."
-        )
-    found = job_work.start_timer(context, household, step, form.on)
+        return _after(request, service.stop_timer(context, household, step, form.on), "The timer is stopped.")
+    found = service.start_timer(context, household, step, form.on)
     ends = found.timer.ends_text if found.timer else ""
     return _after(request, found, f"The timer runs until {ends}.")
 

@@ -14,11 +14,10 @@ from coach.ground.situation import situation
 from coach.habits import marks, pauses, steps
 from coach.habits.day import day as day_on
 from coach.progress.log import Row, What
-from coach.week import available
 from coach.week import days as week
 from habits.house import HOME, House
 from progress.living import on
-from week.weekly import COURSE, day_of, jobs_of, seen, settled
+from week.house import COURSE, day_of, jobs_of, seen, settled
 
 if TYPE_CHECKING:
     from coach.week.answers import ClosedName
@@ -170,7 +169,7 @@ def test_before_the_start_there_is_no_week() -> None:
 
 def test_a_day_too_full_says_by_how_much_and_what_can_wait() -> None:
     house = settled(TUESDAY)
-    available.set_available(house.context, HOME, {"SA": 42, "TU": 22})
+    week.set_available(house.context, HOME, {"SA": 42, "TU": 22})
     saturday, tuesday = day_of(house, 27), day_of(house, TUESDAY)
     assert saturday.overload_text == "Saturday has 25 minutes more than you have."
     assert (saturday.overload, saturday.can_wait) == (25, ("rooms",))
@@ -180,15 +179,15 @@ def test_a_day_too_full_says_by_how_much_and_what_can_wait() -> None:
 
 def test_a_marked_job_cannot_wait_any_more() -> None:
     house = settled(TUESDAY)
-    available.set_available(house.context, HOME, {"TU": 5})
+    week.set_available(house.context, HOME, {"TU": 5})
     marks.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
     assert day_of(house, TUESDAY).can_wait == ()
 
 
 def test_minutes_available_are_kept_changed_and_taken_away() -> None:
     house = settled(3)
-    available.set_available(house.context, HOME, {"SA": 90, "SU": 60})
-    found = available.set_available(house.context, HOME, {"SU": None, "MO": 0})
+    week.set_available(house.context, HOME, {"SA": 90, "SU": 60})
+    found = week.set_available(house.context, HOME, {"SU": None, "MO": 0})
     assert found.minutes == {"MO": 0, "TU": None, "WE": None, "TH": None, "FR": None, "SA": 90, "SU": None}
 
 
@@ -199,13 +198,13 @@ def test_minutes_available_are_kept_changed_and_taken_away() -> None:
 def test_minutes_that_cannot_be_are_refused_and_nothing_is_kept(minutes: dict[str, int], said: str) -> None:
     house = settled(3)
     with pytest.raises(Malformed, match=said):
-        available.set_available(house.context, HOME, {"MO": 30} | minutes)
-    assert set(available.available(house.context, HOME).minutes.values()) == {None}
+        week.set_available(house.context, HOME, {"MO": 30} | minutes)
+    assert set(week.available(house.context, HOME).minutes.values()) == {None}
 
 
 def test_the_load_is_the_weeks_minutes() -> None:
     house = settled(TUESDAY)
-    available.set_available(house.context, HOME, {"SA": 42})
+    week.set_available(house.context, HOME, {"SA": 42})
     found, load = seen(house), week.load(house.context, HOME)
     assert [(day.date, day.minutes, day.overload) for day in load.days] == [
         (day.date, day.minutes, day.overload) for day in found.days
@@ -252,7 +251,7 @@ def test_a_step_set_aside_is_due_no_more() -> None:
 
 def test_what_is_kept_about_the_week_is_what_the_plan_says() -> None:
     house = settled(3)
-    available.set_available(house.context, HOME, {"SA": 90})
+    week.set_available(house.context, HOME, {"SA": 90})
     with house.store.reading(HOME) as reading:
         assert situation(house.context, reading).values("available") == [("SA", 90)]
         assert reading.plan_history("available", "SA") == [PlanRow(on(3), "available", "SA", "90")]

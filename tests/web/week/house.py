@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from coach.coaching.library import find_course
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.progress.log import Row, What
 from coach.progress.replay import replay
+from web.markup import Element, read
 
 if TYPE_CHECKING:
     from web.house import House
@@ -37,3 +38,17 @@ def grown(house: House) -> House:
     assert str(house.today) == SATURDAY
     data.load(house.app.state.context, "home", log())
     return house
+
+
+def see(house: House, path: str) -> Element:
+    """A page."""
+    answer = house.http.get(path)
+    assert answer.status_code == 200, answer.text
+    return read(answer.text)
+
+
+def send(house: House, path: str, **data: Any) -> str:  # noqa: ANN401  text or several texts
+    """Send a form; where it leads to."""
+    answer = house.http.post(path, data=data)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["location"]

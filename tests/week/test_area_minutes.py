@@ -7,9 +7,8 @@ import pytest
 from areas.area_house import AreaHouse
 from coach.areas import turns as area_turns
 from coach.habits import pauses
-from coach.week import available
 from coach.week import balance as balancing
-from coach.week.days import week
+from coach.week.days import set_available, week
 from habits.house import HOME
 from progress.living import on
 
@@ -55,7 +54,7 @@ def test_a_day_away_has_no_area_minutes(house: AreaHouse) -> None:
 
 
 def test_balance_moves_the_hour_with_the_areas_minutes(house: AreaHouse) -> None:
-    available.set_available(house.context, HOME, {"TH": 30})
+    set_available(house.context, HOME, {"TH": 30})
     found = balancing.balance(house.context, HOME, NEXT_WEEK)
     assert [(move.step, move.minutes, move.to) for move in found.moves] == [("area-hour", 60, on(8))]
     balancing.accept(house.context, HOME, NEXT_WEEK, {"area-hour": on(8)})
@@ -66,6 +65,6 @@ def test_balance_moves_the_hour_with_the_areas_minutes(house: AreaHouse) -> None
 
 def test_with_chosen_days_balance_leaves_the_areas_minutes_where_they_are(house: AreaHouse) -> None:
     area_turns.arrange(house.context, HOME, {"area_days": ["TH"]})
-    available.set_available(house.context, HOME, {"TH": 30})
+    set_available(house.context, HOME, {"TH": 30})
     found = balancing.balance(house.context, HOME, NEXT_WEEK)
     assert (found.moves, found.after.overload) == ((), 32)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from web.week.weekly import SATURDAY, grown
+from web.week.house import SATURDAY, grown
 
 if TYPE_CHECKING:
     from pathlib import Path
