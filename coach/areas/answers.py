@@ -1,4 +1,4 @@
-"""What the services of the areas answer: plain values that pages and JSON render alike."""
+"""What the use cases of the areas answer: plain values that pages and JSON render alike."""
 
 # Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
 import datetime as dt

@@ -1,4 +1,4 @@
-"""How the services of the areas write: look at the plan, keep it changed, and keep the passes up to date."""
+"""How the use cases of the areas look at the plan, keep it changed, and keep the passes up to date."""
 
 from __future__ import annotations
 
@@ -6,18 +6,19 @@ from dataclasses import dataclass, replace
 from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.areas.passes import keep_passes
+from coach.areas.passes import area_now, keep_passes
 from coach.areas.plans import Kept, kept, kept_row
 from coach.areas.rules.replanning import redivided
-from coach.areas.week import area_now
 from coach.areas.wording import NOT_SET_UP
 from coach.errors import Unknown
+from coach.ground.situation import looking, stamp
 from coach.ground.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Hashable, Sequence
 
-    from coach.areas.rules.model import Area
+    from coach.areas.passes import AreaNow
+    from coach.areas.rules.model import Divided
     from coach.areas.rules.passes import Opening
     from coach.areas.rules.plan import Plan
     from coach.ground.ports import Context, PlanRow
@@ -41,6 +42,28 @@ class Change:
     plan: Plan
     opening: Opening
     new_id: Callable[[], str]
+
+
+def remembered(context: Context, household: str, key: Hashable, work: Callable[[Situation], R]) -> R:
+    """What `work` gives, worked out anew only after something changed that it depends on."""
+
+    def compute() -> R:
+        with looking(context, household) as where:
+            return work(where)
+
+    return context.memo.get((key, household), stamp(context, household), compute)
+
+
+def set_up_now(where: Situation) -> AreaNow:
+    """This week as `area_now` gives it, where it has to be there.
+
+    Raises:
+        Unknown: The areas are not set up.
+    """
+    now = area_now(where)
+    if now is None:
+        raise Unknown(NOT_SET_UP)
+    return now
 
 
 def task_ids(held: Kept) -> tuple[Callable[[], str], Callable[[], int]]:
@@ -121,13 +144,13 @@ def changed_rows(where: Situation, decide: Callable[[Change], tuple[Plan, str]])
 def redivide(
     context: Context,
     household: str,
-    decide: Callable[[Change], tuple[Sequence[Area], str]],
+    decide: Callable[[Change], tuple[Divided, str]],
     answer: Callable[[Situation], R],
 ) -> R:
     """The same for a change of the areas themselves: the rotation goes on where it stands."""
 
     def changed(found: Change) -> tuple[Plan, str]:
         divided, said = decide(found)
-        return redivided(found.plan, tuple(divided), found.where.today, found.opening.turn), said
+        return redivided(found.plan, divided, found.where.today, found.opening.turn), said
 
     return change(context, household, changed, answer)

@@ -1,4 +1,4 @@
-"""The areas changed: named, ordered, merged, split, added and removed, and put as a whole."""
+"""The areas changed: named, ordered, merged, split, added and removed."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
 from coach.areas.changes import Change, redivide
-from coach.areas.overview import all_areas_in, rooms_named
+from coach.areas.overview import all_areas_in
 from coach.areas.rules import division
-from coach.areas.rules.model import Area, DetailTask, all_tasks, checked, position_of
+from coach.areas.rules.model import Area, all_tasks, checked, position_of
 from coach.areas.rules.proposal import area_of, free_id, in_room
+from coach.areas.setup import rooms_named
 from coach.course.direction import isolated
 from coach.course.keys import is_blank
 from coach.errors import Malformed, Unknown
@@ -18,10 +19,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
 
     from coach.areas.answers import Areas
+    from coach.areas.rules.model import DetailTask, Divided
     from coach.areas.rules.proposal import Room
     from coach.ground.ports import Context
-
-Divided = tuple[Area, ...]
 
 
 def add_area(context: Context, household: str, name: str, rooms: Sequence[str] = ()) -> Areas:

@@ -1,57 +1,39 @@
-"""The areas of a home: what a household sees of them, a proposal to begin with, and the set-up."""
+"""The areas of a home with their lists, as pages and JSON show them."""
 
 from __future__ import annotations
 
-from itertools import count
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, cast
 
-from coach.areas.answers import (
-    Areas,
-    AreaView,
-    AreaWeekView,
-    Proposal,
-    ProposedArea,
-    ProposedTask,
-    RoomChoice,
-    RotationView,
-)
-from coach.areas.changes import put, task_ids
-from coach.areas.plans import Kept, brought_back, kept, kept_row
+from coach.areas.answers import Areas, AreaView, TaskView
+from coach.areas.changes import remembered
+from coach.areas.passes import area_days, area_now
+from coach.areas.plans import kept
+from coach.areas.rules.enough import coverage
 from coach.areas.rules.floor import Floor, floor
-from coach.areas.rules.packing import visits
-from coach.areas.rules.plan import Plan
-from coach.areas.rules.proposal import Room, proposed
-from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_AREAS, Rotation
-from coach.areas.views import areas_view, rotation_view, week_view
-from coach.areas.week import AreaNow, area_now
-from coach.areas.wording import NOT_SET_UP
-from coach.course.keys import is_blank
-from coach.course.rooms import kind_of
-from coach.errors import NotEditable, Unknown
-from coach.ground.situation import Situation, looking, stamp
-from coach.ground.writing import Decision, to_plan
+from coach.areas.rules.model import all_tasks
+from coach.areas.rules.passes import turns_ahead
+from coach.areas.rules.plan import SPOT_MINUTES
+from coach.areas.rules.rotation import MINUTES_A_WEEK
+from coach.areas.wording import remarks
+from coach.errors import Unknown
+from coach.ground.cautions import caution_view
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterable, Sequence
+    from collections.abc import Iterator, Sequence
 
+    from coach.areas.answers import WeekdayName
+    from coach.areas.plans import Kept
+    from coach.areas.rules.enough import Coverage
     from coach.areas.rules.model import Area, DetailTask
+    from coach.areas.rules.passes import Opening
+    from coach.areas.rules.plan import Plan
+    from coach.areas.rules.rotation import Turn
+    from coach.ground.cautions import CautionView
     from coach.ground.ports import Context, Library
+    from coach.ground.situation import Situation
 
-Result = TypeVar("Result")
-
-WEEKS_AHEAD = 12
-
-
-def _remembered(
-    context: Context, household: str, key: Hashable, work: Callable[[Situation], Result]
-) -> Result:
-    """What `work` gives, worked out anew only after something changed that it depends on."""
-
-    def compute() -> Result:
-        with looking(context, household) as where:
-            return work(where)
-
-    return context.memo.get((key, household), stamp(context, household), compute)
+A_YEAR = 53
+"""Weeks within which every area has a turn: there are at most twelve, and some are skipped."""
 
 
 def all_areas(context: Context, household: str) -> Areas:
@@ -60,12 +42,29 @@ def all_areas(context: Context, household: str) -> Areas:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    return _remembered(context, household, "areas", all_areas_in)
+    return remembered(context, household, "areas", all_areas_in)
 
 
 def all_areas_in(where: Situation) -> Areas:
-    """The areas with their lists, out of a situation."""
-    return areas_view(where)
+    """The areas with their lists, and whether their turns are enough for them, out of a situation."""
+    held, library = kept(where), where.context.library
+    now = area_now(where)
+    if held.plan is None or now is None:
+        return _before_the_set_up(where, held)
+    home, opening = held.plan, now.opening
+    turns = turns_ahead(opening, A_YEAR, where.away)
+    table = coverage(home.areas, home.rotation, opening.week)
+    return Areas(
+        areas=tuple(_area(library, home, found, turns) for found in table),
+        mode=home.rotation.mode.value,
+        minutes_a_week=home.rotation.minutes_a_week,
+        way=home.way.value,
+        spot_minutes=home.spot_minutes,
+        area_days=cast("tuple[WeekdayName, ...]", area_days(where)),
+        declutter_weeks=_declutter_left(opening),
+        this_week=tuple(one.area.id for one in opening.areas),
+        undo=held.said or None,
+    )
 
 
 def floor_of(areas: Areas) -> Floor:
@@ -91,141 +90,51 @@ def area_among(areas: Areas, area: str) -> AreaView:
     raise Unknown(f"There is no area “{area}”.")
 
 
-def this_week(context: Context, household: str) -> AreaWeekView:
-    """This week's area.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Unknown: The areas are not set up.
-    """
-    return _remembered(context, household, "area-week", this_week_in)
-
-
-def this_week_in(where: Situation) -> AreaWeekView:
-    """This week's area, out of a situation; the errors are those of `this_week`."""
-    return week_view(where, _now(where))
-
-
-def rotation(context: Context, household: str, weeks: int = WEEKS_AHEAD) -> RotationView:
-    """The weeks to come, from this one on.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Unknown: The areas are not set up.
-        Malformed: The calendar has not that many weeks.
-    """
-    return _remembered(context, household, ("rotation", weeks), lambda where: rotation_in(where, weeks))
-
-
-def rotation_in(where: Situation, weeks: int = WEEKS_AHEAD) -> RotationView:
-    """The weeks to come, out of a situation; the errors are those of `rotation`."""
-    return rotation_view(where, _now(where), weeks)
-
-
-def _now(where: Situation) -> AreaNow:
-    now = area_now(where)
-    if now is None:
-        raise Unknown(NOT_SET_UP)
-    return now
-
-
-def rooms(context: Context) -> tuple[RoomChoice, ...]:
-    """The kinds of rooms that have starter lists."""
-    return tuple(
-        RoomChoice(kind.id, kind.title, kind.words, kind.minutes, len(kind.detail), len(kind.declutter))
-        for kind in context.library.rooms()
+def _before_the_set_up(where: Situation, held: Kept) -> Areas:
+    return Areas(
+        areas=(),
+        mode="continuous",
+        minutes_a_week=MINUTES_A_WEEK,
+        way="list",
+        spot_minutes=SPOT_MINUTES,
+        area_days=cast("tuple[WeekdayName, ...]", area_days(where)),
+        declutter_weeks=0,
+        this_week=(),
+        undo=held.said or None,
     )
 
 
-def propose(context: Context, names: Sequence[str], areas: int | None = None) -> Proposal:
-    """A division of a home with these rooms; nothing is kept.
-
-    Args:
-        context: Store, lessons and clock.
-        names: The rooms as the household names them.
-        areas: How many areas are wanted; none: as many as take about four weeks each.
-
-    Raises:
-        Malformed: There is no room, or so many areas cannot be made of them.
-    """
-    named = rooms_named(context.library, names)
-    numbers = count(1)
-    found = proposed(named, context.library.rooms(), lambda: str(next(numbers)), areas)
-    return Proposal(
-        rooms=tuple(room.name for room in named),
-        without_list=tuple(room.name for room in named if room.kind is None),
-        areas=tuple(_proposed_area(area) for area in found),
-        most=min(len(named), MOST_AREAS),
-    )
-
-
-def rooms_named(library: Library, names: Iterable[str]) -> list[Room]:
-    """Rooms with their kinds; spaces are put straight and empty names left out."""
-    kinds = library.rooms()
-    plain = (" ".join(name.split()) for name in names)
-    return [Room(name, kind_of(name, kinds)) for name in plain if not is_blank(name)]
-
-
-def _proposed_area(area: Area) -> ProposedArea:
-    minutes = [task.minutes for task in area.detail]
-    return ProposedArea(
+def _area(library: Library, home: Plan, found: Coverage, turns: Sequence[Turn]) -> AreaView:
+    area = found.area
+    position = home.areas.index(area) + 1
+    return AreaView(
+        area=area.id,
         name=area.name,
+        number=position,
         rooms=area.rooms,
-        minutes=sum(minutes),
-        visits=visits(minutes, MINUTES_A_WEEK),
-        detail=tuple(map(_proposed_task, area.detail)),
-        declutter=tuple(map(_proposed_task, area.declutter)),
+        minutes=found.minutes,
+        detail=tuple(map(_task, area.detail)),
+        declutter=tuple(map(_task, area.declutter)),
+        visits=found.visits,
+        weeks=found.weeks,
+        remarks=tuple(remarks(found, home.rotation.minutes_a_week)),
+        next_turn=next((turn.week for turn in turns if position in turn.areas and not turn.waits), None),
+        cautions=tuple(_cautions(library, area)),
     )
 
 
-def _proposed_task(task: DetailTask) -> ProposedTask:
-    return ProposedTask(task.title, task.minutes, task.every_days, task.source, task.caution)
+def _task(task: DetailTask) -> TaskView:
+    return TaskView(task.id, task.title, task.minutes, task.every_days, task.source, task.caution)
 
 
-def set_up(context: Context, household: str, names: Sequence[str], areas: int | None = None) -> Areas:
-    """Divide the home as proposed for these rooms; the rotation begins in this week with the first area.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        NotEditable: The home is divided into areas already.
-        Malformed: As for the proposal.
-    """
-
-    def decide(where: Situation) -> Decision[None]:
-        held = kept(where)
-        if held.plan is not None:
-            raise NotEditable("The home is divided into areas already. Change them, or take that back.")
-        new_id, last = task_ids(held)
-        named = rooms_named(context.library, names)
-        divided = proposed(named, context.library.rooms(), new_id, areas)
-        return to_plan([kept_row(where, begun(where, divided, last()))])
-
-    return put(context, household, decide, all_areas_in)
+def _cautions(library: Library, area: Area) -> Iterator[CautionView]:
+    for key in dict.fromkeys(task.caution for task in all_tasks([area])):
+        if (found := caution_view(library, key)) is not None:
+            yield found
 
 
-def begun(where: Situation, divided: tuple[Area, ...], next_task: int) -> Kept:
-    """The plan of a home that has just been divided."""
-    turns = Rotation(len(divided), where.today, starts=where.starts)
-    said = (
-        "Divided the home into 1 area" if len(divided) == 1 else f"Divided the home into {len(divided)} areas"
-    )
-    return Kept(Plan(where.today, divided, turns), said, next_task)
-
-
-def undo(context: Context, household: str) -> Areas:
-    """Take the last change back: of the areas, their tasks, their turns or how they are worked in.
-
-    Doing it again takes back the change before that.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        NotEditable: Nothing is left to take back.
-    """
-
-    def decide(where: Situation) -> Decision[None]:
-        back = brought_back(where)
-        if back is None:
-            raise NotEditable("There is no change of the areas left to take back.")
-        return to_plan([kept_row(where, back)])
-
-    return put(context, household, decide, all_areas_in)
+def _declutter_left(opening: Opening) -> int:
+    declutter = opening.plan.declutter
+    if declutter is None:
+        return 0
+    return max(0, declutter.first + declutter.turns - max(declutter.first, opening.turn.number))

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from coach.areas.rules.planform import plan_from_values, plan_values
+from coach.areas.rules.plan import plan_from_values, plan_values
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
 from coach.areas.changes import Change, redivide
-from coach.areas.given import TaskGiven, task_given
 from coach.areas.overview import all_areas_in
 from coach.areas.rules import division
 from coach.areas.rules.model import DetailTask, TaskList, place_of, position_of
@@ -14,38 +13,36 @@ from coach.course.direction import isolated
 from coach.errors import Unknown
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+
     from coach.areas.answers import Areas, ListName
-    from coach.areas.rules.model import Area
+    from coach.areas.rules.model import Divided
     from coach.ground.ports import Context
 
-Divided = tuple["Area", ...]
 
-
-class TaskChanges(TypedDict, total=False):
-    """What changes about a task; what is left out stays as it is.
+class WantedTask(TypedDict, total=False):
+    """What is wanted of a task; what is left out is none for a new one, and else stays as it is.
 
     Attributes:
-        every_days: None takes the interval away; another one than its source's takes the source away.
+        task: The id of one that the plan has, where areas are put as a whole.
+        every_days: None takes the interval away; without a source, another one than before takes that away.
+        source: Where that interval comes from.
+        caution: A key of the cautions; None takes it away.
         area: The id of the area it moves to.
-        position: Its new place in the list, counted from 0; last without one where it moves to another area.
+        position: Its place in the list, counted from 0; last without one, unless it stays in its area.
     """
 
+    task: str | None
     title: str
     minutes: int
     every_days: int | None
+    source: str | None
     caution: str | None
     area: str
-    position: int
+    position: int | None
 
 
-def add_task(
-    context: Context,
-    household: str,
-    area: str,
-    which: ListName,
-    given: TaskGiven,
-    position: int | None = None,
-) -> Areas:
+def add_task(context: Context, household: str, area: str, which: ListName, wanted: WantedTask) -> Areas:
     """Add a task to a list of an area, last without a position.
 
     Raises:
@@ -55,14 +52,14 @@ def add_task(
     """
 
     def decide(found: Change) -> tuple[Divided, str]:
-        task = task_given(context, given, (), found.new_id)
-        areas = division.add_task(found.plan.areas, area, task, TaskList(which), position)
+        task = task_wanted(context, wanted, (), found.new_id)
+        areas = division.insert_task(found.plan.areas, area, task, TaskList(which), wanted.get("position"))
         return areas, f"Added “{isolated(task.title)}”"
 
     return redivide(context, household, decide, all_areas_in)
 
 
-def change_task(context: Context, household: str, task: str, changes: TaskChanges) -> Areas:
+def change_task(context: Context, household: str, task: str, changes: WantedTask) -> Areas:
     """Change a task, or move it within its list or to another area.
 
     Raises:
@@ -73,7 +70,7 @@ def change_task(context: Context, household: str, task: str, changes: TaskChange
 
     def decide(found: Change) -> tuple[Divided, str]:
         old = _task(found, task)
-        areas = division.change_task(found.plan.areas, _changed(context, old, changes))
+        areas = division.replace_task(found.plan.areas, _changed(context, old, changes))
         if "area" in changes or "position" in changes:
             home = found.plan.areas[place_of(found.plan.areas, task)[0]].id
             areas = _moved(areas, task, changes.get("area", home), changes.get("position"))
@@ -87,7 +84,21 @@ def _moved(areas: Divided, task: str, area: str, position: int | None) -> Divide
     return division.move_task(areas, task, area, position)
 
 
-def _changed(context: Context, old: DetailTask, changes: TaskChanges) -> DetailTask:
+def task_wanted(
+    context: Context, wanted: WantedTask, known: Collection[str], new_id: Callable[[], str]
+) -> DetailTask:
+    """A task of the plan as it is wanted; the ids it may bring are those known.
+
+    Raises:
+        Unknown: The plan has no task of that id, or there is no such caution.
+    """
+    task = wanted.get("task")
+    if task is not None and task not in known:
+        raise Unknown(f"There is no task “{task}”. Leave the id of a new task out.")
+    return _changed(context, DetailTask(task or new_id(), "", 0), wanted)
+
+
+def _changed(context: Context, old: DetailTask, changes: WantedTask) -> DetailTask:
     every_days = changes.get("every_days", old.every_days)
     caution = changes.get("caution", old.caution)
     if caution is not None and caution != old.caution and caution not in context.library.cautions():
@@ -98,7 +109,7 @@ def _changed(context: Context, old: DetailTask, changes: TaskChanges) -> DetailT
         minutes=changes.get("minutes", old.minutes),
         every_days=every_days,
         caution=caution,
-        source=old.source if every_days == old.every_days else None,
+        source=changes.get("source", old.source if every_days == old.every_days else None),
     )
 
 
@@ -112,7 +123,7 @@ def remove_task(context: Context, household: str, task: str) -> Areas:
 
     def decide(found: Change) -> tuple[Divided, str]:
         title = _task(found, task).title
-        return division.remove_task(found.plan.areas, task), f"Removed “{isolated(title)}”"
+        return division.drop_task(found.plan.areas, task), f"Removed “{isolated(title)}”"
 
     return redivide(context, household, decide, all_areas_in)
 

@@ -1,35 +1,38 @@
-"""The turns of the areas, arranged: mode, minutes, days and ways; skipped, swapped, or for decluttering."""
+"""The turns of the areas: the weeks to come, arranged, skipped, swapped, or for decluttering."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
-from coach.areas.changes import Change, change, changed_rows, no_rows
-from coach.areas.overview import all_areas_in, rotation_in
+from coach.areas.answers import RotationView, Share, WeekAhead
+from coach.areas.changes import Change, change, changed_rows, no_rows, remembered, set_up_now
+from coach.areas.overview import all_areas_in
+from coach.areas.passes import AREA_DAYS
 from coach.areas.plans import kept
 from coach.areas.rules.model import position_of
 from coach.areas.rules.passes import turns_ahead
 from coach.areas.rules.plan import Way
 from coach.areas.rules.replanning import decluttered, rearranged, restarted, skipped, swapped
 from coach.areas.rules.rotation import Mode
-from coach.areas.week import AREA_DAYS
-from coach.areas.wording import turn_kind
+from coach.areas.wording import turn_kind, turn_text
 from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
-from coach.ground.weeks import DAYS_IN_WEEK
+from coach.ground.weeks import DAYS_IN_WEEK, place_in_month, week_name
 from coach.ground.wording import minutes_words, short_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
-    from coach.areas.answers import Areas, ModeName, RotationView, WayName, WeekdayName
+    from coach.areas.answers import Areas, ModeName, WayName, WeekdayName
+    from coach.areas.passes import AreaNow
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Turn
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
 
+WEEKS_AHEAD = 12
 WEEKS_TO_CHANGE = 53
 MODES = {Mode.CONTINUOUS: "one area after the other", Mode.MONTH: "the weeks of the month"}
 WAYS = {Way.LIST: "a list for the week", Way.SPOT: "one short task a day", Way.BOTH: "list and short task"}
@@ -111,6 +114,22 @@ def _differences(old: Plan, new: Plan, *, started_anew: bool) -> Iterator[str]:
         yield f"{isolated(new.areas[new.rotation.first - 1].name)} now"
 
 
+def rotation(context: Context, household: str, weeks: int = WEEKS_AHEAD) -> RotationView:
+    """The weeks to come, from this one on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
+        Malformed: The calendar has not that many weeks.
+    """
+    return remembered(context, household, ("rotation", weeks), lambda where: rotation_in(where, weeks))
+
+
+def rotation_in(where: Situation, weeks: int = WEEKS_AHEAD) -> RotationView:
+    """The weeks to come, out of a situation; the errors are those of `rotation`."""
+    return _rotation_view(where, set_up_now(where), weeks)
+
+
 def skip(context: Context, household: str, week: date) -> RotationView:
     """Leave a week free: the turn that stands there is dropped, and the rotation goes on after it.
 
@@ -177,3 +196,29 @@ def _turn(found: Change, day: date) -> Turn:
         if 0 <= (day - turn.week).days < DAYS_IN_WEEK:
             return turn
     raise Unknown(f"{day} lies in no week from this one to {WEEKS_TO_CHANGE} weeks ahead.")
+
+
+def _rotation_view(where: Situation, now: AreaNow, weeks: int) -> RotationView:
+    """So many weeks from this one on."""
+    opening = now.opening
+    ahead = [_week_ahead(opening.plan, turn) for turn in turns_ahead(opening, weeks, where.away)]
+    rotation = opening.plan.rotation
+    return RotationView(rotation.mode.value, rotation.minutes_a_week, tuple(ahead), kept(where).said or None)
+
+
+def _week_ahead(home: Plan, turn: Turn) -> WeekAhead:
+    place = place_in_month(turn.week)
+    return WeekAhead(
+        week=turn.week,
+        name=week_name(turn.week),
+        month=f"{place.year:04d}-{place.month:02d}",
+        number=place.number,
+        of=place.length,
+        areas=tuple(
+            Share(home.areas[position - 1].id, home.areas[position - 1].name, position, minutes)
+            for position, minutes in zip(turn.areas, turn.minutes, strict=True)
+        ),
+        kind=turn_kind(home, turn),
+        declutter=home.declutter is not None and home.declutter.covers(turn.number),
+        text=turn_text(home, turn),
+    )

@@ -1,121 +1,154 @@
-"""This week's area for other services: the opened week, what is done in it, its spot task, and its minutes.
-
-Today's page and the week page build on these functions; each takes the `Situation` of an open transaction:
-
-- `area_week(plan)` is the week that holds the date asked for, as it opened, or None where there are no areas.
-- `area_now(plan)` is the same with the marks of the week, the day's spot task and the minutes by date.
-- `area_minutes(plan, week)` are the area's minutes by date for any week, past or to come, spread over the
-  area days. The course's step `AREA_STEP` stands for the same hour, so a load counts one of the two: leave
-  that step's own minutes out where this gives any.
-"""
+"""This week's area: its lists as they stand, and its tasks marked done and taken back."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.areas.passes import passes_before
-from coach.areas.rules.passes import Opening, done_in_week, open_on, spot_task, turns_ahead
-from coach.areas.rules.spread import spread
-from coach.course.rule import WEEKDAYS
-from coach.course.rule_words import weekdays
-from coach.ground.weeks import DAYS_IN_WEEK, last_day
+from coach.areas.answers import AreaTurn, AreaWeekView, WeekTask
+from coach.areas.changes import put, remembered, set_up_now
+from coach.areas.passes import DONE
+from coach.areas.plans import kept
+from coach.areas.rules.model import all_tasks, place_of
+from coach.areas.wording import NOT_SET_UP, turn_kind, turn_text
+from coach.course.direction import isolated
+from coach.errors import NotEditable, Unknown
+from coach.ground.cautions import caution_view
+from coach.ground.ports import PlanRow
+from coach.ground.situation import EDITABLE_DAYS, is_editable
+from coach.ground.weeks import week_name
+from coach.ground.wording import minutes_words
+from coach.ground.writing import Decision, to_plan
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from datetime import date
 
+    from coach.areas.passes import AreaNow
     from coach.areas.rules.packing import LeftTask
-    from coach.areas.rules.rotation import Turn
+    from coach.areas.rules.passes import AreaWeek, Opening
+    from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
 
-AREA_STEP = "area-hour"
-AREA_DAYS = "area-days"
 
-
-@dataclass(frozen=True, slots=True)
-class AreaNow:
-    """An opened week with what a day needs of it.
-
-    Attributes:
-        opening: The week: its turn, and for each of its areas what is listed, what comes if there is time.
-        done: The tasks marked done in the week, by id, each with its latest date.
-        spot: The day's spot task, marked done or not; None where the household does not work so.
-        minutes: The area's minutes on the dates of the week.
-    """
-
-    opening: Opening
-    done: Mapping[str, date]
-    spot: LeftTask | None
-    minutes: Mapping[date, int]
-
-
-def area_now(where: Situation, day: date | None = None) -> AreaNow | None:
-    """The week that holds a day, the date asked for if none is named; None where it has no areas.
+def this_week(context: Context, household: str) -> AreaWeekView:
+    """This week's area.
 
     Raises:
-        Malformed: The calendar ends within the week.
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up.
     """
-    day = day or where.standing.on
-    return where.plan.once(("area-now", day), lambda: _now(where, day))
+    return remembered(context, household, "area-week", this_week_in)
 
 
-def _now(where: Situation, day: date) -> AreaNow | None:
-    found = passes_before(where, day, max(day, where.today))
-    if found is None:
-        return None
-    passes, book = found
-    if day <= passes.through:
-        return None
-    opening = open_on(passes, book, day)
-    return AreaNow(
-        opening=opening,
-        done=done_in_week(opening, book.done),
-        spot=spot_task(opening, book.done, day),
-        minutes=_spread(where, opening.week, _minutes(opening.turn, opening)),
+def this_week_in(where: Situation) -> AreaWeekView:
+    """This week's area, out of a situation; the errors are those of `this_week`."""
+    return week_view(where, set_up_now(where))
+
+
+def mark_task(
+    context: Context, household: str, on: date, task: str, request_id: str | None = None
+) -> AreaWeekView:
+    """Mark a task done on a date; the same mark again changes nothing.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or they have no such task.
+        NotEditable: The date cannot be changed.
+    """
+    return _marked(context, household, on, task, "true", request_id)
+
+
+def unmark_task(
+    context: Context, household: str, on: date, task: str, request_id: str | None = None
+) -> AreaWeekView:
+    """Take that back; without a mark nothing changes.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or they have no such task.
+        NotEditable: The date cannot be changed.
+    """
+    return _marked(context, household, on, task, "", request_id)
+
+
+def _marked(
+    context: Context, household: str, on: date, task: str, value: str, request_id: str | None
+) -> AreaWeekView:
+    key = f"{on}/{task}"
+
+    def decide(where: Situation) -> Decision[None]:
+        _check(where, on, task)
+        held = "true" if where.value(DONE, key) else ""
+        # Dated on the day it is about, so that kept passes through that day are thrown away.
+        return to_plan([] if held == value else [PlanRow(on, DONE, key, value)])
+
+    return put(context, household, decide, this_week_in, request_id)
+
+
+def _check(where: Situation, on: date, task: str) -> None:
+    held = kept(where).plan
+    if held is None:
+        raise Unknown(NOT_SET_UP)
+    place_of(held.areas, task)
+    if not is_editable(on, where.today, where.standing.started):
+        raise NotEditable(
+            f"{on} cannot be changed. Tasks can be marked for today, {where.today}, and the {EDITABLE_DAYS} "
+            "days before it."
+        )
+
+
+def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
+    """This week's area."""
+    opening, library = now.opening, where.context.library
+    home, turn = opening.plan, opening.turn
+    turns = tuple(_area_turn(library, one, now.done) for one in opening.areas)
+    return AreaWeekView(
+        week=opening.week,
+        name=week_name(opening.week),
+        last=opening.last_day,
+        today=where.today,
+        kind=turn_kind(home, turn),
+        text=turn_text(home, turn) or _ordinary(opening),
+        list=home.task_list(turn.number).value,
+        way=home.way.value,
+        areas=turns,
+        spot=_week_task(library, now.spot, now.done) if now.spot else None,
+        done_minutes=sum(task.minutes for task in all_tasks(home.areas) if task.id in now.done),
+        days=tuple(_markable(where)),
+        minutes=dict(now.minutes),
     )
 
 
-def area_week(where: Situation) -> Opening | None:
-    """The week that holds the date asked for, as it opened; None where no areas are set up."""
-    now = area_now(where)
-    return now.opening if now else None
+def _ordinary(opening: Opening) -> str:
+    (one,) = opening.areas
+    return f"{isolated(one.area.name)} has its turn, for {minutes_words(one.minutes)}."
 
 
-def area_minutes(where: Situation, week: date) -> dict[date, int]:
-    """The area's minutes by date for a week, past or to come; empty where there are none.
-
-    Args:
-        where: The household.
-        week: The week's first day.
-    """
-    now = area_now(where, min(last_day(week), where.today))
-    if now is None:
-        return {}
-    ahead = (week - now.opening.week).days // DAYS_IN_WEEK
-    turn = turns_ahead(now.opening, ahead + 1, where.away)[-1] if ahead > 0 else now.opening.turn
-    return _spread(where, week, _minutes(turn, now.opening))
+def _area_turn(library: Library, one: AreaWeek, done: Mapping[str, date]) -> AreaTurn:
+    listed, if_time, held_back = (
+        tuple(_week_task(library, left, done) for left in part)
+        for part in (one.listed, one.if_time, one.held_back)
+    )
+    return AreaTurn(one.area.id, one.area.name, one.minutes, one.new_pass, listed, if_time, held_back)
 
 
-def _minutes(turn: Turn, opening: Opening) -> int:
-    """Minutes of a turn's areas together; none in a free week and in one that does not count."""
-    if turn.waits:
-        return 0
-    return opening.plan.rotation.minutes_a_week if turn.catch_up else sum(turn.minutes)
+def _week_task(library: Library, left: LeftTask, done: Mapping[str, date]) -> WeekTask:
+    task = left.task
+    return WeekTask(
+        task=task.id,
+        title=task.title,
+        minutes=task.minutes,
+        every_days=task.every_days,
+        source=task.source,
+        caution=caution_view(library, task.caution),
+        done=done.get(task.id),
+        ready=left.ready,
+    )
 
 
-def _spread(where: Situation, week: date, minutes: int) -> dict[date, int]:
-    chosen = [WEEKDAYS.index(name) for name in area_days(where)]
-    return spread(week, minutes, chosen) if minutes else {}
-
-
-def area_days(where: Situation) -> tuple[str, ...]:
-    """The weekdays (MO to SU) on which area work is done.
-
-    Those the household chose, else those on which the step `AREA_STEP` falls, else none.
-    """
-    chosen = where.value(AREA_DAYS)
-    if chosen is not None:
-        return tuple(chosen)
-    place = where.standing.steps.get(AREA_STEP)
-    return (weekdays(place.step.repeats) if place else None) or ()
+def _markable(where: Situation) -> Iterator[date]:
+    for ago in range(EDITABLE_DAYS + 1):
+        day = where.today - timedelta(days=ago)
+        if day >= where.standing.started:
+            yield day

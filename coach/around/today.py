@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.areas.views import week_view
-from coach.areas.week import AREA_DAYS, AREA_STEP, area_now
+from coach.areas.passes import AREA_DAYS, AREA_STEP, area_now
+from coach.areas.week import week_view
 from coach.around.answers import Around
 from coach.around.kitchen_and_desk import kitchen_and_desk_in
 from coach.around.kitchen_and_desk import needed as kitchen_needed

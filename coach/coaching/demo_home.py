@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from coach.areas import marks as area_marks
-from coach.areas import overview as areas
+from coach.areas import setup as area_setup
+from coach.areas import week as area_week
 from coach.desk import dues, todos
 from coach.desk.due_rows import TypedDue
 from coach.kitchen import dinners as dinner
@@ -50,10 +50,10 @@ def furnish(context: Context, household: str, today: date) -> None:
 
 
 def _areas(context: Context, household: str, today: date) -> None:
-    areas.set_up(context, household, ROOMS, AREAS)
-    listed = areas.this_week(context, household).areas[0].listed
+    area_setup.set_up(context, household, ROOMS, AREAS)
+    listed = area_week.this_week(context, household).areas[0].listed
     for task in listed[:2]:
-        area_marks.mark_task(context, household, today, task.task)
+        area_week.mark_task(context, household, today, task.task)
 
 
 def _dinners(context: Context, household: str, today: date) -> None:

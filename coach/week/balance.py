@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from coach.areas.week import AREA_DAYS, AREA_STEP
+from coach.areas.passes import AREA_DAYS, AREA_STEP
 from coach.course.recurrence import in_words
 from coach.errors import NotEditable
 from coach.ground.situation import looking

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.areas.week import AREA_STEP, area_minutes
+from coach.areas.passes import AREA_STEP, area_minutes
 from coach.course.rule import WEEKDAYS
 from coach.errors import OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named

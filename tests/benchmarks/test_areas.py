@@ -10,14 +10,13 @@ import pytest
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home, forget_results
 from benchmarks.driving import medians
-from coach.areas.marks import mark_task, unmark_task
-from coach.areas.passes import DIGEST, NAME
+from coach.areas.passes import DIGEST, NAME, area_now
 from coach.areas.plans import Kept, kept_row
 from coach.areas.rules.model import Area, DetailTask
 from coach.areas.rules.passes import Book, begin, close_week, open_week
 from coach.areas.rules.plan import Plan, Way
 from coach.areas.rules.rotation import Rotation
-from coach.areas.week import area_now
+from coach.areas.week import mark_task, unmark_task
 from coach.ground.ports import PlanRow
 from coach.ground.situation import situation
 

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
 from browser.visitor import DESK, NARROW, PHONE
-from web.areas.area_house import ROOMS, get, set_up
+from web.areas.house import ROOMS, get, set_up
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.visitor import NARROW, PHONE
-from web.areas.area_house import set_up
+from web.areas.house import set_up
 from web.kitchen.kitchen import ask
 from web.week.house import grown
 

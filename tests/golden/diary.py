@@ -17,11 +17,12 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from coach.areas.given import AreaGiven, TaskGiven
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
+
+    from coach.areas.setup import WantedArea
 
 NINETY_DAYS = Path(__file__).parent / "ninety-days"
 DAYS = 90
@@ -46,7 +47,7 @@ class Doing:
 class Diary:
     """The household's home, and all it does, in order."""
 
-    areas: tuple[AreaGiven, ...]
+    areas: tuple[WantedArea, ...]
     dishes: Mapping[str, TypedDish]
     doings: tuple[Doing, ...]
 
@@ -70,7 +71,7 @@ def diary_of(folder: Path) -> Diary:
     doings = tuple(_doings((folder / "diary.txt").read_text(encoding="utf-8")))
     assert list(doings) == sorted(doings, key=lambda doing: doing.on)
     return Diary(
-        areas=tuple(map(_area, home["area"])),
+        areas=tuple(home["area"]),
         dishes={word: _dish(values) for word, values in home["dish"].items()},
         doings=doings,
     )
@@ -88,13 +89,6 @@ def _doing(line: str) -> Doing:
     on = date.fromisoformat(found["on"])
     assert f"{on:%a}" == found["weekday"], line
     return Doing(on, found["what"], found["about"] or "")
-
-
-def _area(values: dict[str, Any]) -> AreaGiven:
-    detail, declutter = (
-        tuple(TaskGiven(**task) for task in values[which]) for which in ("detail", "declutter")
-    )
-    return AreaGiven(values["name"], tuple(values["rooms"]), detail, declutter)
 
 
 def _dish(values: dict[str, Any]) -> TypedDish:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, cast
 from zoneinfo import ZoneInfo
 
 from coach.areas import dividing as area_division
-from coach.areas import given as area_given
-from coach.areas import marks as area_marks
 from coach.areas import overview as areas
+from coach.areas import setup as area_setup
 from coach.areas import turns as area_turns
+from coach.areas import week as area_week
 from coach.desk import dues, todos
 from coach.desk.due_rows import TypedDue
 from coach.desk.overview import desk
@@ -147,7 +147,7 @@ def _available(living: Living, _: date, about: str) -> None:
 
 
 def _divide(living: Living, _day: date, _: str) -> None:
-    area_given.put_areas(living.context, HOME, living.diary.areas)
+    area_setup.put_areas(living.context, HOME, living.diary.areas)
     area_turns.arrange(living.context, HOME, {"mode": living.mode})
 
 
@@ -235,19 +235,19 @@ def due_of(about: str) -> TypedDue:
 
 def _does(living: Living, day: date, about: str) -> None:
     """Do tasks from the top of the week's list, and of what comes if there is time."""
-    shown = areas.this_week(living.context, HOME).areas
+    shown = area_week.this_week(living.context, HOME).areas
     first, _, beyond = about.partition(" + ")
     listed = [task.task for area in shown for task in area.listed if not task.done]
     if_time = [task.task for area in shown for task in area.if_time if not task.done]
     count = len(listed) if first == "all" else int(first)
     assert count <= len(listed), day
     for task in (*listed[:count], *if_time[: int(beyond or 0)]):
-        area_marks.mark_task(living.context, HOME, day, task)
+        area_week.mark_task(living.context, HOME, day, task)
 
 
 def _did(living: Living, _: date, about: str) -> None:
     on, title = about.split(maxsplit=1)
-    area_marks.mark_task(living.context, HOME, date.fromisoformat(on), living.task(title))
+    area_week.mark_task(living.context, HOME, date.fromisoformat(on), living.task(title))
 
 
 def _tick(living: Living, _day: date, about: str) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from coach.areas import overview as areas
+from coach.areas import week as area_week
 from coach.around.today import around
 from coach.coaching.library import FolderLibrary
 from coach.ground.ports import Context
@@ -112,7 +113,7 @@ def _look(living: Living, day: date) -> SeenDay:
 
 def _week(found: Seen, day: date) -> SeenWeek:
     context = found.living.context
-    area, home = areas.this_week(context, HOME), areas.all_areas(context, HOME)
+    area, home = area_week.this_week(context, HOME), areas.all_areas(context, HOME)
     away = sum(one.away for one in found.days if one.date >= area.week)
     return SeenWeek(area, home, away, tuple(_told_late(found.living.diary, area.week, day)))
 

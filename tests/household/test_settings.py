@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from areas.area_house import AreaHouse
+from areas.house import AreaHouse
 from coach.errors import Malformed
 from coach.habits.day import today
 from coach.household import settings

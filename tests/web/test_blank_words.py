@@ -13,7 +13,7 @@ from fastapi.routing import iter_route_contexts
 from pydantic import BaseModel
 from starlette.testclient import TestClient
 
-from web.areas.area_house import set_up
+from web.areas.house import set_up
 from web.house import ADDRESS, House
 from web.kitchen.kitchen import ask
 from web.week.house import grown

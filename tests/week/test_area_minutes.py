@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from areas.area_house import AreaHouse
+from areas.house import AreaHouse
 from coach.areas import turns as area_turns
 from coach.habits import pauses
 from coach.week import balance as balancing

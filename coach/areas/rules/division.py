@@ -1,6 +1,6 @@
 """The division of a home, changed: every function takes the areas in order and gives them anew.
 
-What comes out has passed `areas.checked`; what cannot be done raises `Malformed`, an id nobody has `Unknown`.
+What comes out has passed `checked`; what cannot be done raises `Malformed`, an id nobody has `Unknown`.
 Positions are places in an order, counted from 0; one beyond the end means the end.
 """
 
@@ -10,49 +10,50 @@ from dataclasses import replace
 from itertools import chain
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.areas.rules.model import Area, DetailTask, TaskList, all_tasks, checked, place_of, position_of
+from coach.areas.rules.model import TaskList, all_tasks, checked, place_of, position_of
 from coach.errors import Malformed, Unknown
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    Areas = tuple[Area, ...]
+    from coach.areas.rules.model import Area, DetailTask, Divided
+
     Tasks = tuple[DetailTask, ...]
 
 T = TypeVar("T")
 
 
-def add(areas: Areas, area: Area, position: int | None = None) -> Areas:
+def add(areas: Divided, area: Area, position: int | None = None) -> Divided:
     """Add an area, last unless a position is given."""
     return checked(_inserted(areas, area, position))
 
 
-def remove(areas: Areas, area_id: str) -> Areas:
+def remove(areas: Divided, area_id: str) -> Divided:
     """Take an area out, with its tasks."""
     place = position_of(areas, area_id)
     return checked(areas[:place] + areas[place + 1 :])
 
 
-def rename(areas: Areas, area_id: str, name: str) -> Areas:
+def rename(areas: Divided, area_id: str, name: str) -> Divided:
     """Give an area another name."""
     area = areas[position_of(areas, area_id)]
     return _with(areas, replace(area, name=name.strip()))
 
 
-def set_rooms(areas: Areas, area_id: str, rooms: Sequence[str]) -> Areas:
+def set_rooms(areas: Divided, area_id: str, rooms: Sequence[str]) -> Divided:
     """Say which rooms belong to an area."""
     area = areas[position_of(areas, area_id)]
     return _with(areas, replace(area, rooms=tuple(room.strip() for room in rooms)))
 
 
-def reorder(areas: Areas, area_ids: Sequence[str]) -> Areas:
+def reorder(areas: Divided, area_ids: Sequence[str]) -> Divided:
     """Put the areas into another order; every id is named once."""
     if sorted(area_ids) != sorted(area.id for area in areas):
         raise Malformed("A new order names every area once, and no other.")
     return checked(areas[position_of(areas, area_id)] for area_id in area_ids)
 
 
-def merge(areas: Areas, into: str, other: str, name: str | None = None) -> Areas:
+def merge(areas: Divided, into: str, other: str, name: str | None = None) -> Divided:
     """Make one area of two: the first keeps its id and place, and takes the other's rooms and tasks in.
 
     The other's rooms and tasks come after its own; with `name` the merged area gets a new one.
@@ -70,7 +71,7 @@ def merge(areas: Areas, into: str, other: str, name: str | None = None) -> Areas
     return checked(merged if area is kept else area for area in areas if area is not gone)
 
 
-def split(areas: Areas, area_id: str, new: Area, task_ids: Collection[str]) -> Areas:
+def split(areas: Divided, area_id: str, new: Area, task_ids: Collection[str]) -> Divided:
     """Make two areas of one: the new one comes right after it, with its own rooms and with these tasks.
 
     Args:
@@ -93,15 +94,15 @@ def split(areas: Areas, area_id: str, new: Area, task_ids: Collection[str]) -> A
     return checked((*areas[:place], kept, new, *areas[place + 1 :]))
 
 
-def add_task(
-    areas: Areas, area_id: str, task: DetailTask, which: TaskList, position: int | None = None
-) -> Areas:
+def insert_task(
+    areas: Divided, area_id: str, task: DetailTask, which: TaskList, position: int | None = None
+) -> Divided:
     """Add a task to a list of an area, last unless a position is given."""
     area = areas[position_of(areas, area_id)]
     return _with(areas, _with_tasks(area, which, _inserted(area.tasks(which), task, position)))
 
 
-def change_task(areas: Areas, task: DetailTask) -> Areas:
+def replace_task(areas: Divided, task: DetailTask) -> Divided:
     """Put a task in the place of the one that has its id."""
     place, which, position = place_of(areas, task.id)
     tasks = areas[place].tasks(which)
@@ -109,19 +110,19 @@ def change_task(areas: Areas, task: DetailTask) -> Areas:
     return _with(areas, _with_tasks(areas[place], which, changed))
 
 
-def remove_task(areas: Areas, task_id: str) -> Areas:
+def drop_task(areas: Divided, task_id: str) -> Divided:
     """Take a task out."""
     return checked(_without_task(areas, task_id))
 
 
-def move_task(areas: Areas, task_id: str, area_id: str, position: int | None = None) -> Areas:
+def move_task(areas: Divided, task_id: str, area_id: str, position: int | None = None) -> Divided:
     """Move a task within its list, or to the same list of another area; last unless a position is given."""
     place, which, at = place_of(areas, task_id)
     task = areas[place].tasks(which)[at]
-    return add_task(_without_task(areas, task_id), area_id, task, which, position)
+    return insert_task(_without_task(areas, task_id), area_id, task, which, position)
 
 
-def _with(areas: Areas, changed: Area) -> Areas:
+def _with(areas: Divided, changed: Area) -> Divided:
     return checked(changed if area.id == changed.id else area for area in areas)
 
 
@@ -129,7 +130,7 @@ def _with_tasks(area: Area, which: TaskList, tasks: Tasks) -> Area:
     return replace(area, detail=tasks) if which is TaskList.DETAIL else replace(area, declutter=tasks)
 
 
-def _without_task(areas: Areas, task_id: str) -> Areas:
+def _without_task(areas: Divided, task_id: str) -> Divided:
     place, which, position = place_of(areas, task_id)
     tasks = areas[place].tasks(which)
     without = _with_tasks(areas[place], which, tasks[:position] + tasks[position + 1 :])

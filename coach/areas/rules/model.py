@@ -72,7 +72,11 @@ class Area:
         return self.detail if which is TaskList.DETAIL else self.declutter
 
 
-def checked(areas: Iterable[Area]) -> tuple[Area, ...]:
+Divided = tuple[Area, ...]
+"""A home divided into areas, in order."""
+
+
+def checked(areas: Iterable[Area]) -> Divided:
     """The areas as they are, if a home can be divided so.
 
     Raises:

@@ -25,7 +25,7 @@ USUAL_AREAS = 5
 STRANGERS_COST = 120**2
 """Two rooms that do not belong together make an area as bad as two hours more would."""
 
-MOST_ROOMS = 60
+MOST_AT_FIRST = 60
 NAMED_ROOMS = 3
 ID_LENGTH = 40
 RESERVED = frozenset({"arrange", "new", "plan", "proposal", "rooms", "set-up", "undo", "week", "weeks"})
@@ -73,9 +73,9 @@ def proposed(
     """
     if not rooms:
         raise Malformed("No room is named. Pick the rooms your home has, or type them.")
-    if len(rooms) > MOST_ROOMS:
+    if len(rooms) > MOST_AT_FIRST:
         raise Malformed(
-            f"These are {len(rooms)} rooms. Name at most {MOST_ROOMS} at first and add others later."
+            f"These are {len(rooms)} rooms. Name at most {MOST_AT_FIRST} at first and add others later."
         )
     most = min(len(rooms), MOST_AREAS)
     if areas is not None and not 1 <= areas <= most:

@@ -1,4 +1,4 @@
-"""The area rotation: which area has its turn in which week, for how many minutes (home.md §2)."""
+"""The area rotation: which area has its turn in which week, for how many minutes each day (home.md §2)."""
 
 from __future__ import annotations
 
@@ -9,10 +9,18 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
-from coach.ground.weeks import DAYS_IN_WEEK, WEEK, WeekStart, days_of, place_in_month, week_of
+from coach.ground.weeks import (
+    DAYS_IN_WEEK,
+    WEEK,
+    WeekStart,
+    check_weekdays,
+    days_of,
+    place_in_month,
+    week_of,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Collection, Iterator, Sequence
 
     Away = Callable[[date], bool]
 
@@ -187,3 +195,21 @@ def a_round(rotation: Rotation, number: int = 0) -> int:
         if len(seen) == rotation.areas:
             return taken
     raise AssertionError("Every month serves every area.")
+
+
+def spread(week: date, minutes: int, weekdays: Collection[int]) -> dict[date, int]:
+    """The area's minutes on the dates of a week, evenly over the chosen weekdays (home.md §3).
+
+    They are split in whole minutes, as those of a shared week are, what is left over going to the first day.
+
+    Args:
+        week: The week's first day.
+        minutes: Minutes of the week's area or areas together.
+        weekdays: The chosen area days, Monday 0. With none chosen no date is given any.
+
+    Raises:
+        Malformed: A weekday is none.
+    """
+    check_weekdays(weekdays)
+    chosen = [day for day in days_of(week) if day.weekday() in weekdays]
+    return dict(zip(chosen, shares(minutes, len(chosen)), strict=True)) if chosen else {}

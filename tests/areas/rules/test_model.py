@@ -95,15 +95,15 @@ def test_an_area_becomes_two_and_no_task_is_lost() -> None:
 
 
 def test_tasks_come_change_move_and_go() -> None:
-    home = division.add_task(tern_street(), "bath", task("mirror", 5), DETAIL, 0)
+    home = division.insert_task(tern_street(), "bath", task("mirror", 5), DETAIL, 0)
     assert ids(home[1].detail) == ["mirror", "grout", "drain"]
-    home = division.change_task(home, replace(task("mirror"), minutes=7, title="Mirror"))
+    home = division.replace_task(home, replace(task("mirror"), minutes=7, title="Mirror"))
     assert home[1].detail[0].minutes == 7
     home = division.move_task(home, "mirror", "stairs", 1)
     assert (ids(home[1].detail), ids(home[2].detail)) == (["grout", "drain"], ["rail", "mirror", "treads"])
     home = division.move_task(home, "mirror", "stairs")
     assert ids(home[2].detail) == ["rail", "treads", "mirror"]
-    assert division.remove_task(home, "mirror") == tern_street()
+    assert division.drop_task(home, "mirror") == tern_street()
 
 
 def test_a_declutter_task_moves_to_the_declutter_list() -> None:
@@ -113,13 +113,13 @@ def test_a_declutter_task_moves_to_the_declutter_list() -> None:
 
 def test_what_cannot_be_kept_is_refused_when_it_is_changed() -> None:
     with pytest.raises(Malformed, match="Two tasks have the id “oven”"):
-        division.add_task(tern_street(), "bath", task("oven"), DETAIL)
+        division.insert_task(tern_street(), "bath", task("oven"), DETAIL)
     with pytest.raises(Malformed, match="not 2000"):
-        division.change_task(tern_street(), task("oven", 2000))
+        division.replace_task(tern_street(), task("oven", 2000))
     with pytest.raises(Malformed, match="A room of Bath has no name"):
         division.set_rooms(tern_street(), "bath", ["Bath", ""])
     with pytest.raises(Unknown, match="no task “moon”"):
-        division.remove_task(tern_street(), "moon")
+        division.drop_task(tern_street(), "moon")
 
 
 def test_rooms_are_named_anew() -> None:

@@ -8,7 +8,17 @@ import pytest
 
 from areas.rules.homes import MONDAY, area, day, plan, tern_street
 from coach.areas.rules.replanning import decluttered, rearranged, redivided, restarted, skipped, swapped
-from coach.areas.rules.rotation import Mode, Rotation, Turn, a_round, number_of, shares, turn_of, turns
+from coach.areas.rules.rotation import (
+    Mode,
+    Rotation,
+    Turn,
+    a_round,
+    number_of,
+    shares,
+    spread,
+    turn_of,
+    turns,
+)
 from coach.errors import Malformed
 from coach.ground.weeks import WEEK, WeekStart
 
@@ -274,3 +284,16 @@ def test_declutter_weeks_go_on_when_the_areas_change() -> None:
         decluttered(plan(), turn), (*tern_street(), area("hall")), turn.week + WEEK, shown(plan(), 3)[2]
     )
     assert [changed.task_list(number).value for number in range(3)] == ["declutter", "declutter", "detail"]
+
+
+def test_the_areas_minutes_are_spread_over_the_chosen_days() -> None:
+    assert spread(MONDAY, 60, {2, 5}) == {day("2027-01-06"): 30, day("2027-01-09"): 30}
+    # A week that begins on Sunday: what is left over goes to its first chosen day.
+    sunday = day("2027-01-03")
+    assert spread(sunday, 61, {6, 0}) == {sunday: 31, day("2027-01-04"): 30}
+    assert spread(MONDAY, 60, ()) == {}
+
+
+def test_a_weekday_that_is_none_is_refused() -> None:
+    with pytest.raises(Malformed, match="0 \\(Monday\\) to 6, not 7"):
+        spread(MONDAY, 60, {7})

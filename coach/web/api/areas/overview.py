@@ -2,21 +2,28 @@
 
 from typing import Annotated, cast
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Path, Query, Response
+from pydantic import TypeAdapter
 
 from coach.areas import dividing as division
 from coach.areas import overview as areas
+from coach.areas import setup
 from coach.areas import tasks as area_tasks
 from coach.areas import turns as area_turns
 from coach.areas.answers import Areas, AreaView, Proposal, RoomChoice
-from coach.areas.given import AreaGiven, TaskGiven, put_areas
 from coach.web.api.answers import problems, written
 from coach.web.api.areas import bodies
-from coach.web.api.areas.answers import AREA, AREAS, PROPOSAL, ROOMS, AreaId, TaskId
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["areas"])
 
+ROOMS = TypeAdapter(tuple[RoomChoice, ...])
+PROPOSAL = TypeAdapter(Proposal)
+AREA = TypeAdapter(AreaView)
+AREAS = TypeAdapter(Areas)
+
+AreaId = Annotated[str, Path(description="An area's id, as in `areas`.", max_length=100)]
+TaskId = Annotated[str, Path(description="A task's id, as in the lists of the areas.", max_length=100)]
 ERRORS = problems("not-started", "unknown")
 SET_UP_ERRORS = problems("not-started", "unknown", "not-editable", "too-large")
 RoomName = Annotated[str, Query(description="The room's name.", max_length=1000)]
@@ -25,13 +32,13 @@ RoomName = Annotated[str, Query(description="The room's name.", max_length=1000)
 @router.get("/rooms", response_model=tuple[RoomChoice, ...], responses=problems())
 def rooms(context: ContextDep) -> Response:
     """The kinds of rooms that have starter lists."""
-    return written(ROOMS, areas.rooms(context))
+    return written(ROOMS, setup.rooms(context))
 
 
 @router.post("/areas/proposal", response_model=Proposal, responses=problems())
 def propose(context: ContextDep, body: bodies.RoomsBody) -> Response:
     """A division of a home with these rooms into areas with starter lists; nothing is kept."""
-    return written(PROPOSAL, areas.propose(context, body.rooms, body.areas))
+    return written(PROPOSAL, setup.propose(context, body.rooms, body.areas))
 
 
 @router.get("/areas", response_model=Areas, responses=problems("not-started"))
@@ -43,22 +50,14 @@ def all_areas(context: ContextDep, household: HouseholdDep) -> Response:
 @router.post("/areas/set-up", status_code=201, response_model=Areas, responses=SET_UP_ERRORS)
 def set_up(context: ContextDep, household: HouseholdDep, body: bodies.RoomsBody) -> Response:
     """Divide the home as proposed for these rooms. A home that is divided already is a 409."""
-    return written(AREAS, areas.set_up(context, household, body.rooms, body.areas), 201)
+    return written(AREAS, setup.set_up(context, household, body.rooms, body.areas), 201)
 
 
 @router.put("/areas", response_model=Areas, responses=SET_UP_ERRORS)
 def put(context: ContextDep, household: HouseholdDep, body: bodies.AreasBody) -> Response:
     """Put these areas in the place of those there are; ids that stay keep their turns and marks."""
-    return written(AREAS, put_areas(context, household, [_given(one) for one in body.areas]))
-
-
-def _given(one: bodies.AreaBody) -> AreaGiven:
-    detail, declutter = (tuple(map(_task, tasks)) for tasks in (one.detail, one.declutter))
-    return AreaGiven(one.name, tuple(one.rooms), detail, declutter, one.area)
-
-
-def _task(one: bodies.TaskBody) -> TaskGiven:
-    return TaskGiven(one.title, one.minutes, one.task, one.every_days, one.source, one.caution)
+    wanted = cast("list[setup.WantedArea]", body.model_dump()["areas"])
+    return written(AREAS, setup.put_areas(context, household, wanted))
 
 
 @router.patch("/areas", response_model=Areas, responses=ERRORS)
@@ -71,7 +70,7 @@ def arrange(context: ContextDep, household: HouseholdDep, body: bodies.Arrangeme
 @router.post("/areas/undo", response_model=Areas, responses=SET_UP_ERRORS)
 def undo(context: ContextDep, household: HouseholdDep) -> Response:
     """Take the last change back; doing it again takes back the one before that."""
-    return written(AREAS, areas.undo(context, household))
+    return written(AREAS, setup.undo(context, household))
 
 
 @router.post("/areas", status_code=201, response_model=Areas, responses=ERRORS)
@@ -127,8 +126,8 @@ def remove_room(context: ContextDep, household: HouseholdDep, area: AreaId, room
 @router.post("/areas/{area}/tasks", status_code=201, response_model=Areas, responses=ERRORS)
 def add_task(context: ContextDep, household: HouseholdDep, area: AreaId, body: bodies.NewTask) -> Response:
     """Add a task to a list of an area."""
-    found = area_tasks.add_task(context, household, area, body.list, _task(body), body.position)
-    return written(AREAS, found, 201)
+    wanted = cast("area_tasks.WantedTask", body.model_dump(exclude={"list"}))
+    return written(AREAS, area_tasks.add_task(context, household, area, body.list, wanted), 201)
 
 
 @router.patch("/tasks/{task}", response_model=Areas, responses=ERRORS)
@@ -136,7 +135,7 @@ def change_task(
     context: ContextDep, household: HouseholdDep, task: TaskId, body: bodies.TaskPatch
 ) -> Response:
     """Change a task, or move it within its list or to another area."""
-    changes = cast("area_tasks.TaskChanges", body.model_dump(exclude_unset=True))
+    changes = cast("area_tasks.WantedTask", body.model_dump(exclude_unset=True))
     return written(AREAS, area_tasks.change_task(context, household, task, changes))
 
 

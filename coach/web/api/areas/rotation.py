@@ -4,16 +4,20 @@ import datetime as dt
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
+from pydantic import TypeAdapter
 
-from coach.areas import marks, turns
-from coach.areas import overview as areas
+from coach.areas import turns
+from coach.areas import week as areas
 from coach.areas.answers import AreaWeekView, RotationView
 from coach.web.api.answers import problems, written
-from coach.web.api.areas.answers import AREA_WEEK, ROTATION, TaskId
 from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
+from coach.web.api.areas.overview import TaskId
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["areas"])
+
+AREA_WEEK = TypeAdapter(AreaWeekView)
+ROTATION = TypeAdapter(RotationView)
 
 ERRORS = problems("not-started", "unknown")
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
@@ -35,7 +39,7 @@ def put_mark(
 ) -> Response:
     """Mark a task done on a date; the answer is this week's area as it now stands."""
     request_id = body.request_id if body else None
-    return written(AREA_WEEK, marks.mark_task(context, household, date, task, request_id))
+    return written(AREA_WEEK, areas.mark_task(context, household, date, task, request_id))
 
 
 @router.delete("/days/{date}/tasks/{task}", response_model=AreaWeekView, responses=MARK_ERRORS)
@@ -43,13 +47,13 @@ def delete_mark(
     context: ContextDep, household: HouseholdDep, date: On, task: TaskId, request_id: RequestId = None
 ) -> Response:
     """Take that back, if it is marked; the answer is this week's area as it now stands."""
-    return written(AREA_WEEK, marks.unmark_task(context, household, date, task, request_id))
+    return written(AREA_WEEK, areas.unmark_task(context, household, date, task, request_id))
 
 
 @router.get("/rotation", response_model=RotationView, responses=ERRORS)
-def rotation(context: ContextDep, household: HouseholdDep, weeks: Weeks = areas.WEEKS_AHEAD) -> Response:
+def rotation(context: ContextDep, household: HouseholdDep, weeks: Weeks = turns.WEEKS_AHEAD) -> Response:
     """The weeks to come: whose turn it is, for how long, and why where that needs a word."""
-    return written(ROTATION, areas.rotation(context, household, weeks))
+    return written(ROTATION, turns.rotation(context, household, weeks))
 
 
 @router.post("/rotation/skip", response_model=RotationView, responses=ERRORS)

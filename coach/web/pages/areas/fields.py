@@ -1,12 +1,9 @@
 """What people type into the forms of the areas, as values; nothing typed is lost when it cannot be read."""
 
-from typing import Literal
-
 from pydantic import BaseModel, ConfigDict
 
 from coach.areas.answers import AreaView, ListName, ModeName, TaskView, WayName, WeekdayName
-from coach.areas.given import TaskGiven
-from coach.areas.tasks import TaskChanges
+from coach.areas.tasks import WantedTask
 from coach.areas.turns import Arrangement
 from coach.course.digits import whole_number
 from coach.errors import Malformed
@@ -99,13 +96,13 @@ class TaskForm(BaseModel):
     area: str = ""
     position: str = ""
 
-    def given(self) -> TaskGiven:
+    def wanted(self) -> WantedTask:
         """The new task it describes."""
-        return TaskGiven(self.title, self._minutes(), every_days=self._every_days())
+        return WantedTask(title=self.title, minutes=self._minutes(), every_days=self._every_days())
 
-    def changes(self, area: AreaView, task: TaskView) -> TaskChanges:
+    def changes(self, area: AreaView, task: TaskView) -> WantedTask:
         """What it changes about a task that is there."""
-        found = TaskChanges(title=self.title, minutes=self._minutes(), every_days=self._every_days())
+        found = self.wanted()
         if self.area and self.area != area.area:
             found["area"] = self.area
         elif self.position.strip():
@@ -130,6 +127,3 @@ class SplitForm(BaseModel):
     name: str = ""
     room: list[str] = []
     task: list[str] = []
-
-
-Direction = Literal["earlier", "later"]

@@ -1,7 +1,7 @@
 """`/areas/{area}`: one area with its lists, and what can be changed about the whole of it."""
 
 from collections.abc import Callable
-from typing import Annotated
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
@@ -11,7 +11,7 @@ from coach.errors import Malformed, SteadingError
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered
-from coach.web.pages.areas.fields import Direction, SplitForm
+from coach.web.pages.areas.fields import SplitForm
 from coach.web.pages.areas.overview import refused
 from coach.web.pages.ways import see, words
 from coach.web.showing import View
@@ -20,7 +20,8 @@ router = APIRouter(prefix="/areas")
 
 AreaId = Annotated[str, Path(max_length=100)]
 Typed = Annotated[str, Form()]
-PLACES = {"earlier": -1, "later": 1}
+Direction = Literal["earlier", "later"]
+PLACES: dict[Direction, int] = {"earlier": -1, "later": 1}
 
 
 def area_view(area: str, typed: object = None) -> Callable[[Situation], View]:

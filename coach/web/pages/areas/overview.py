@@ -7,7 +7,7 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.areas import dividing as division
 from coach.areas import overview as service
-from coach.areas import turns
+from coach.areas import setup, turns
 from coach.areas.answers import Areas
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.ground.ports import Context
@@ -44,7 +44,7 @@ def overview(found: Areas) -> dict[str, object]:
 
 
 def _rooms(context: Context, form: RoomsForm) -> dict[str, object]:
-    return {"rooms": service.rooms(context), "form": form}
+    return {"rooms": setup.rooms(context), "form": form}
 
 
 @router.get("")
@@ -87,7 +87,7 @@ def propose(
 ) -> Response:
     """A division of the home with these rooms; nothing is kept."""
     try:
-        found = service.propose(context, form.names, form.count)
+        found = setup.propose(context, form.names, form.count)
     except Malformed as error:
         return answered(request, context, household, _rooms_view(form), error=error)
     return show(request, context, household, lambda _: ("areas/proposal.html", {"proposal": found}))
@@ -107,7 +107,7 @@ def set_up(
 ) -> Response:
     """Divide the home as proposed."""
     try:
-        service.set_up(context, household, form.names, form.count)
+        setup.set_up(context, household, form.names, form.count)
     except Malformed as error:
         return answered(request, context, household, _rooms_view(form), error=error)
     except NotEditable as error:
@@ -121,7 +121,7 @@ def undo(
 ) -> Response:
     """Take the last change back."""
     try:
-        found = service.undo(context, household)
+        found = setup.undo(context, household)
     except NotEditable as error:
         return refused(request, context, household, error)
     return see("/areas/weeks" if back == "weeks" and found.areas else "/areas", "undone")

@@ -32,7 +32,7 @@ def add(
 ) -> Response:
     """Add a task to one of the lists."""
     try:
-        tasks.add_task(context, household, area, form.list, form.given())
+        tasks.add_task(context, household, area, form.list, form.wanted())
     except Malformed as error:
         return answered(request, context, household, area_view(area, {"task": form}), error=error)
     return see(f"/areas/{area}", "area-changed")

@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
-from coach.areas import marks, turns
-from coach.areas import overview as service
+from coach.areas import overview, turns
+from coach.areas import week as service
 from coach.areas.answers import AreaWeekView
 from coach.errors import Malformed, SteadingError, Unknown
 from coach.ground.ports import Context
@@ -63,7 +63,7 @@ def mark(
     mark: Annotated[Literal["done", "undo"], Form()],
 ) -> Response:
     """One tap: a task done on a date, or that taken back."""
-    change = marks.mark_task if mark == "done" else marks.unmark_task
+    change = service.mark_task if mark == "done" else service.unmark_task
     found = change(context, household, on, task)
     if is_partial(request):
         said = "Marked as done." if mark == "done" else "Mark taken back."
@@ -91,7 +91,7 @@ def weeks(
 
 
 def _weeks(where: Situation) -> View:
-    values = {"rotation": service.rotation_in(where), "areas": service.all_areas_in(where)}
+    values = {"rotation": turns.rotation_in(where), "areas": overview.all_areas_in(where)}
     return "areas/weeks.html", {**values, "said": None, "trouble": None}
 
 

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
-from coach.areas import marks as area_marks
+from coach.areas import week as area_week
 from coach.around.today import around_in, minute_stamp
 from coach.course.direction import isolated
 from coach.ground.situation import Situation
@@ -83,7 +83,7 @@ def tick(
     mark: Annotated[Literal["done", "undo"], Form()],
 ) -> Response:
     """One tap: a task of this week's area done, or that taken back."""
-    change = area_marks.mark_task if mark == "done" else area_marks.unmark_task
+    change = area_week.mark_task if mark == "done" else area_week.unmark_task
     change(context, household, on, task)
     return see("/today")
 

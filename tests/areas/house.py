@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.areas import marks as area_marks
-from coach.areas import overview as areas
+from coach.areas import overview, setup, turns, week
+from coach.areas.passes import area_minutes
 from coach.course.rooms import RoomKind, RoomTask
 from coach.ground.ports import Context
 from coach.ground.situation import Situation, situation
@@ -15,9 +15,10 @@ from progress.living import a_course, a_step, on
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from datetime import date
 
     from coach.areas.answers import Areas, AreaWeekView
-    from coach.areas.week import AreaNow
+    from coach.areas.passes import AreaNow
 
 COURSE = a_course(
     a_step("bed", minutes=2),
@@ -61,17 +62,17 @@ class AreaHouse(House):
         self.shelf = AreaShelf(COURSE)
         self.begun()
         if rooms:
-            areas.set_up(self.context, HOME, rooms)
+            setup.set_up(self.context, HOME, rooms)
 
     @property
     def areas(self) -> Areas:
         """The areas as they are now."""
-        return areas.all_areas(self.context, HOME)
+        return overview.all_areas(self.context, HOME)
 
     @property
     def week(self) -> AreaWeekView:
         """This week's area."""
-        return areas.this_week(self.context, HOME)
+        return week.this_week(self.context, HOME)
 
     @property
     def names(self) -> list[str]:
@@ -86,17 +87,26 @@ class AreaHouse(House):
     @property
     def turns(self) -> list[str]:
         """Who has a turn in the weeks to come, or what the week is."""
-        weeks = areas.rotation(self.context, HOME).weeks
-        return ["+".join(share.name for share in week.areas) or week.kind for week in weeks]
+        weeks = turns.rotation(self.context, HOME).weeks
+        return ["+".join(share.name for share in one.areas) or one.kind for one in weeks]
 
     def task(self, title: str) -> str:
         """The id of a task."""
         every = (task for area in self.areas.areas for task in (*area.detail, *area.declutter))
         return next(task.task for task in every if task.title == title)
 
+    def titles(self, area: str) -> list[str]:
+        """The titles of an area's detail tasks."""
+        return [task.title for task in overview.one_area(self.context, HOME, area).detail]
+
     def done(self, title: str, day: int) -> AreaWeekView:
         """Mark a task done on a day."""
-        return area_marks.mark_task(self.context, HOME, on(day), self.task(title))
+        return week.mark_task(self.context, HOME, on(day), self.task(title))
+
+    def minutes(self, week: date) -> dict[date, int]:
+        """The area's minutes by date for a week."""
+        with self.store.reading(HOME) as reading:
+            return area_minutes(situation(self.context, reading), week)
 
     def live(self, days: int) -> None:
         """Keep every step of so many days, from today on, and wake up on the day after."""

@@ -8,12 +8,12 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
 
-from areas.area_house import AreaHouse
+from areas.house import AreaHouse
 from coach.areas import dividing as area_division
-from coach.areas import marks as area_marks
-from coach.areas import overview as areas
+from coach.areas import setup as area_setup
 from coach.areas import turns as area_turns
-from coach.areas.week import area_now
+from coach.areas import week as area_week
+from coach.areas.passes import area_now
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.situation import situation
 from coach.habits import pauses
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from coach.areas.answers import AreaWeekView, RotationView
-    from coach.areas.week import AreaNow
+    from coach.areas.passes import AreaNow
     from coach.ground.ports import Context
 
 NAMES = ["Kitchen", "Bath", "Bedroom", "Kitchen 2", "Toilet"]
@@ -32,7 +32,7 @@ NAMES = ["Kitchen", "Bath", "Bedroom", "Kitchen 2", "Toilet"]
 
 def seen(context: Context) -> tuple[AreaWeekView, RotationView] | None:
     try:
-        return areas.this_week(context, HOME), areas.rotation(context, HOME)
+        return area_week.this_week(context, HOME), area_turns.rotation(context, HOME)
     except Unknown:
         return None
 
@@ -70,14 +70,14 @@ class AHomeAndItsPasses(RuleBasedStateMachine):
         tasks = [task for area in week[0].areas for task in area.listed + area.if_time] if week else []
         if tasks:
             task = tasks[place % len(tasks)].task
-            self.do(lambda: area_marks.mark_task(self.house.context, HOME, on(self.day - ago), task))
+            self.do(lambda: area_week.mark_task(self.house.context, HOME, on(self.day - ago), task))
 
     @rule(ago=st.integers(0, 7), place=st.integers(0, 6))
     def unmark(self, ago: int, place: int) -> None:
         tasks = [task for area in self.house.areas.areas for task in area.detail]
         if tasks:
             task = tasks[place % len(tasks)].task
-            self.do(lambda: area_marks.unmark_task(self.house.context, HOME, on(self.day - ago), task))
+            self.do(lambda: area_week.unmark_task(self.house.context, HOME, on(self.day - ago), task))
 
     @rule(mode=st.sampled_from(["continuous", "month"]), minutes=st.sampled_from([30, 60, 90]))
     def arrange(self, mode: str, minutes: int) -> None:
@@ -110,11 +110,11 @@ class AHomeAndItsPasses(RuleBasedStateMachine):
 
     @rule()
     def undo(self) -> None:
-        self.do(lambda: areas.undo(self.house.context, HOME))
+        self.do(lambda: area_setup.undo(self.house.context, HOME))
 
     @rule()
     def set_up(self) -> None:
-        self.do(lambda: areas.set_up(self.house.context, HOME, NAMES[:4]))
+        self.do(lambda: area_setup.set_up(self.house.context, HOME, NAMES[:4]))
 
     def do(self, change: Callable[[], object]) -> None:
         """Do something that may not be possible now."""

@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from areas.rules.homes import MONDAY, area, plan, task
 from coach.areas.rules.model import DetailTask
-from coach.areas.rules.plan import Declutter, Plan, Way
-from coach.areas.rules.planform import plan_from_values, plan_values
+from coach.areas.rules.plan import Declutter, Plan, Way, plan_from_values, plan_values
 from coach.areas.rules.rotation import Mode, Rotation
 from coach.ground.weeks import WeekStart
 

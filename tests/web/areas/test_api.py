@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from web.areas.area_house import ROOMS, first_listed, get, set_up
+from web.areas.house import ROOMS, first_listed, get, set_up
 
 if TYPE_CHECKING:
     from web.house import House
