@@ -1,10 +1,34 @@
-"""What the service of today's surroundings answers, for the page and for JSON alike."""
+"""What stands around today's habits, for the page and for JSON alike."""
 
 from dataclasses import dataclass
 
 from coach.areas.answers import AreaWeekView
-from coach.around.kitchen_and_desk_answers import KitchenAndDesk
+from coach.desk.answers import DeskToday, ErrandPlace, PutOffToday
+from coach.kitchen.answers import DinnerDay, Favourite, Moves
 from coach.week.answers import Job, WeekDay
+
+
+@dataclass(frozen=True, slots=True)
+class KitchenAndDesk:
+    """What today's page shows of dinner, desk work, the put-off job and errands.
+
+    Attributes:
+        dinner: Today's date with its dinner, if there is one.
+        asks: Whether today has no dinner yet and the household is there to decide it.
+        favourites: Dishes to choose from while it asks.
+        moves: What has to leave the freezer today and tomorrow, and what it is too late for.
+        desk: On a desk-work day, or when something cannot wait for one.
+        put_off: While the step of the put-off job is open today.
+        errands: While the step of the errand run is open today, by place; none on other days.
+    """
+
+    dinner: DinnerDay
+    asks: bool
+    favourites: tuple[Favourite, ...]
+    moves: Moves
+    desk: DeskToday | None
+    put_off: PutOffToday | None
+    errands: tuple[ErrandPlace, ...] | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,16 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import AREA_DAYS, AREA_STEP, area_now
 from coach.areas.week import week_view
-from coach.around.answers import Around
-from coach.around.kitchen_and_desk import kitchen_and_desk_in
-from coach.around.kitchen_and_desk import needed as kitchen_needed
+from coach.around.answers import Around, KitchenAndDesk
+from coach.desk.book import DUE, PICKED, TODO
+from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
 from coach.ground.ports import Asked
 from coach.ground.situation import looking, stamp
 from coach.household.places import OPENED, places_in
+from coach.kitchen.dinners import day_in
+from coach.kitchen.favourites import kept
+from coach.kitchen.planning import moves
+from coach.kitchen.planning import needed as dinners_needed
 from coach.week.days import today_in
 from coach.week.facts import AVAILABLE
 from coach.week.job_facts import is_job, jobs_kept
@@ -58,11 +62,11 @@ def around_in(where: Situation) -> Around:
     where.plan.fetch(_needed(where))
     open_pages = places_in(where).open
     area = _area(where) if "areas" in open_pages else None
-    kept = jobs_kept(where)
+    lines = jobs_kept(where)
     return Around(
         open=open_pages,
         area=area,
-        jobs=tuple(job_view(where, place, kept) for place in _jobs_today(where, area)),
+        jobs=tuple(job_view(where, place, lines) for place in _jobs_today(where, area)),
         kitchen=kitchen_and_desk_in(where) if {"dinner", "desk"} & set(open_pages) else None,
         load=today_in(where) if "week" in open_pages else None,
     )
@@ -74,8 +78,24 @@ def _needed(where: Situation) -> list[Asked]:
         Asked(AREA_DAYS),
         Asked(AVAILABLE),
         *jobs_needed(where),
-        *kitchen_needed(where),
+        *dinners_needed(where),
+        *map(Asked, (DUE, TODO, PICKED)),
     ]
+
+
+def kitchen_and_desk_in(where: Situation) -> KitchenAndDesk:
+    """The kitchen and the desk on the household's current day, out of a situation."""
+    dinner = day_in(where, where.today)
+    asks = dinner.dinner is None and not where.away(where.today)
+    return KitchenAndDesk(
+        dinner=dinner,
+        asks=asks,
+        favourites=kept(where) if asks else (),
+        moves=moves(where),
+        desk=desk_today_in(where),
+        put_off=put_off_today_in(where),
+        errands=errands_today_in(where),
+    )
 
 
 def _area(where: Situation) -> AreaWeekView | None:

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from coach.areas import setup as area_setup
 from coach.areas import week as area_week
 from coach.desk import dues, todos
-from coach.desk.due_rows import TypedDue
+from coach.desk.dues import TypedDue
 from coach.kitchen import dinners as dinner
 from coach.kitchen import favourites
-from coach.kitchen.dinner_rows import TypedDinner
+from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.week import days as week
 

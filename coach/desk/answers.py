@@ -1,4 +1,4 @@
-"""What the services of desk work, to-dos and the quick line answer: plain values for pages and JSON alike."""
+"""What the desk answers of dues, to-dos and the quick line: plain values for pages and JSON alike."""
 
 # Pydantic reads these annotations at run time.
 import datetime as dt
@@ -158,3 +158,30 @@ class QuickSaved:
     id: str
     title: str
     on: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeskToday:
+    """What the desk lists today.
+
+    Attributes:
+        desk_day: Whether today is a desk-work day; on other days only what was written down too late for one.
+        next_desk_day: The next one after today, if one is known.
+    """
+
+    desk_day: bool
+    next_desk_day: dt.date | None
+    dues: tuple[DueDateView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PutOffToday:
+    """The put-off job of its day.
+
+    Attributes:
+        picked: The one that was picked, or the oldest; none if nothing is put off.
+        others: Those that could be picked instead, the oldest first.
+    """
+
+    picked: ToDoView | None
+    others: tuple[ToDoView, ...]

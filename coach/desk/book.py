@@ -1,4 +1,4 @@
-"""The dues of a household with what is settled of them, as they stand today."""
+"""The desk as the plan keeps it: dues and what is settled of them, to-dos and those done, desk-work days."""
 
 from __future__ import annotations
 
@@ -6,36 +6,43 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
-from coach.desk.desk_days import desk_days
-from coach.desk.due_rows import DONE, KIND, due_of
+from coach.course.recurrence import next_fall
 from coach.desk.rules.dues import Due, DueDate, is_desk_day, listed
 from coach.desk.rules.repeating import dates_of
+from coach.desk.rules.todos import ToDo, ToDoKind
+from coach.errors import Unknown
 from coach.ground.ports import dated_keys
 from coach.progress.days import ONE_DAY
+from coach.progress.standing import Stand
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
     from coach.desk.rules.dues import DeskDays
     from coach.ground.situation import Situation
 
+DUE, SETTLED = "due", "due-done"
+TODO, DONE, PICKED = "todo", "todo-done", "picked"
+DESK_WORK = "desk-work"
 YEARS_AHEAD = 40
-_AGO = timedelta(days=400)
+LATELY = timedelta(days=14)
+_AGO = _AHEAD = timedelta(days=400)
+_WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
 
 
 @dataclass(frozen=True, slots=True)
 class DeskBook:
-    """What the desk services work with.
+    """The dues of a household as they stand on a day.
 
     Attributes:
         dues: By id.
-        done: What is settled, by id and date, as the plan keeps it.
+        settled: What is settled, by id and date, as the plan keeps it.
         days: The first desk-work day on or after a date.
     """
 
     today: date
     dues: Mapping[str, Due]
-    done: Mapping[tuple[str, date], dict[str, Any]]
+    settled: Mapping[tuple[str, date], dict[str, Any]]
     days: DeskDays
 
     @property
@@ -50,7 +57,7 @@ class DeskBook:
 
     def listed(self) -> tuple[DueDate, ...]:
         """What today lists: on a desk-work day all that is late or comes too soon for the next one."""
-        return listed(self.dues.values(), self.done, self.today, self.days)
+        return listed(self.dues.values(), self.settled, self.today, self.days)
 
     def now(self) -> tuple[DueDate, ...]:
         """What a desk-work day would list if today were one."""
@@ -59,13 +66,13 @@ class DeskBook:
         def days(day: date) -> date | None:
             return self.today if day == self.today else following
 
-        return listed(self.dues.values(), self.done, self.today, days)
+        return listed(self.dues.values(), self.settled, self.today, days)
 
     def next_open(self, due: Due, since: date | None = None) -> date | None:
         """The first date of a due that is not settled, from a date on if one is named."""
         begun = due.on if due.settled_through is None else max(due.on, due.settled_through + ONE_DAY)
         first = max(begun, since or begun)
-        return next((on for on in _dates(due, first) if (due.id, on) not in self.done), None)
+        return next((on for on in _dates(due, first) if (due.id, on) not in self.settled), None)
 
     def is_open(self, due: Due, on: date) -> bool:
         """Whether a due is due on a date, and that is not settled."""
@@ -82,16 +89,138 @@ def _dates(due: Due, first: date) -> Iterator[date]:
 
 def desk_book(where: Situation) -> DeskBook:
     """The dues as they stand in a plan."""
-    dues = {key: due_of(key, value) for key, value in where.values(KIND)}
+    dues = {key: due_of(key, value) for key, value in where.values(DUE)}
     begun = (due.settled_through or due.on for due in dues.values())
     first = min((where.today - _AGO, *begun))
-    done = {
+    settled = {
         (key[11:], date.fromisoformat(key[:10])): value
-        for key, value in where.values(DONE, *dated_keys(first, date.max))
+        for key, value in where.values(SETTLED, *dated_keys(first, date.max))
     }
-    return DeskBook(where.today, dues, done, desk_days(where))
+    return DeskBook(where.today, dues, settled, desk_days(where))
 
 
-def done_key(on: date, due_id: str) -> str:
-    """The key under which a settled date is kept."""
-    return f"{on}/{due_id}"
+def due_json(due: Due) -> dict[str, Any]:
+    """A due as the plan keeps it, under its id."""
+    return {
+        "name": due.name,
+        "on": due.on.isoformat(),
+        "entered": due.entered.isoformat(),
+        "repeats": due.repeats,
+        "needs": due.needs,
+        "amount": due.amount,
+        "settled_through": due.settled_through and due.settled_through.isoformat(),
+    }
+
+
+def due_of(due_id: str, value: dict[str, Any]) -> Due:
+    """The due that the plan keeps."""
+    through = value["settled_through"]
+    return Due(
+        id=due_id,
+        name=value["name"],
+        on=date.fromisoformat(value["on"]),
+        entered=date.fromisoformat(value["entered"]),
+        repeats=value["repeats"],
+        needs=value["needs"],
+        amount=value["amount"],
+        settled_through=through and date.fromisoformat(through),
+    )
+
+
+def kept_due(where: Situation, due_id: str) -> Due:
+    """The due of that id.
+
+    Raises:
+        Unknown: There is none.
+    """
+    value = where.value(DUE, due_id)
+    if value is None:
+        raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
+    return due_of(due_id, value)
+
+
+def todo_json(todo: ToDo) -> dict[str, Any]:
+    """A to-do as the plan keeps it."""
+    return {
+        "title": todo.title,
+        "entered": todo.entered.isoformat(),
+        "kind": todo.kind.value,
+        "place": todo.place,
+    }
+
+
+def todo_of(todo_id: str, value: dict[str, Any], done: date | None = None) -> ToDo:
+    """The to-do that the plan keeps."""
+    entered = date.fromisoformat(value["entered"])
+    return ToDo(todo_id, value["title"], entered, ToDoKind(value["kind"]), value["place"], done)
+
+
+def open_todos(where: Situation) -> dict[str, ToDo]:
+    """The to-dos that are not done, in the order in which they were written down."""
+    return {key: todo_of(key, value) for key, value in where.values(TODO)}
+
+
+def open_todo(where: Situation, todo_id: str) -> ToDo:
+    """The to-do of that id, not done.
+
+    Raises:
+        Unknown: There is none.
+    """
+    value = where.value(TODO, todo_id)
+    if value is None:
+        raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
+    return todo_of(todo_id, value)
+
+
+def done_lately(where: Situation) -> list[ToDo]:
+    """The to-dos done in the last two weeks, the latest first."""
+    found = where.values(DONE, *dated_keys(where.today - LATELY, where.today))
+    return [todo_of(key[11:], value, date.fromisoformat(key[:10])) for key, value in reversed(found)]
+
+
+def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
+    """The put-off job for its next day: the one that was picked, if it still waits, or the oldest."""
+    chosen = where.value(PICKED)
+    picked = next((todo for todo in waiting if todo.id == chosen), None)
+    return picked or next(iter(waiting), None)
+
+
+def done_key(on: date, kept_id: str) -> str:
+    """The key under which a due settled for a date, or a to-do done on it, is kept."""
+    return f"{on}/{kept_id}"
+
+
+def desk_days(where: Situation) -> DeskDays:
+    """The first desk-work day on or after a date, if there is one within the next 400 days.
+
+    Days away are none. Today is one while the step of an earlier day is still open.
+    """
+    following = _following(where)
+
+    def first(day: date) -> date | None:
+        if day == where.today and is_on_list(where, DESK_WORK):
+            return day
+        return next((found for found in following(day) if not where.away(found)), None)
+
+    return first
+
+
+def is_on_list(where: Situation, step: str) -> bool:
+    """Whether a step stands on today's list."""
+    return step in where.standing.checklist
+
+
+def _following(where: Situation) -> Callable[[date], Iterator[date]]:
+    place = where.standing.steps.get(DESK_WORK)
+    start = place.introduced_on if place is not None and place.state in _WORKED_ON else None
+    if place is None or start is None:
+        return lambda day: (day + ahead * ONE_DAY for ahead in range(_AHEAD.days))
+    rule, since = place.step.repeats, start
+    return lambda day: _falls(rule, since, day)
+
+
+def _falls(rule: str, start: date, day: date) -> Iterator[date]:
+    found = next_fall(rule, start, day - ONE_DAY)
+    while found is not None and found - day < _AHEAD:
+        yield found
+        found = next_fall(rule, start, found)

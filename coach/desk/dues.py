@@ -1,27 +1,124 @@
-"""Dues: written down, changed, settled, and taken off."""
+"""Dues: read as they are typed, written down, changed, settled, and taken off."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar
 
-from coach.desk.book import desk_book, done_key
-from coach.desk.due_rows import DONE, KIND, MOST, due_json, due_of, read_due
+from coach.course.digits import whole_number
+from coach.desk.book import DUE, SETTLED, desk_book, done_key, due_json, due_of, kept_due
 from coach.desk.overview import desk_in
-from coach.errors import NotEditable, Unknown
+from coach.desk.rules.dues import DAYS_NEEDED, Due, checked_due
+from coach.desk.rules.repeating import dates_of
+from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ids import free_ids
 from coach.ground.writing import Decision, to_plan, written
-from coach.progress.days import ONE_DAY
+from coach.progress.days import ONE_DAY, iso_date
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from datetime import date
 
     from coach.desk.answers import Desk
-    from coach.desk.due_rows import TypedDue
-    from coach.desk.rules.dues import Due
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
+
+MOST = 300
+_YEARS = range(1900, 2201)
+_LOOK_AHEAD = timedelta(days=40 * 366)
+_MOST_DAYS = 9999
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class TypedDue:
+    """A due as typed.
+
+    Attributes:
+        on: YYYY-MM-DD.
+        repeats: RFC 5545 rule; empty for a single date; none leaves the rule of a due that is changed.
+        needs: Days needed before; empty for the usual ones.
+    """
+
+    name: str = ""
+    on: str = ""
+    repeats: str | None = ""
+    needs: str = ""
+    amount: str = ""
+
+
+def read_due(typed: TypedDue, due_id: str, today: date) -> Due:
+    """The due that was typed.
+
+    What repeats and began before today is owed from today on: what came before is taken as dealt with.
+
+    Raises:
+        Unfit: It cannot be kept; every fault stands beside its field.
+    """
+    faults: list[FieldFault] = []
+    on = _checked(faults, "on", lambda: _date(typed.on)) or today
+    needs = _checked(faults, "needs", lambda: _days(typed.needs))
+    due = Due(
+        id=due_id,
+        name=" ".join(typed.name.split()),
+        on=on,
+        entered=today,
+        needs=DAYS_NEEDED if needs is None else needs,
+        amount=" ".join(typed.amount.split()) or None,
+    )
+    for field, part in _parts(due):
+        _checked(faults, field, partial(checked_due, part))
+    rule = (typed.repeats or "").strip()
+    if rule and not any(fault.field == "on" for fault in faults):
+        _checked(faults, "repeats", lambda: _comes(rule, on))
+    if faults:
+        raise Unfit(faults)
+    began = today - ONE_DAY if rule and on < today else None
+    return replace(due, repeats=rule or None, settled_through=began)
+
+
+def _parts(due: Due) -> list[tuple[str, Due]]:
+    """The due with only one thing that could be wrong at a time, by its field."""
+    plain = replace(due, name="due", needs=DAYS_NEEDED, amount=None)
+    return [
+        ("name", replace(plain, name=due.name)),
+        ("needs", replace(plain, needs=due.needs)),
+        ("amount", replace(plain, amount=due.amount)),
+    ]
+
+
+def _checked(faults: list[FieldFault], field: str, read: Callable[[], T]) -> T | None:
+    try:
+        return read()
+    except Malformed as error:
+        faults.append(FieldFault(field, str(error)))
+        return None
+
+
+def _date(typed: str) -> date:
+    if not typed.strip():
+        raise Malformed("When is it due? Give the date, such as 2027-03-14.")
+    on = iso_date(typed.strip())
+    if on.year not in _YEARS:
+        raise Malformed(f"The date lies between the years {_YEARS[0]} and {_YEARS[-1]}, not in {on.year}.")
+    return on
+
+
+def _days(typed: str) -> int:
+    text = typed.strip() or str(DAYS_NEEDED)
+    days = whole_number(text, _MOST_DAYS)
+    if days is None:
+        raise Malformed(f"“{text[:20]}” is not a number of days needed before, such as {DAYS_NEEDED}.")
+    return days
+
+
+def _comes(rule: str, on: date) -> None:
+    checked_due(Due("", "due", on, on, rule))
+    last = min(on + _LOOK_AHEAD, date(_YEARS[-1] + 50, 12, 31))
+    if next(dates_of(rule, on, on, last), None) is None:
+        raise Malformed(f"{rule} never comes from {on} on. Choose another date or another rule.")
 
 
 def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
@@ -48,9 +145,9 @@ def added_row(where: Situation, typed: TypedDue) -> PlanRow:
     book = desk_book(where)
     if len(book.dues) >= MOST:
         raise NotEditable(f"There are {MOST} dues already. Take one off before you write down another.")
-    taken = {*book.dues, *(due_id for due_id, _ in book.done)}
+    taken = {*book.dues, *(due_id for due_id, _ in book.settled)}
     due_id = next(free_ids(where.today, taken))
-    return where.row(KIND, due_id, due_json(read_due(typed, due_id, where.today)))
+    return where.row(DUE, due_id, due_json(read_due(typed, due_id, where.today)))
 
 
 def change(context: Context, household: str, due_id: str, typed: TypedDue) -> Desk:
@@ -63,12 +160,13 @@ def change(context: Context, household: str, due_id: str, typed: TypedDue) -> De
     """
 
     def decide(where: Situation) -> Decision[None]:
-        old = _kept(where, due_id)
-        new = read_due(typed, due_id, where.today)
+        old = kept_due(where, due_id)
+        rule = old.repeats if typed.repeats is None else typed.repeats
+        new = read_due(replace(typed, repeats=rule), due_id, where.today)
         if (new.on, new.repeats) == (old.on, old.repeats):
             new = replace(new, settled_through=old.settled_through)
             new = new if new.needs != old.needs else replace(new, entered=old.entered)
-        return to_plan([] if new == old else [where.row(KIND, due_id, due_json(new))])
+        return to_plan([] if new == old else [where.row(DUE, due_id, due_json(new))])
 
     return _decided(context, household, decide)
 
@@ -82,8 +180,8 @@ def remove(context: Context, household: str, due_id: str) -> Desk:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        _kept(where, due_id)
-        return to_plan([where.row(KIND, due_id, None)])
+        kept_due(where, due_id)
+        return to_plan([where.row(DUE, due_id, None)])
 
     return _decided(context, household, decide)
 
@@ -98,9 +196,9 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
 
     def decide(where: Situation) -> Decision[None]:
         book = desk_book(where)
-        if (due_id, on) in book.done:
+        if (due_id, on) in book.settled:
             return to_plan([])
-        due = _kept(where, due_id)
+        due = kept_due(where, due_id)
         if not book.is_open(due, on):
             raise Unknown(f"“{due.name}” is not due on {on}. The desk shows when it is.")
         return to_plan(
@@ -112,16 +210,16 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
 
 def _done_row(where: Situation, due: Due, on: date) -> PlanRow:
     value = {"name": due.name, "settled": where.today.isoformat(), "due": due_json(due)}
-    return where.row(DONE, done_key(on, due.id), value)
+    return where.row(SETTLED, done_key(on, due.id), value)
 
 
 def _after(where: Situation, due: Due, on: date, *, is_first: bool) -> list[PlanRow]:
     """What becomes of a due of which a date is settled: a single one is taken off, others go on."""
     if due.repeats is None:
-        return [where.row(KIND, due.id, None)]
+        return [where.row(DUE, due.id, None)]
     if not is_first:
         return []
-    return [where.row(KIND, due.id, due_json(replace(due, settled_through=on)))]
+    return [where.row(DUE, due.id, due_json(replace(due, settled_through=on)))]
 
 
 def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
@@ -134,11 +232,11 @@ def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
 
     def decide(where: Situation) -> Decision[None]:
         key = done_key(on, due_id)
-        value = where.value(DONE, key)
+        value = where.value(SETTLED, key)
         if value is None:
             raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
         settled = due_of(due_id, value["due"])
-        return to_plan([where.row(DONE, key, None), *_reopened(where, settled, on)])
+        return to_plan([where.row(SETTLED, key, None), *_reopened(where, settled, on)])
 
     return _decided(context, household, decide)
 
@@ -146,21 +244,14 @@ def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
 def _reopened(where: Situation, settled: Due, on: date) -> list[PlanRow]:
     """What becomes of a due of which a date was settled by mistake."""
     if settled.repeats is None:
-        return [where.row(KIND, settled.id, due_json(settled))]
-    value = where.value(KIND, settled.id)
+        return [where.row(DUE, settled.id, due_json(settled))]
+    value = where.value(DUE, settled.id)
     if value is None:
         raise Unknown(f"“{settled.name}” has been taken off. Write it down again if it is still due.")
     due = due_of(settled.id, value)
     if due.settled_through is None or due.settled_through < on:
         return []
-    return [where.row(KIND, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
-
-
-def _kept(where: Situation, due_id: str) -> Due:
-    value = where.value(KIND, due_id)
-    if value is None:
-        raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
-    return due_of(due_id, value)
+    return [where.row(DUE, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
 
 
 def _decided(context: Context, household: str, decide: Callable[[Situation], Decision[None]]) -> Desk:

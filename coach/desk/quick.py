@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.keys import is_blank
 from coach.desk.answers import QuickRead, QuickSaved
-from coach.desk.due_rows import TypedDue
-from coach.desk.dues import added_row
+from coach.desk.dues import TypedDue, added_row
 from coach.desk.rules.quickline import QuickKind, QuickLine, read_line, said_back
 from coach.desk.rules.todos import PLACE_LENGTH, ToDoKind, checked_titles
 from coach.desk.todos import added_rows
@@ -55,7 +54,12 @@ def read(context: Context, household: str, line: str) -> QuickRead:
         Malformed: It cannot be read; the text says how to mend it.
     """
     with looking(context, household) as where:
-        found = read_line(line, where.today)
+        return read_in(where, line)
+
+
+def read_in(where: Situation, line: str) -> QuickRead:
+    """The same, out of a situation."""
+    found = read_line(line, where.today)
     return QuickRead(line, found.kind.value, found.title, found.on, found.place, said_back(found))
 
 

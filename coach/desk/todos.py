@@ -7,41 +7,39 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from coach.course.keys import is_blank
-from coach.desk import todo_rows as rows
-from coach.desk.answers import ToDos
+from coach.desk.book import (
+    DONE,
+    PICKED,
+    TODO,
+    done_key,
+    done_lately,
+    open_todo,
+    open_todos,
+    todo_json,
+)
+from coach.desk.overview import todos_in
 from coach.desk.rules.todos import (
     ToDo,
     ToDoKind,
     checked_titles,
     checked_todo,
-    errands_by_place,
-    put_off,
     titles_in,
 )
-from coach.errors import Malformed, NotEditable, Unknown
+from coach.errors import Malformed, NotEditable
 from coach.ground.ids import free_ids
 from coach.ground.ports import dated_keys
-from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from coach.desk.answers import ToDoKindName
+    from coach.desk.answers import ToDoKindName, ToDos
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
 
     Decide = Callable[[Situation, ToDo], Decision[None]]
 
-
-def todos(context: Context, household: str) -> ToDos:
-    """Everything to be done that has no date.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-    """
-    with looking(context, household) as where:
-        return todos_in(where)
+MOST = 1000
 
 
 def add(
@@ -94,19 +92,19 @@ def added_rows(
     where: Situation, titles: tuple[str, ...], kind: ToDoKind, place: str | None = None
 ) -> list[PlanRow]:
     """The rows that write to-dos down."""
-    here = rows.open_todos(where)
-    if len(here) + len(titles) > rows.MOST:
+    here = open_todos(where)
+    if len(here) + len(titles) > MOST:
         raise NotEditable(
-            f"There are {len(here):,} things to do already, and {rows.MOST:,} is the most. "
+            f"There are {len(here):,} things to do already, and {MOST:,} is the most. "
             "Finish some or take some off first; nothing was added."
         )
-    done_today = (key[11:] for key, _ in where.values(rows.DONE, *dated_keys(where.today, where.today)))
+    done_today = (key[11:] for key, _ in where.values(DONE, *dated_keys(where.today, where.today)))
     ids = islice(free_ids(where.today, [*here, *done_today]), len(titles))
     added = (
         checked_todo(ToDo(todo_id, title, where.today, kind, _place(kind, place)))
         for todo_id, title in zip(ids, titles, strict=True)
     )
-    return [where.row(rows.KIND, todo.id, rows.todo_json(todo)) for todo in added]
+    return [where.row(TODO, todo.id, todo_json(todo)) for todo in added]
 
 
 def change(
@@ -130,7 +128,7 @@ def change(
         leads_to = todo.place if place is None else place
         kind_now = ToDoKind(kind) if kind else todo.kind
         new = checked_todo(replace(todo, title=words, kind=kind_now, place=_place(kind_now, leads_to)))
-        return to_plan([] if new == todo else [where.row(rows.KIND, todo_id, rows.todo_json(new))])
+        return to_plan([] if new == todo else [where.row(TODO, todo_id, todo_json(new))])
 
     return _changed(context, household, todo_id, decide)
 
@@ -144,11 +142,11 @@ def finish(context: Context, household: str, todo_id: str) -> ToDos:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        if any(todo.id == todo_id for todo in rows.done_lately(where)):
+        if any(todo.id == todo_id for todo in done_lately(where)):
             return to_plan([])
-        todo = _open(where, todo_id)
-        key = rows.done_key(todo, where.today)
-        return to_plan([where.row(rows.KIND, todo_id, None), where.row(rows.DONE, key, rows.todo_json(todo))])
+        todo = open_todo(where, todo_id)
+        key = done_key(where.today, todo_id)
+        return to_plan([where.row(TODO, todo_id, None), where.row(DONE, key, todo_json(todo))])
 
     return _decided(context, household, decide)
 
@@ -162,12 +160,12 @@ def unfinish(context: Context, household: str, todo_id: str) -> ToDos:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        todo = next((one for one in rows.done_lately(where) if one.id == todo_id), None)
+        todo = next((one for one in done_lately(where) if one.id == todo_id), None)
         if todo is None or todo.done is None:
-            _open(where, todo_id)
+            open_todo(where, todo_id)
             return to_plan([])
-        key = rows.done_key(todo, todo.done)
-        return to_plan([where.row(rows.DONE, key, None), where.row(rows.KIND, todo_id, rows.todo_json(todo))])
+        key = done_key(todo.done, todo_id)
+        return to_plan([where.row(DONE, key, None), where.row(TODO, todo_id, todo_json(todo))])
 
     return _decided(context, household, decide)
 
@@ -179,9 +177,7 @@ def remove(context: Context, household: str, todo_id: str) -> ToDos:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such to-do open.
     """
-    return _changed(
-        context, household, todo_id, lambda where, _: to_plan([where.row(rows.KIND, todo_id, None)])
-    )
+    return _changed(context, household, todo_id, lambda where, _: to_plan([where.row(TODO, todo_id, None)]))
 
 
 def pick(context: Context, household: str, todo_id: str) -> ToDos:
@@ -196,7 +192,7 @@ def pick(context: Context, household: str, todo_id: str) -> ToDos:
     def decide(where: Situation, todo: ToDo) -> Decision[None]:
         if todo.kind is not ToDoKind.PUT_OFF:
             raise Malformed(f"“{todo.title}” is not put off. Put it off first, then pick it.")
-        return to_plan([where.row(rows.PICKED, "", todo_id)])
+        return to_plan([where.row(PICKED, "", todo_id)])
 
     return _changed(context, household, todo_id, decide)
 
@@ -207,31 +203,9 @@ def _place(kind: ToDoKind, place: str | None) -> str | None:
     return words if kind is ToDoKind.ERRAND and not is_blank(words) else None
 
 
-def _open(where: Situation, todo_id: str) -> ToDo:
-    value = where.value(rows.KIND, todo_id)
-    if value is None:
-        raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
-    return rows.todo_of(todo_id, value)
-
-
 def _changed(context: Context, household: str, todo_id: str, decide: Decide) -> ToDos:
-    return _decided(context, household, lambda where: decide(where, _open(where, todo_id)))
+    return _decided(context, household, lambda where: decide(where, open_todo(where, todo_id)))
 
 
 def _decided(context: Context, household: str, decide: Callable[[Situation], Decision[None]]) -> ToDos:
     return written(context, household, decide, lambda where, _: todos_in(where))
-
-
-def todos_in(where: Situation) -> ToDos:
-    """Everything to be done that has no date, out of a situation."""
-    here = tuple(rows.open_todos(where).values())
-    waiting = put_off(here)
-    picked = rows.picked_of(where, waiting)
-    return ToDos(
-        date=where.today,
-        open=tuple(rows.todo_view(todo) for todo in here if todo.kind is ToDoKind.OPEN),
-        put_off=tuple(rows.todo_view(todo) for todo in waiting),
-        picked=rows.todo_view(picked) if picked else None,
-        errands=tuple(rows.place_view(errands) for errands in errands_by_place(here)),
-        done=tuple(rows.todo_view(todo) for todo in rows.done_lately(where)),
-    )

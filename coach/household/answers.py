@@ -1,10 +1,11 @@
-"""What the use cases answer about a household's start, its settings and its log that came in."""
+"""What a household is told of its start, its settings, its data, and the pages open to it."""
 
 # Pydantic reads these annotations at run time.
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from coach.ground.ports import Kept
 from coach.habits.answers import SlotName
 
 
@@ -52,3 +53,89 @@ class Imported:
     rows: int
     first: dt.date | None
     last: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Which pages of the home plan are open.
+
+    Attributes:
+        started: Whether the household has started.
+        open: Those open, in the order they are shown in.
+    """
+
+    started: bool
+    open: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of the two.
+
+    Attributes:
+        rows: Rows of the log.
+        days: Dates with a mark.
+        marks: Marks that hold.
+        steps: Steps with a mark that holds.
+        first: The date of its first row.
+        last: The date of its last row.
+        plan: What is planned: how many values hold; none where the plan stays as it is.
+    """
+
+    rows: int
+    days: int
+    marks: int
+    steps: int
+    first: dt.date | None
+    last: dt.date | None
+    plan: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Alone:
+    """What stands on one side alone.
+
+    Attributes:
+        rows: Rows of the log.
+        marks: Those of them that set a mark or take it back.
+        days: How many dates these have.
+        first: The first of the dates.
+        last: The last of them.
+        plan: What is planned and stands so on this side alone; none where the plan stays as it is.
+    """
+
+    rows: int
+    marks: int
+    days: int
+    first: dt.date | None
+    last: dt.date | None
+    plan: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """What is here now beside what would take its place.
+
+    Attributes:
+        now: What is here; none before the household's start.
+        file: What would take its place.
+        same: Rows in both.
+        lost: What is here alone, and would go.
+        gained: What would come.
+        seen: The version of what is here; it grows with every change.
+    """
+
+    now: Side | None
+    file: Side
+    same: int
+    lost: Alone
+    gained: Alone
+    seen: int
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """What an import brought, and the copy that was kept of what was there before, if there was anything."""
+
+    imported: Imported
+    kept: Kept | None

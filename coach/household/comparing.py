@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.household.data_results import Alone, Comparison, Side
+from coach.household.answers import Alone, Comparison, Side
 from coach.household.kept_log import KIND
 from coach.progress.comparison import contents, only
 

@@ -11,7 +11,7 @@ from coach.errors import FaultyFile, Malformed, NotEditable
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import started_home, today_of
 from coach.ground.writing import save_standings
-from coach.household.answers import Imported
+from coach.household.answers import Brought, Imported
 from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
 from coach.household.start import first_version
@@ -25,18 +25,10 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.ground.ports import Context, Kept, Reading, Writing
-    from coach.household.data_results import Comparison
+    from coach.household.answers import Comparison
 
 LONGEST = 20_000_000
 CHANGED = "Something was changed here since you looked, so nothing was replaced. Here it is as it stands now."
-
-
-@dataclass(frozen=True, slots=True)
-class Brought:
-    """What an import brought, and the copy that was kept of what was there before, if there was anything."""
-
-    imported: Imported
-    kept: Kept | None
 
 
 @dataclass(frozen=True, slots=True)

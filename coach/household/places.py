@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.errors import NotStarted, Unknown
 from coach.ground.situation import Situation, looking, stamp
 from coach.ground.writing import Decision, to_plan, written
+from coach.household.answers import Places
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -25,19 +25,6 @@ STEPS = {
     "errand-run": "desk",
 }
 """Which step of a course introduces which page; any step that does not come daily introduces the week."""
-
-
-@dataclass(frozen=True, slots=True)
-class Places:
-    """Which pages of the home plan are open.
-
-    Attributes:
-        started: Whether the household has started.
-        open: Those open, in the order they are shown in.
-    """
-
-    started: bool
-    open: tuple[str, ...]
 
 
 def places(context: Context, household: str) -> Places:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from coach.ground.ports import Context, Copies
-    from coach.household.data_results import Comparison
+    from coach.household.answers import Comparison
 
 BY_SERVER = "This database is kept by a server; use the server's own tools to back it up."
 

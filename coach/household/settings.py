@@ -1,4 +1,4 @@
-"""The household's settings: its zone, the hour its day begins, and its ceiling of minutes."""
+"""The household's settings: its zone, when its day and week begin, and its ceiling of minutes."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from coach.progress.log import Row, What
 if TYPE_CHECKING:
     from datetime import date
 
-    from coach.ground.ports import Context
+    from coach.ground.ports import Context, Household
     from coach.ground.situation import Situation
 
 
@@ -40,8 +40,11 @@ def change(
     zone: str | None = None,
     day_starts: str | None = None,
     minutes: int | str | None = None,
+    week_starts: str | None = None,
 ) -> Settings:
-    """Change settings from today on; days already in the log keep their dates.
+    """Change settings from today on, all or none; days already in the log keep their dates.
+
+    When weeks begin on another day they do so from this week on, and the areas keep their turns.
 
     Args:
         context: Store, lessons and clock.
@@ -49,6 +52,7 @@ def change(
         zone: IANA name; None leaves it.
         day_starts: HH:MM; None leaves it.
         minutes: Most minutes a day for waiting steps; blank for no ceiling; None leaves it.
+        week_starts: `monday` or `sunday`; None leaves it.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -56,35 +60,39 @@ def change(
     """
 
     def decide(where: Situation) -> Decision[None]:
-        new_zone = checked_zone(zone) if zone is not None else where.home.zone
-        hour = hour_of(day_starts) if day_starts is not None else where.home.day_starts
-        on = _last_word(where)
-        rows = [Row(on, What.ZONE, value=new_zone)] if new_zone != where.home.zone else []
-        if hour != where.home.day_starts:
-            rows.append(Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"))
+        home = _changed_home(where.home, zone, day_starts)
+        rows = _moves(where, home)
         if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
             rows.append(Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling)))
-        return Decision(None, log=rows, home=replace(where.home, zone=new_zone, day_starts=hour))
+        if week_starts is None:
+            return Decision(None, log=rows, home=home)
+        home = replace(home, week_starts=_checked_start(week_starts))
+        turns = rearranged_rows(replace(where, home=home))
+        return Decision(None, log=rows, plan=turns, home=home, then=keep_passes)
 
     return written(context, household, decide, lambda where, _: settings_in(where))
 
 
-def begin_weeks_on(context: Context, household: str, week_starts: str) -> Settings:
-    """Let the household's weeks begin on `monday` or `sunday`, from this week on; the areas keep their turns.
+def _changed_home(home: Household, zone: str | None, day_starts: str | None) -> Household:
+    """The household's own row with another zone or hour, as far as they are given."""
+    new_zone = home.zone if zone is None else checked_zone(zone)
+    hour = home.day_starts if day_starts is None else hour_of(day_starts)
+    return replace(home, zone=new_zone, day_starts=hour)
 
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Malformed: Weeks begin on no other day.
-    """
+
+def _moves(where: Situation, home: Household) -> list[Row]:
+    """The rows of the log that say the zone and the hour, as far as they change."""
+    on, before = _last_word(where), where.home
+    rows = [Row(on, What.ZONE, value=home.zone)] if home.zone != before.zone else []
+    if home.day_starts != before.day_starts:
+        rows.append(Row(on, What.DAY_STARTS, value=f"{home.day_starts:%H:%M}"))
+    return rows
+
+
+def _checked_start(week_starts: str) -> str:
     if week_starts not in set(WeekStart):
         raise Malformed(f"“{week_starts}” is no day a week can begin on. Choose monday or sunday.")
-
-    def decide(where: Situation) -> Decision[None]:
-        home = replace(where.home, week_starts=week_starts)
-        rows = rearranged_rows(replace(where, home=home))
-        return Decision(None, plan=rows, home=home, then=keep_passes)
-
-    return written(context, household, decide, lambda where, _: settings_in(where))
+    return week_starts
 
 
 def _last_word(where: Situation) -> date:

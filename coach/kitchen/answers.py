@@ -1,4 +1,4 @@
-"""What the services of dinner answer: plain values that pages and JSON render alike."""
+"""What the kitchen answers of dinners, favourites and shopping: values that pages and JSON render alike."""
 
 # Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
 import datetime as dt
@@ -11,6 +11,7 @@ from coach.kitchen.rules import dinner
 KindName = Literal["poultry", "fish", "ground", "cut", "other"]
 # The bounds that the interface tells of.
 COOKING_MINUTES, MOST_COOKING = dinner.COOKING_MINUTES, dinner.MOST_COOKING
+TickName = Literal["at-home", "in-basket"]
 StageName = Literal["early", "refrigerator", "cold-water", "too-late", "left", "over"]
 
 
@@ -153,3 +154,45 @@ class DinnerWeek:
     days: tuple[DinnerDay, ...]
     moves: Moves
     favourites: tuple[Favourite, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ShoppingItem:
+    """One line of the list.
+
+    Attributes:
+        key: What a tick for it names: the ingredient's words and unit.
+        text: Amount, unit and words, those of several dinners added up.
+        dinners: The dishes it is for.
+        dates: Their dates.
+        tick: Whether it is at home or in the basket already; none while it is to be bought.
+    """
+
+    key: str
+    text: str
+    dinners: tuple[str, ...]
+    dates: tuple[dt.date, ...]
+    tick: TickName | None
+
+
+@dataclass(frozen=True, slots=True)
+class Shopping:
+    """The shopping list of the coming days.
+
+    Attributes:
+        days: How many, today included; `first` and `last` are the dates.
+        to_buy: What is neither at home nor in the basket.
+        in_basket: What was ticked in the shop.
+        at_home: What was ticked as at home.
+        planned: How many dinners are planned on these days.
+        text: What is to be bought as plain text, to be shared.
+    """
+
+    days: int
+    first: dt.date
+    last: dt.date
+    to_buy: tuple[ShoppingItem, ...]
+    in_basket: tuple[ShoppingItem, ...]
+    at_home: tuple[ShoppingItem, ...]
+    planned: int
+    text: str

@@ -1,82 +1,123 @@
-"""The dinners of a household: one date's, a week's, and what they need out of the freezer."""
+"""Dinners: one planned for a date as it is typed, kept and shown, and what has left the freezer for it."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import TYPE_CHECKING
+import json
+from dataclasses import dataclass, field, replace
+from datetime import date, time, timedelta
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any
 
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.clock import wall_at, wall_now
-from coach.ground.faults import Unfit
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.faults import FieldFault, Unfit
+from coach.ground.ports import dated_keys
 from coach.ground.situation import looking
-from coach.ground.weeks import WEEK, days_of, last_day, week_name, week_named
+from coach.ground.wording import whole_date
 from coach.ground.writing import Decision, to_plan, written
-from coach.kitchen import dinner_rows as rows
-from coach.kitchen.answers import DinnerDay, DinnerView, DinnerWeek, Move, Moves
-from coach.kitchen.favourites import KIND as FAVOURITE
-from coach.kitchen.favourites import kept, kept_dish
-from coach.kitchen.thawing import CAUTION, Kitchen, frozen_views, is_to_leave_by
-from coach.progress.days import ONE_DAY, hour_of
+from coach.kitchen.answers import DinnerDay, DinnerView
+from coach.kitchen.dishes import TypedDish, dish_json, dish_of, read_dish
+from coach.kitchen.favourites import kept_dish
+from coach.kitchen.thawing import CAUTION, Kitchen, frozen_views
+from coach.progress.days import hour_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from datetime import date
 
     from coach.ground.cautions import CautionView
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
-    from coach.kitchen.dinner_rows import Planned, TypedDinner
+    from coach.kitchen.rules.dinner import Dish
+
+KIND = "dinner"
+USUAL_TIME = "18:00"
+DAYS_AHEAD = 366
 
 
-def week(context: Context, household: str, name: str | None = None) -> DinnerWeek:
-    """A week's dinners, this week's if none is named.
+@dataclass(frozen=True, slots=True)
+class TypedDinner:
+    """A dinner as typed: the dish and its time of day, HH:MM."""
 
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Unknown: There is no week of that name.
+    dish: TypedDish = field(default_factory=TypedDish)
+    time: str = USUAL_TIME
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A dinner that is planned.
+
+    Attributes:
+        left: For each frozen item the date it left the freezer, if it has.
     """
-    with looking(context, household) as where:
-        return week_in(where, name)
+
+    dish: Dish
+    time: time
+    left: tuple[date | None, ...]
 
 
-def week_in(where: Situation, name: str | None = None) -> DinnerWeek:
-    """A week's dinners, out of a situation; the errors are those of `week`."""
-    first = where.week if name is None else week_first(where, name)
-    where.plan.fetch(needed(where, first))
-    return DinnerWeek(
-        week=week_name(first),
-        first=first,
-        last=last_day(first),
-        current=first == where.week,
-        earlier=week_name(first - WEEK),
-        later=week_name(first + WEEK),
-        days=tuple(day_in(where, on) for on in days_of(first)),
-        moves=moves(where),
-        favourites=kept(where),
-    )
-
-
-def needed(where: Situation, first: date | None = None) -> list[Asked]:
-    """What of the plan the dinners from today on are in, or from a week's first day, and the favourites."""
-    last = rows.last_date(where.today)
-    return [Asked(rows.KIND, *dated_keys(min(where.today, first or where.today), last)), Asked(FAVOURITE)]
-
-
-def week_first(where: Situation, name: str) -> date:
-    """The first day of the week of that name.
-
-    Raises:
-        Unknown: There is none, or it is at an end of the calendar.
-    """
+def read_dinner(typed: TypedDinner) -> tuple[Planned, tuple[FieldFault, ...]]:
+    """The dinner that was typed, as far as it can be read, and every fault in it."""
+    dish, faults = read_dish(typed.dish)
     try:
-        first = week_named(name, where.starts)
-        week_name(first - WEEK)
-        last_day(first + WEEK)
-    except (Malformed, OverflowError) as error:
-        raise Unknown(f"There is no such week. {error}") from None
-    return first
+        at = hour_of(typed.time.strip() or USUAL_TIME)
+    except Malformed as error:
+        at, faults = hour_of(USUAL_TIME), (*faults, FieldFault("time", str(error)))
+    return just_planned(dish, at), faults
+
+
+def just_planned(dish: Dish, at: time) -> Planned:
+    """A dinner of which nothing has left the freezer yet."""
+    return Planned(dish, at, (None,) * len(dish.frozen))
+
+
+def planned_json(planned: Planned) -> dict[str, Any]:
+    """A dinner as the plan keeps it."""
+    left = [day and day.isoformat() for day in planned.left]
+    return {**dish_json(planned.dish), "time": f"{planned.time:%H:%M}", "left": left}
+
+
+def planned_of(value: dict[str, Any]) -> Planned:
+    """The dinner that the plan keeps."""
+    left = tuple(day and date.fromisoformat(day) for day in value["left"])
+    return Planned(dish_of(value), hour_of(value["time"]), left)
+
+
+def seen(planned: Planned | None) -> str:
+    """Names a dinner as a form shows it: two that look the same in the form have the same name."""
+    if planned is None:
+        return ""
+    shown = {**dish_json(planned.dish), "time": f"{planned.time:%H:%M}"}
+    return sha256(json.dumps(shown, sort_keys=True).encode()).hexdigest()[:16]
+
+
+def with_the_left(planned: Planned, before: Planned | None) -> Planned:
+    """The dinner, with what had left the freezer before it was changed and is still part of it."""
+    if before is None:
+        return planned
+    out = [(item, day) for item, day in zip(before.dish.frozen, before.left, strict=True) if day]
+    left = []
+    for item in planned.dish.frozen:
+        match = next((pair for pair in out if pair[0] == item), None)
+        if match:
+            out.remove(match)
+        left.append(match[1] if match else None)
+    return Planned(planned.dish, planned.time, tuple(left))
+
+
+def date_fault(on: date, today: date) -> str | None:
+    """Why no dinner can be planned for a date, in one sentence; None if one can."""
+    said = whole_date(on)
+    if on < today:
+        return f"{said} is over, so its dinner can no longer be planned. Choose today or a later date."
+    if on > last_date(today):
+        return f"{said} is too far ahead. Dinners can be planned for {DAYS_AHEAD} days."
+    return None
+
+
+def last_date(today: date) -> date:
+    """The last date a dinner can be planned for."""
+    return today + min(timedelta(days=DAYS_AHEAD), date.max - today)
 
 
 def day(context: Context, household: str, on: date) -> DinnerDay:
@@ -97,14 +138,14 @@ def put(context: Context, household: str, on: date, typed: TypedDinner) -> Dinne
         NotEditable: The date is over, or too far ahead.
         Unfit: The dinner cannot be used.
     """
-    planned, faults = rows.read_dinner(typed)
+    planned, faults = read_dinner(typed)
     if faults:
         raise Unfit(faults)
     return _put(context, household, on, lambda _: planned)
 
 
 def put_favourite(
-    context: Context, household: str, on: date, favourite: str, time: str = rows.USUAL_TIME
+    context: Context, household: str, on: date, favourite: str, time: str = USUAL_TIME
 ) -> DinnerDay:
     """Put a dish that is kept on a date.
 
@@ -114,11 +155,10 @@ def put_favourite(
         Unknown: There is no favourite of that id.
         Malformed: The time cannot be read.
     """
-    at = hour_of(time.strip() or rows.USUAL_TIME)
+    at = hour_of(time.strip() or USUAL_TIME)
 
     def dinner(where: Situation) -> Planned:
-        dish = kept_dish(where, favourite)
-        return rows.Planned(dish, at, (None,) * len(dish.frozen))
+        return just_planned(kept_dish(where, favourite), at)
 
     return _put(context, household, on, dinner)
 
@@ -134,7 +174,7 @@ def remove(context: Context, household: str, on: date) -> DinnerDay:
     def decide(where: Situation) -> Decision[None]:
         check_date(where, on)
         found = planned_on(where, on)
-        return to_plan([where.row(rows.KIND, on.isoformat(), None)] if found else [])
+        return to_plan([where.row(KIND, on.isoformat(), None)] if found else [])
 
     return written(context, household, decide, lambda where, _: day_in(where, on))
 
@@ -160,7 +200,7 @@ def leave(context: Context, household: str, on: date, number: int, *, left: bool
         found = planned_on(where, on)
         if found is None or not 1 <= number <= len(found.left):
             raise Unknown(f"The dinner of {on} has no frozen item {number}.")
-        view = _view(where, on, found).frozen[number - 1]
+        view = dinner_view(where, on, found).frozen[number - 1]
         if left and view.stage == "early":
             raise NotEditable(f"It would not keep until then. {view.text}")
         if left is (view.left_on is not None):
@@ -178,25 +218,25 @@ def check_date(where: Situation, on: date) -> None:
     Raises:
         NotEditable: It is over, or too far ahead.
     """
-    if fault := rows.date_fault(on, where.today):
+    if fault := date_fault(on, where.today):
         raise NotEditable(fault)
 
 
 def planned_on(where: Situation, on: date) -> Planned | None:
     """The dinner planned for a date."""
-    value = where.value(rows.KIND, on.isoformat())
-    return None if value is None else rows.planned_of(value)
+    value = where.value(KIND, on.isoformat())
+    return None if value is None else planned_of(value)
 
 
 def planned_between(where: Situation, first: date, last: date) -> Iterator[tuple[date, Planned]]:
     """The dinners planned for some dates, in their order."""
-    for key, value in where.values(rows.KIND, *dated_keys(first, last)):
-        yield type(first).fromisoformat(key), rows.planned_of(value)
+    for key, value in where.values(KIND, *dated_keys(first, last)):
+        yield type(first).fromisoformat(key), planned_of(value)
 
 
 def dinner_row(where: Situation, on: date, planned: Planned | None) -> PlanRow:
     """The row that plans a date's dinner, or none."""
-    return where.row(rows.KIND, on.isoformat(), planned and rows.planned_json(planned))
+    return where.row(KIND, on.isoformat(), planned and planned_json(planned))
 
 
 def day_in(where: Situation, on: date) -> DinnerDay:
@@ -205,35 +245,23 @@ def day_in(where: Situation, on: date) -> DinnerDay:
     return DinnerDay(
         date=on,
         today=on == where.today,
-        editable=rows.date_fault(on, where.today) is None,
-        seen=rows.seen(found),
-        dinner=_view(where, on, found) if found else None,
+        editable=date_fault(on, where.today) is None,
+        seen=seen(found),
+        dinner=dinner_view(where, on, found) if found else None,
         caution=caution(where) if found and found.dish.frozen else None,
     )
 
 
-def moves(where: Situation) -> Moves:
-    """What has to leave the freezer today and tomorrow, and what it is too late for.
-
-    Today and tomorrow are those of the kitchen's clock, by which food thaws.
-    """
-    today = kitchen_of(where).now.date()
-    found = [
-        Move(on, planned.dish.name, item)
-        for on, planned in upcoming(where)
-        if is_to_leave_by(planned.dish, on, today + ONE_DAY)
-        for item in _view(where, on, planned).frozen
-    ]
-    due = [move for move in found if move.item.stage in {"refrigerator", "left"}]
-    now = tuple(move for move in due if move.item.refrigerator_by == today)
-    next_day = tuple(move for move in due if move.item.refrigerator_by == today + ONE_DAY)
-    behind = tuple(move for move in found if move.item.stage in {"cold-water", "too-late"})
-    return Moves(now, next_day, behind, caution(where) if now or next_day or behind else None)
-
-
-def upcoming(where: Situation) -> list[tuple[date, Planned]]:
-    """The dinners from today on."""
-    return list(planned_between(where, where.today, rows.last_date(where.today)))
+def dinner_view(where: Situation, on: date, planned: Planned) -> DinnerView:
+    """A dinner as pages and JSON show it, with what is frozen as it stands now."""
+    at = wall_at(where.home, on, planned.time)
+    return DinnerView(
+        dish=planned.dish.name,
+        time=f"{planned.time:%H:%M}",
+        cooking=planned.dish.cooking,
+        ingredients=planned.dish.ingredients,
+        frozen=frozen_views(planned.dish, at, planned.left, kitchen_of(where)),
+    )
 
 
 def kitchen_of(where: Situation) -> Kitchen:
@@ -250,18 +278,7 @@ def _put(context: Context, household: str, on: date, dinner: Callable[[Situation
     def decide(where: Situation) -> Decision[None]:
         check_date(where, on)
         before = planned_on(where, on)
-        planned = rows.with_the_left(dinner(where), before)
+        planned = with_the_left(dinner(where), before)
         return to_plan([] if planned == before else [dinner_row(where, on, planned)])
 
     return written(context, household, decide, lambda where, _: day_in(where, on))
-
-
-def _view(where: Situation, on: date, planned: Planned) -> DinnerView:
-    at = wall_at(where.home, on, planned.time)
-    return DinnerView(
-        dish=planned.dish.name,
-        time=f"{planned.time:%H:%M}",
-        cooking=planned.dish.cooking,
-        ingredients=planned.dish.ingredients,
-        frozen=frozen_views(planned.dish, at, planned.left, kitchen_of(where)),
-    )

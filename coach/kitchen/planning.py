@@ -1,17 +1,20 @@
-"""A week's dinners planned in one form: all of them or, with a fault in any, none."""
+"""A week's dinners: what is planned and has to leave the freezer, and all planned in one form or none."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from coach.errors import Unknown
+from coach.errors import Malformed, Unknown
 from coach.ground.faults import FieldFault, Unfit
-from coach.ground.weeks import week_name, week_of
+from coach.ground.ports import Asked, dated_keys
+from coach.ground.situation import looking
+from coach.ground.weeks import WEEK, days_of, last_day, week_name, week_named, week_of
 from coach.ground.writing import Decision, to_plan, written
-from coach.kitchen import dinner_rows as rows
-from coach.kitchen import favourites
-from coach.kitchen.dinners import dinner_row, planned_on, week_in
+from coach.kitchen import dinners, favourites
+from coach.kitchen.answers import DinnerWeek, Move, Moves
+from coach.kitchen.thawing import is_to_leave_by
+from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,8 +22,80 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
-    from coach.kitchen.answers import DinnerWeek
-    from coach.kitchen.dinner_rows import Planned, TypedDinner
+    from coach.kitchen.dinners import Planned, TypedDinner
+
+
+def week(context: Context, household: str, name: str | None = None) -> DinnerWeek:
+    """A week's dinners, this week's if none is named.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no week of that name.
+    """
+    with looking(context, household) as where:
+        return week_in(where, name)
+
+
+def week_in(where: Situation, name: str | None = None) -> DinnerWeek:
+    """A week's dinners, out of a situation; the errors are those of `week`."""
+    first = where.week if name is None else week_first(where, name)
+    where.plan.fetch(needed(where, first))
+    return DinnerWeek(
+        week=week_name(first),
+        first=first,
+        last=last_day(first),
+        current=first == where.week,
+        earlier=week_name(first - WEEK),
+        later=week_name(first + WEEK),
+        days=tuple(dinners.day_in(where, on) for on in days_of(first)),
+        moves=moves(where),
+        favourites=favourites.kept(where),
+    )
+
+
+def needed(where: Situation, first: date | None = None) -> list[Asked]:
+    """What of the plan the dinners from today on are in, or from a week's first day, and the favourites."""
+    dates = dated_keys(min(where.today, first or where.today), dinners.last_date(where.today))
+    return [Asked(dinners.KIND, *dates), Asked(favourites.KIND)]
+
+
+def week_first(where: Situation, name: str) -> date:
+    """The first day of the week of that name.
+
+    Raises:
+        Unknown: There is none, or it is at an end of the calendar.
+    """
+    try:
+        first = week_named(name, where.starts)
+        week_name(first - WEEK)
+        last_day(first + WEEK)
+    except (Malformed, OverflowError) as error:
+        raise Unknown(f"There is no such week. {error}") from None
+    return first
+
+
+def moves(where: Situation) -> Moves:
+    """What has to leave the freezer today and tomorrow, and what it is too late for.
+
+    Today and tomorrow are those of the kitchen's clock, by which food thaws.
+    """
+    today = dinners.kitchen_of(where).now.date()
+    found = [
+        Move(on, planned.dish.name, item)
+        for on, planned in upcoming(where)
+        if is_to_leave_by(planned.dish, on, today + ONE_DAY)
+        for item in dinners.dinner_view(where, on, planned).frozen
+    ]
+    due = [move for move in found if move.item.stage in {"refrigerator", "left"}]
+    now = tuple(move for move in due if move.item.refrigerator_by == today)
+    next_day = tuple(move for move in due if move.item.refrigerator_by == today + ONE_DAY)
+    behind = tuple(move for move in found if move.item.stage in {"cold-water", "too-late"})
+    return Moves(now, next_day, behind, dinners.caution(where) if now or next_day or behind else None)
+
+
+def upcoming(where: Situation) -> list[tuple[date, Planned]]:
+    """The dinners from today on."""
+    return list(dinners.planned_between(where, where.today, dinners.last_date(where.today)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +110,7 @@ class Entry:
         keep: Whether the dish is to be kept as a favourite.
     """
 
-    typed: TypedDinner = field(default_factory=rows.TypedDinner)
+    typed: TypedDinner = field(default_factory=dinners.TypedDinner)
     seen: str = ""
     favourite: str = ""
     keep: bool = False
@@ -80,8 +155,8 @@ class _Form:
     def take(self, on: date, entry: Entry) -> None:
         """Read one date."""
         planned, faults = self._read(entry)
-        same = not faults and not entry.favourite and rows.seen(planned) == entry.seen
-        if not same and (fault := rows.date_fault(on, self._plan.today)):
+        same = not faults and not entry.favourite and dinners.seen(planned) == entry.seen
+        if not same and (fault := dinners.date_fault(on, self._plan.today)):
             faults = (FieldFault("dish", fault), *faults)
         self.faults += [fault.within(on.isoformat()) for fault in faults]
         if faults:
@@ -93,21 +168,21 @@ class _Form:
 
     def _read(self, entry: Entry) -> tuple[Planned | None, tuple[FieldFault, ...]]:
         if not entry.favourite:
-            return (None, ()) if entry.typed.dish.is_blank else rows.read_dinner(entry.typed)
-        typed, faults = rows.read_dinner(entry.typed)
-        if not entry.typed.dish.is_blank and (faults or rows.seen(typed) != entry.seen):
+            return (None, ()) if entry.typed.dish.is_blank else dinners.read_dinner(entry.typed)
+        typed, faults = dinners.read_dinner(entry.typed)
+        if not entry.typed.dish.is_blank and (faults or dinners.seen(typed) != entry.seen):
             return None, (FieldFault("favourite", "Choose a favourite or type a dish, not both."),)
         try:
             dish = favourites.kept_dish(self._plan, entry.favourite)
         except Unknown as error:
             return None, (FieldFault("favourite", str(error)),)
-        return rows.Planned(dish, typed.time, (None,) * len(dish.frozen)), ()
+        return dinners.just_planned(dish, typed.time), ()
 
     def _write(self, on: date, planned: Planned | None) -> None:
-        before = planned_on(self._plan, on)
-        after = planned and rows.with_the_left(planned, before)
+        before = dinners.planned_on(self._plan, on)
+        after = planned and dinners.with_the_left(planned, before)
         if after != before:
-            self.rows.append(dinner_row(self._plan, on, after))
+            self.rows.append(dinners.dinner_row(self._plan, on, after))
 
     def _keep(self, planned: Planned) -> None:
         row = favourites.kept_row(self._plan, self._known, planned.dish)

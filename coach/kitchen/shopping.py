@@ -15,18 +15,18 @@ from typing import TYPE_CHECKING
 from coach.errors import Malformed
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
+from coach.kitchen.answers import Shopping, ShoppingItem
 from coach.kitchen.dinners import planned_between
 from coach.kitchen.rules.dinner import Dinner
 from coach.kitchen.rules.shopping import as_text, ingredient_of, shopping_list
-from coach.kitchen.shopping_answers import Shopping, ShoppingItem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
+    from coach.kitchen.answers import TickName
     from coach.kitchen.rules.shopping import ShoppingLine
-    from coach.kitchen.shopping_answers import TickName
 
 KIND = "at-home"
 USUAL_DAYS = 7

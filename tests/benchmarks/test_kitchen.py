@@ -10,10 +10,11 @@ import pytest
 from benchmarks.conftest import TEN_YEARS, TODAY, history
 from benchmarks.driving import medians
 from coach.app import create_app
-from coach.desk.due_rows import TypedDue, due_json, read_due
+from coach.desk.book import due_json
+from coach.desk.dues import TypedDue, read_due
 from coach.ground.writing import to_plan, written
 from coach.household import data
-from coach.kitchen.dinner_rows import TypedDinner, planned_json, read_dinner
+from coach.kitchen.dinners import TypedDinner, planned_json, read_dinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.progress.csvform import write_log
 from coach.settings import Settings

@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
 from browser.visitor import DESK, NARROW, PHONE
-from web.kitchen.kitchen import a_full_week, ask
+from web.kitchen.full_week import a_full_week, ask
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page

@@ -8,7 +8,7 @@ import pytest
 
 from browser.visitor import NARROW, PHONE
 from web.areas.house import set_up
-from web.kitchen.kitchen import ask
+from web.kitchen.full_week import ask
 from web.week.house import grown
 
 if TYPE_CHECKING:

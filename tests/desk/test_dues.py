@@ -1,20 +1,18 @@
-"""Dues: written down, seen in time, settled and reopened, changed, and what cannot be kept."""
+"""Dues: written down, settled and reopened, changed, and what cannot be kept."""
 
 from __future__ import annotations
 
-from datetime import date, timedelta
-from itertools import pairwise
+from datetime import date
 
 import pytest
 
 from coach.desk import dues
-from coach.desk.due_rows import TypedDue
-from coach.desk.repeats import CHOICES, choice_of, repeats_text, rule_for
+from coach.desk.dues import TypedDue
 from coach.errors import NotEditable, Unknown
 from coach.ground.faults import Unfit
-from desk.deskwork import WITHOUT, add, coming, live, now, seen, working
+from desk.working import add, coming, now, seen, working
 from habits.house import HOME, House
-from kitchen.kitchen import written
+from kitchen.cooking import written
 from progress.living import on
 
 MONTHLY = "FREQ=MONTHLY;BYMONTHDAY=8"
@@ -49,27 +47,6 @@ def test_a_due_is_kept_as_it_was_typed(house: House) -> None:
 def test_three_days_are_needed_if_nothing_is_said(house: House) -> None:
     add(house, "tax", "2027-01-20")
     assert seen(house).dues[0].needs == 3
-
-
-def test_the_desk_knows_its_days(house: House) -> None:
-    found = seen(house)
-    assert (found.desk_day, found.next_desk_day) == (True, on(2))  # day 1: its first occurrence is open
-    house = live(house, 3)
-    house.mark(2, "desk-work")
-    assert (seen(house).desk_day, seen(house).next_desk_day) == (False, on(9))
-
-
-def test_what_comes_before_the_next_desk_work_is_seen_now_and_the_rest_comes_later(house: House) -> None:
-    add(house, "soon", "2027-01-07")  # comfortable on the 4th, before desk work on the 5th
-    add(house, "later", "2027-01-08")  # comfortable on the 5th
-    add(house, "past", "2027-01-02")
-    assert now(house) == ["past 2027-01-02 overdue", "soon 2027-01-07 in-time"]
-    assert coming(house) == ["later 2027-01-08"]
-
-
-def test_only_the_next_date_of_what_repeats_is_shown_as_coming(house: House) -> None:
-    add(house, "rent", "2027-01-08", MONTHLY)
-    assert coming(house) == ["rent 2027-01-08"]
 
 
 def test_a_single_due_that_is_settled_is_gone_and_can_be_reopened(house: House) -> None:
@@ -170,21 +147,6 @@ def test_a_single_date_that_is_past_is_overdue(house: House) -> None:
     assert now(house) == ["tax 2020-03-08 overdue"]
 
 
-@pytest.mark.parametrize(
-    ("on", "repeats", "text"),
-    [
-        ("2027-01-06", "", "Due Wednesday 6 January, sooner than the 3 days it needs"),
-        ("2027-01-05", "", "Due tomorrow, Tuesday 5 January, sooner than the 3 days it needs"),
-        ("2027-01-03", "", "Was due Sunday 3 January"),
-        ("2027-01-07", "", "Due Thursday 7 January"),
-        ("2026-12-30", "", "Was due Wednesday 30 December 2026"),
-    ],
-)
-def test_how_it_stands_is_said_in_words(house: House, on: str, repeats: str, text: str) -> None:
-    add(house, "tax", on, repeats)
-    assert [one.text for one in seen(house).now] == [text]
-
-
 def test_a_due_can_be_changed(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
     settle(house, due, "2027-01-08")
@@ -238,97 +200,3 @@ def test_there_is_an_end_to_dues(house: House, monkeypatch: pytest.MonkeyPatch) 
     add(house, "tax", "2027-01-20")
     with pytest.raises(NotEditable, match="There are 1 dues already"):
         add(house, "toll", "2027-01-20")
-
-
-def test_every_due_is_on_a_desk_day_in_time() -> None:
-    """Over a year, whatever its date: on some desk-work day, no later than its latest comfortable date."""
-    house = live(working(), 3)
-    house.mark(2, "desk-work")
-    for ahead in range(10, 60):
-        add(house, f"due {ahead}", (on(3) + timedelta(days=ahead)).isoformat())
-    listed_on: dict[str, date] = {}
-    for day in range(3, 64):
-        house.at(day).mark(day, "bed")
-        found = seen(house)
-        if found.desk_day:
-            house.mark(day, "desk-work")
-            for one in found.now:
-                listed_on.setdefault(one.name, on(day))
-    for ahead in range(10, 50):
-        assert listed_on[f"due {ahead}"] <= on(3) + timedelta(days=ahead - 3)
-
-
-def test_what_lies_years_ahead_is_coming_too_and_can_be_settled_early(house: House) -> None:
-    passport = add(house, "passport", "2036-05-01")
-    boiler = add(house, "boiler", "2030-05-01", "FREQ=YEARLY;INTERVAL=4;BYMONTH=5;BYMONTHDAY=1")
-    assert coming(house) == ["boiler 2030-05-01", "passport 2036-05-01"]
-    settle(house, passport, "2036-05-01")
-    settle(house, boiler, "2030-05-01")
-    assert coming(house) == ["boiler 2034-05-01"]
-
-
-def test_without_desk_work_every_day_is_a_desk_day() -> None:
-    house = House(WITHOUT).begun()
-    add(house, "tax", "2027-01-07")
-    add(house, "toll", "2027-01-08")
-    assert (seen(house).desk_day, seen(house).next_desk_day) == (True, on(2))
-    assert now(house) == ["tax 2027-01-07 in-time"]
-
-
-@pytest.mark.parametrize(
-    "day", ["2027-01-15", "2027-01-28", "2027-01-29", "2027-01-31", "2028-02-29", "2027-02-28"]
-)
-@pytest.mark.parametrize("choice", [choice for choice in CHOICES if choice != "once"])
-def test_every_choice_comes_from_its_first_date_on_in_every_period(
-    house: House, choice: str, day: str
-) -> None:
-    first = date.fromisoformat(day)
-    rule = rule_for(choice, first)
-    assert rule is not None
-    due = add(house, "bill", day, rule)
-    found = []
-    for _ in range(4):
-        shown = seen(house)
-        found.append(min(one.on for one in (*shown.now, *shown.coming) if one.due == due))
-        settle(house, due, str(found[-1]))
-        house.at((found[-1] - on(1)).days + 1)
-        house.mark((found[-1] - on(1)).days + 1, "bed")
-    months = {"monthly": 1, "quarterly": 3, "half-yearly": 6, "yearly": 12}.get(choice)
-    assert found[0] == first
-    if months is None:
-        assert [(late - early).days for early, late in pairwise(found)] == [7, 7, 7]
-    else:
-        counted = [one.year * 12 + one.month for one in found]
-        assert [late - early for early, late in pairwise(counted)] == [months] * 3
-        assert all(one.day == first.day or (one + timedelta(days=1)).day == 1 for one in found)
-
-
-@pytest.mark.parametrize("choice", CHOICES)
-def test_a_choice_is_known_again_by_its_rule(choice: str) -> None:
-    for day in (date(2027, 1, 31), date(2028, 2, 29), date(2027, 1, 15)):
-        assert choice_of(rule_for(choice, day), day) == choice
-
-
-@pytest.mark.parametrize(("day", "shorter"), [(28, False), (29, True), (31, True)])
-def test_a_day_that_not_every_month_has_is_said_with_what_takes_its_place(day: int, shorter: bool) -> None:  # noqa: FBT001  a case
-    on = date(2027, 1, day)
-    rule = rule_for("monthly", on)
-    assert ("BYSETPOS" in str(rule), "shorter month" in repeats_text(rule, on)) == (shorter, shorter)
-
-
-@pytest.mark.parametrize(
-    ("rule", "words"),
-    [
-        (None, ""),
-        ("FREQ=WEEKLY;BYDAY=FR", "every Friday"),
-        ("FREQ=MONTHLY;BYMONTHDAY=15", "every month on day 15"),
-        ("FREQ=MONTHLY;INTERVAL=3;BYMONTHDAY=15", "every three months on day 15"),
-        ("FREQ=YEARLY;BYMONTH=1;BYMONTHDAY=15", "every year on 15 January"),
-        ("FREQ=MONTHLY;BYDAY=1FR", "on the first Friday of every month"),
-        ("FREQ=YEARLY", "every year"),
-        ("FREQ=YEARLY;INTERVAL=2", "every 2 years"),
-        ("FREQ=YEARLY;BYMONTH=3;BYDAY=-1SU", "every year, on the last Sunday of every month, in March"),
-    ],
-)
-def test_rules_are_said_in_words(rule: str | None, words: str) -> None:
-    assert repeats_text(rule, date(2027, 1, 15)) == words

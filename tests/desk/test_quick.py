@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from coach.desk import overview as desk
-from coach.desk import quick, todos
+from coach.desk import quick
 from coach.desk.quick import TypedQuick
 from coach.errors import Malformed
 from coach.ground.faults import Unfit
 from habits.house import HOME, House
-from kitchen.kitchen import written
+from kitchen.cooking import written
 from progress.living import on
 
 
@@ -52,7 +52,7 @@ def test_to_dos_put_off_jobs_and_errands_become_those(house: House) -> None:
     save(house, "to-do", "Ring the school")
     save(house, "put-off", "Hang the mirror")
     save(house, "errand", "Stamps", "", "Post office")
-    found = todos.todos(house.context, HOME)
+    found = desk.todos(house.context, HOME)
     assert [todo.title for todo in found.open] == ["Ring the school"]
     assert [todo.title for todo in found.put_off] == ["Hang the mirror"]
     assert [(place.place, place.todos[0].title) for place in found.errands] == [("Post office", "Stamps")]
@@ -61,7 +61,7 @@ def test_to_dos_put_off_jobs_and_errands_become_those(house: House) -> None:
 def test_a_date_or_place_its_kind_has_no_room_for_goes_into_the_words(house: House) -> None:
     save(house, "errand", "Parcel", "2027-01-08", "Post office")
     save(house, "due", "Dentist", "2027-01-09", "Mill Lane")
-    assert todos.todos(house.context, HOME).errands[0].todos[0].title == "Parcel, by Friday 8 January 2027"
+    assert desk.todos(house.context, HOME).errands[0].todos[0].title == "Parcel, by Friday 8 January 2027"
     assert desk.desk(house.context, HOME).dues[0].name == "Dentist, at Mill Lane"
 
 

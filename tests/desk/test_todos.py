@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.desk import todo_rows, todos
+from coach.desk import overview, todos
 from coach.errors import Malformed, NotEditable, Unknown
 from habits.house import HOME, House
-from kitchen.kitchen import written
+from kitchen.cooking import written
 from progress.living import on
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ def house() -> House:
 
 
 def seen(house: House) -> ToDos:
-    return todos.todos(house.context, HOME)
+    return overview.todos(house.context, HOME)
 
 
 def ids(found: ToDos) -> dict[str, str]:
@@ -48,7 +48,7 @@ def test_two_hundred_at_once_and_not_one_more(house: House) -> None:
 
 
 def test_there_is_an_end_to_what_is_open(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(todo_rows, "MOST", 3)
+    monkeypatch.setattr(todos, "MOST", 3)
     todos.add(house.context, HOME, "a\nb")
     with pytest.raises(NotEditable, match="There are 2 things to do already, and 3 is the most"):
         todos.add(house.context, HOME, "c\nd")

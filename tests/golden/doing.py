@@ -12,8 +12,8 @@ from coach.areas import overview as areas
 from coach.areas import setup as area_setup
 from coach.areas import turns as area_turns
 from coach.areas import week as area_week
-from coach.desk import dues, todos
-from coach.desk.due_rows import TypedDue
+from coach.desk import dues, overview, todos
+from coach.desk.dues import TypedDue
 from coach.desk.overview import desk
 from coach.ground.writing import save_standings
 from coach.habits import marks, pauses
@@ -21,7 +21,7 @@ from coach.habits.day import today
 from coach.household import places, start
 from coach.kitchen import dinners as dinner
 from coach.kitchen import shopping
-from coach.kitchen.dinner_rows import TypedDinner
+from coach.kitchen.dinners import TypedDinner
 from coach.progress.log import MARKING
 from coach.week import balance as balancing
 from coach.week import days as week
@@ -121,7 +121,7 @@ class Living:
 
     def todo(self, title: str) -> str:
         """The id of a to-do."""
-        found = todos.todos(self.context, HOME)
+        found = overview.todos(self.context, HOME)
         errands = [todo for place in found.errands for todo in place.todos]
         return next(todo.id for todo in (*found.open, *found.put_off, *errands) if todo.title == title)
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from coach.areas.answers import Areas, AreaWeekView, ModeName
     from coach.around.answers import Around
-    from coach.kitchen.shopping_answers import Shopping
+    from coach.kitchen.answers import Shopping
     from coach.progress.log import Row
     from golden.diary import Diary
 

@@ -10,10 +10,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.areas.answers import AreaTurn, AreaWeekView, ModeName, WeekTask
-    from coach.around.kitchen_and_desk_answers import DeskToday, KitchenAndDesk, PutOffToday
-    from coach.desk.answers import DueDateView, ToDoView
-    from coach.kitchen.answers import FrozenView, Move
-    from coach.kitchen.shopping_answers import Shopping
+    from coach.around.answers import KitchenAndDesk
+    from coach.desk.answers import DeskToday, DueDateView, PutOffToday, ToDoView
+    from coach.kitchen.answers import FrozenView, Move, Shopping
     from coach.week.answers import Job, WeekDay
     from golden.seeing import Seen, SeenDay, SeenWeek
 

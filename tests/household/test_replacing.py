@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from coach.desk import todos
+from coach.desk import overview, todos
 from coach.errors import NotEditable, Unknown
 from coach.habits.day import today
 from coach.household import data, replacing
@@ -78,7 +78,7 @@ def test_what_is_planned_stays_and_the_kept_log_is_no_part_of_it() -> None:
     todos.add(house.context, HOME, "Post the parcel")
     data.load(house.context, HOME, START)
     replacing.put_back(house.context, HOME, "log")
-    assert [todo.title for todo in todos.todos(house.context, HOME).open] == ["Post the parcel"]
+    assert [todo.title for todo in overview.todos(house.context, HOME).open] == ["Post the parcel"]
 
 
 def test_nothing_is_put_back_over_what_nobody_has_looked_at() -> None:

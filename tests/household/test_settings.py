@@ -87,7 +87,7 @@ def test_moving_on_twice_leaves_the_last_place_in_force_in_the_log_too() -> None
 def test_weeks_can_begin_on_sunday_and_the_areas_keep_their_turn() -> None:
     home = AreaHouse()
     before, turns = home.week.week, home.turns
-    found = settings.begin_weeks_on(home.context, HOME, "sunday")
+    found = settings.change(home.context, HOME, week_starts="sunday")
     assert found.week_starts == "sunday"
     assert (before.isoweekday(), home.week.week.isoweekday()) == (1, 7)
     assert home.turns == turns
@@ -103,7 +103,7 @@ def test_the_day_weeks_begin_on_and_the_turns_change_together_or_not_at_all(
     before, turns = settings.settings(home.context, HOME), home.turns
     monkeypatch.setattr(MemoryWriting, "put_plan", fail)
     with pytest.raises(OSError, match="disk is full"):
-        settings.begin_weeks_on(home.context, HOME, "sunday")
+        settings.change(home.context, HOME, week_starts="sunday")
     assert settings.settings(home.context, HOME) == before
     monkeypatch.undo()
     assert (home.week.week.isoweekday(), home.turns) == (1, turns)
@@ -111,10 +111,10 @@ def test_the_day_weeks_begin_on_and_the_turns_change_together_or_not_at_all(
 
 def test_weeks_begin_on_sunday_without_areas_too() -> None:
     house = House().begun()
-    assert settings.begin_weeks_on(house.context, HOME, "sunday").week_starts == "sunday"
+    assert settings.change(house.context, HOME, week_starts="sunday").week_starts == "sunday"
     assert house.written() == []
 
 
 def test_weeks_begin_on_no_other_day() -> None:
     with pytest.raises(Malformed, match="Choose monday or sunday"):
-        settings.begin_weeks_on(House().begun().context, HOME, "friday")
+        settings.change(House().begun().context, HOME, week_starts="friday")

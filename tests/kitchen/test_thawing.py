@@ -14,10 +14,11 @@ from coach.errors import NotEditable, Unknown
 from coach.ground.situation import situation
 from coach.household import settings
 from coach.kitchen import dinners as dinner
+from coach.kitchen import planning
 from coach.kitchen.rules.dinner import thaw
 from coach.kitchen.thawing import FROM_FROZEN
 from habits.house import HOME, House
-from kitchen.kitchen import a_dinner, frozen, plan, planned_dinners
+from kitchen.cooking import a_dinner, frozen, plan, planned_dinners
 from progress.living import on
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def the(house: House) -> FrozenView:
 def moving(house: House) -> Moves:
     """What has to move now."""
     with house.store.reading(HOME) as reading:
-        return dinner.moves(situation(house.context, reading))
+        return planning.moves(situation(house.context, reading))
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from starlette.testclient import TestClient
 
 from web.areas.house import set_up
 from web.house import ADDRESS, House
-from web.kitchen.kitchen import ask
+from web.kitchen.full_week import ask
 from web.week.house import grown
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from web.kitchen.kitchen import ask
+from web.kitchen.full_week import ask
 
 if TYPE_CHECKING:
     from web.house import House

@@ -99,7 +99,7 @@ def test_the_longest_job_leaves_a_full_day_whatever_its_rule(repeats: str, name:
     ).begun()
     with house.store.writing(HOME) as writing:
         writing.append(marks_of("kept", range(1, 22), *sizes), house.now)
-    settings.begin_weeks_on(house.at(22).context, HOME, "sunday")
+    settings.change(house.at(22).context, HOME, week_starts="sunday")
     set_available(house.context, HOME, {"TU": 90, "SA": 60, "SU": 30})
     found = balancing.balance(house.context, HOME, name)
     assert [day.minutes for day in found.before.days] == [127, 4, 37, 19, 47, 4, 37]

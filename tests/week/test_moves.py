@@ -55,7 +55,7 @@ def fortnightly_in_sunday_weeks() -> House:
     """A job of every other Sunday, introduced on Thursday, day 4; the household's weeks begin on Sunday."""
     bags = a_step("bags", repeats="FREQ=WEEKLY;INTERVAL=2;BYDAY=SU", waits=False)
     house = House(a_course(a_step("bed"), bags)).at(4).begun("bags").at(18)
-    settings.begin_weeks_on(house.context, HOME, "sunday")
+    settings.change(house.context, HOME, week_starts="sunday")
     return house
 
 

@@ -13,7 +13,7 @@ from coach.desk.answers import (
     QuickKindName,
     ToDoKindName,
 )
-from coach.desk.due_rows import TypedDue
+from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
 from coach.web.api.fields import Body, OneLine, Text, Title
 

@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Response
 from pydantic import TypeAdapter
 
+from coach.desk import overview as desk
 from coach.desk import todos as service
 from coach.desk.answers import ToDos
 from coach.web.api.answers import problems, written
@@ -18,7 +19,7 @@ ERRORS = problems("not-started", "unknown")
 @router.get("", response_model=ToDos, responses=problems("not-started"))
 def todos(context: ContextDep, household: HouseholdDep) -> Response:
     """All that is to be done, and what was done in the last two weeks."""
-    return written(TODOS, service.todos(context, household))
+    return written(TODOS, desk.todos(context, household))
 
 
 @router.post("", status_code=201, response_model=ToDos, responses=problems("not-started", "not-editable"))

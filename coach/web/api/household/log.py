@@ -6,8 +6,7 @@ from fastapi import APIRouter, Body, Depends, HTTPException, Query, Request, Res
 from pydantic import TypeAdapter
 
 from coach.household import data
-from coach.household.answers import Imported
-from coach.household.data_results import Comparison
+from coach.household.answers import Comparison, Imported
 from coach.web.api.answers import IMPORTED, problems, written
 from coach.web.deps import ContextDep, HouseholdDep
 

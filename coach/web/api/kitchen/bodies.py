@@ -5,11 +5,10 @@ from typing import Annotated
 from fastapi import Path
 from pydantic import Field
 
-from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName
-from coach.kitchen.dinner_rows import USUAL_TIME, TypedDinner
+from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickName
+from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.kitchen.shopping_answers import TickName
 from coach.web.api.fields import Body, Id, OneLine, Text
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Path, Query, Response
 from pydantic import TypeAdapter
 
 from coach.kitchen import dinners as service
+from coach.kitchen import planning
 from coach.kitchen.answers import DinnerDay, DinnerWeek
 from coach.kitchen.dishes import MOST_FROZEN
 from coach.web.api.answers import problems, written
@@ -29,7 +30,7 @@ Number = Annotated[int, Path(ge=1, le=MOST_FROZEN, description="The item's `numb
 @router.get("", response_model=DinnerWeek, responses=problems("not-started", "unknown"))
 def week(context: ContextDep, household: HouseholdDep, week: Asked = None) -> Response:
     """A week's dinners, with what has to leave the freezer today and tomorrow."""
-    return written(WEEK, service.week(context, household, week))
+    return written(WEEK, planning.week(context, household, week))
 
 
 @router.get("/{date}", response_model=DinnerDay, responses=problems("not-started"))

@@ -6,8 +6,8 @@ from fastapi import APIRouter, Query, Response
 from pydantic import TypeAdapter
 
 from coach.kitchen import shopping as service
+from coach.kitchen.answers import Shopping
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.kitchen.shopping_answers import Shopping
 from coach.web.api.answers import problems, written
 from coach.web.api.kitchen.bodies import TickBody
 from coach.web.deps import ContextDep, HouseholdDep

@@ -5,40 +5,15 @@ from dataclasses import dataclass, field
 from fastapi import APIRouter, Request, Response
 
 from coach.desk import overview as desks
-from coach.desk import todos
 from coach.desk.repeats import CHOICES
-from coach.ground.faults import FieldFault
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.desk.forms import NEW_DUE, NO_TODOS, DueForm, ToDosForm
 from coach.web.pages.ways import words
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk")
-
-
-@dataclass(frozen=True)
-class DueFields:
-    """The form of a due, as it was sent.
-
-    Attributes:
-        repeats: One of the choices, or `as-is` for a rule that none of them makes.
-    """
-
-    name: str = ""
-    on: str = ""
-    repeats: str = "once"
-    needs: str = "3"
-    amount: str = ""
-
-
-@dataclass(frozen=True)
-class ToDoFields:
-    """The form of things to do, as it was sent."""
-
-    lines: str = ""
-    kind: str = "open"
-    place: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,17 +25,12 @@ class Shown:
         faults: Why not, by field.
     """
 
-    due: DueFields = field(default_factory=DueFields)
-    todos: ToDoFields = field(default_factory=ToDoFields)
+    due: DueForm = NEW_DUE
+    todos: ToDosForm = NO_TODOS
     wrong: str | None = None
     faults: dict[str, str] = field(default_factory=dict)
     said: str | None = None
     trouble: str | None = None
-
-
-def by_field(faults: tuple[FieldFault, ...]) -> dict[str, str]:
-    """Faults by the name of their field; the first of each."""
-    return {fault.field: fault.reason for fault in reversed(faults)}
 
 
 def desk_page(request: Request, context: Context, household: str, shown: Shown) -> Response:
@@ -69,7 +39,7 @@ def desk_page(request: Request, context: Context, household: str, shown: Shown) 
     def view(where: Situation) -> View:
         values = {
             "desk": desks.desk_in(where),
-            "todos": todos.todos_in(where),
+            "todos": desks.todos_in(where),
             "choices": CHOICES,
             "shown": shown,
             "said": shown.said,

@@ -1,5 +1,6 @@
 """`/quick`: one line typed, said back, and then saved."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, fields
 from typing import Annotated, Literal
 
@@ -11,9 +12,11 @@ from coach.desk import quick as service
 from coach.desk.quick import TypedQuick
 from coach.errors import Malformed, NotEditable
 from coach.ground.faults import Unfit
-from coach.ground.ports import Context
+from coach.ground.situation import Situation, looking
+from coach.household.places import places_in
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.navigation import open_places
+from coach.web.pages.desk.forms import against
 from coach.web.pages.ways import see
 from coach.web.rendering import is_partial, page
 
@@ -60,12 +63,22 @@ class Shown:
     faults: dict[str, str] = field(default_factory=dict)
 
 
-def _page(request: Request, context: Context, household: str, shown: Shown) -> Response:
+def _page(request: Request, shown: Shown, places: Sequence[str]) -> Response:
     values = {one.name: getattr(shown, one.name) for one in fields(shown)}
     status = 422 if shown.trouble or shown.faults else 200
     if is_partial(request):
         return page(request, "desk/parts/quick_answer.html", values, status)
-    return page(request, "desk/quick.html", values, status, places=open_places(context, household))
+    return page(request, "desk/quick.html", values, status, places=places)
+
+
+def _said_back(where: Situation, line: str, back: Place) -> Shown:
+    try:
+        found = service.read_in(where, line)
+    except Malformed as error:
+        return Shown(line, back, trouble=str(error))
+    on = found.on.isoformat() if found.on else ""
+    form = QuickForm(kind=found.kind, title=found.title, on=on, place=found.place or "", line=line, back=back)
+    return Shown(line, back, form, found.text)
 
 
 @router.get("")
@@ -78,14 +91,10 @@ def read(
 ) -> Response:
     """Read a line and say it back; nothing is saved yet."""
     if is_blank(line):
-        return _page(request, context, household, Shown(line, back))
-    try:
-        found = service.read(context, household, line)
-    except Malformed as error:
-        return _page(request, context, household, Shown(line, back, trouble=str(error)))
-    on = found.on.isoformat() if found.on else ""
-    form = QuickForm(kind=found.kind, title=found.title, on=on, place=found.place or "", line=line, back=back)
-    return _page(request, context, household, Shown(line, back, form, found.text))
+        return _page(request, Shown(line, back), open_places(context, household))
+    with looking(context, household) as where:
+        shown, places = _said_back(where, line, back), places_in(where).open
+    return _page(request, shown, places)
 
 
 @router.post("")
@@ -96,9 +105,7 @@ def save(
     typed = TypedQuick(form.kind, form.title, form.on, form.place)
     try:
         service.save(context, household, typed)
-    except Unfit as error:
-        faults = {fault.field: fault.reason for fault in error.faults}
-        return _page(request, context, household, Shown(form.line, form.back, form, faults=faults))
-    except NotEditable as error:
-        return _page(request, context, household, Shown(form.line, form.back, form, trouble=str(error)))
+    except (Unfit, NotEditable) as error:
+        shown = Shown(form.line, form.back, form, **against(error))
+        return _page(request, shown, open_places(context, household))
     return see(f"/{form.back}", "written-down")

@@ -2,43 +2,22 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Form, Path, Request, Response
-from pydantic import BaseModel, ConfigDict
+from fastapi import APIRouter, Form, Request, Response
 
 from coach.desk import todos as service
-from coach.desk.answers import ToDoKindName, ToDos, ToDoView
-from coach.errors import Malformed, NotEditable, Unknown
+from coach.desk.overview import todo_in
+from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.desk.overview import Shown, ToDoFields, desk_page
+from coach.web.pages.desk.forms import DeskId, ToDoForm, ToDosForm, todo_form
+from coach.web.pages.desk.overview import Shown, desk_page
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk")
 
-ToDoId = Annotated[str, Path(pattern=r"^[0-9-]{10,20}$")]
 Back = Annotated[str, Form()]
-
-
-class ToDosForm(BaseModel):
-    """Things to do, one on each line."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    lines: str = ""
-    kind: ToDoKindName = "open"
-    place: str = ""
-
-
-class ToDoForm(BaseModel):
-    """One thing to do."""
-
-    model_config = ConfigDict(extra="forbid")
-
-    title: str = ""
-    kind: ToDoKindName = "open"
-    place: str = ""
 
 
 @router.post("/to-dos")
@@ -49,23 +28,9 @@ def add(
     try:
         service.add(context, household, form.lines, form.kind, form.place)
     except (Malformed, NotEditable) as error:
-        shown = Shown(
-            todos=ToDoFields(form.lines, form.kind, form.place), wrong="to-dos", faults={"lines": str(error)}
-        )
+        shown = Shown(todos=form, wrong="to-dos", faults={"lines": str(error)})
         return desk_page(request, context, household, shown)
     return see("/desk", "written-down")
-
-
-def _known(where: Situation, todo: str) -> ToDoView:
-    found = next((one for one in _open(service.todos_in(where)) if one.id == todo), None)
-    if found is None:
-        raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
-    return found
-
-
-def _open(found: ToDos) -> list[ToDoView]:
-    errands = [todo for place in found.errands for todo in place.todos]
-    return [*found.open, *found.put_off, *errands]
 
 
 def _page(
@@ -77,15 +42,14 @@ def _page(
     trouble: str | None = None,
 ) -> Response:
     def view(where: Situation) -> View:
-        todo = _known(where, todo_id)
-        form = sent or ToDoForm(title=todo.title, kind=todo.kind, place=todo.place or "")
-        return "desk/todo.html", {"todo": todo, "form": form, "trouble": trouble}
+        todo = todo_in(where, todo_id)
+        return "desk/todo.html", {"todo": todo, "form": sent or todo_form(todo), "trouble": trouble}
 
     return show(request, context, household, view, 422 if trouble else 200)
 
 
 @router.get("/to-dos/{todo}")
-def todo(request: Request, context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Response:
+def todo(request: Request, context: ContextDep, household: HouseholdDep, todo: DeskId) -> Response:
     """One thing to do, to be changed or taken off."""
     return _page(request, context, household, todo)
 
@@ -95,7 +59,7 @@ def change(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    todo: ToDoId,
+    todo: DeskId,
     form: Annotated[ToDoForm, Form()],
 ) -> Response:
     """Change it: its words, whether it is put off or an errand, and where to."""
@@ -107,7 +71,7 @@ def change(
 
 
 @router.post("/to-dos/{todo}/remove")
-def remove(context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Response:
+def remove(context: ContextDep, household: HouseholdDep, todo: DeskId) -> Response:
     """Take it off without doing it."""
     service.remove(context, household, todo)
     return see("/desk", "taken-off")
@@ -117,7 +81,7 @@ def remove(context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Respon
 def finish(
     context: ContextDep,
     household: HouseholdDep,
-    todo: ToDoId,
+    todo: DeskId,
     done: Annotated[str, Form()] = "yes",
     back: Back = "desk",
 ) -> Response:

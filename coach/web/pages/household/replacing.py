@@ -7,7 +7,7 @@ from fastapi import APIRouter, Form, Request, Response
 from coach.errors import NotEditable
 from coach.ground.ports import Context
 from coach.household import data, replacing
-from coach.household.data_results import Comparison
+from coach.household.answers import Comparison
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep
 from coach.web.held import Upload
 from coach.web.navigation import open_places

@@ -48,9 +48,8 @@ def change(
 ) -> Response:
     """Change them from today on."""
     try:
-        service.change(context, household, form.zone, form.day_starts, form.minutes)
-        if form.week_starts:
-            service.begin_weeks_on(context, household, form.week_starts)
+        week_starts = form.week_starts or None
+        service.change(context, household, form.zone, form.day_starts, form.minutes, week_starts)
     except Malformed as error:
         return _page(request, context, household, trouble=str(error))
     return see("/settings", "saved")

@@ -10,11 +10,11 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.course.keys import is_blank
 from coach.errors import NotEditable
 from coach.ground.faults import FieldFault, Unfit
-from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.kitchen import dinners as service
+from coach.kitchen import planning
 from coach.kitchen.answers import DinnerWeek
-from coach.kitchen.dinner_rows import TypedDinner
+from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish
 from coach.kitchen.planning import Entry, plan_week
 from coach.web.deps import ContextDep, HouseholdDep
@@ -44,25 +44,19 @@ class Shown:
     said: str | None = None
 
 
-def _page(
-    request: Request, context: Context, household: str, shown: Shown, name: str | None = None
-) -> Response:
+def _week(where: Situation, shown: Shown, name: str | None = None) -> View:
     """A week's dinners, this week's if none is named."""
-
-    def view(where: Situation) -> View:
-        week = service.week_in(where, name)
-        values = {
-            "week": week,
-            "days": week_fields(week, shown.sent, shown.faults),
-            "faults": shown.faults,
-            "kinds": KINDS,
-            "listed": _listed(week),
-            "said": shown.said,
-            "trouble": shown.trouble,
-        }
-        return "kitchen/dinners.html", values
-
-    return show(request, context, household, view, 422 if shown.faults or shown.trouble else 200)
+    week = planning.week_in(where, name)
+    values = {
+        "week": week,
+        "days": week_fields(week, shown.sent, shown.faults),
+        "faults": shown.faults,
+        "kinds": KINDS,
+        "listed": _listed(week),
+        "said": shown.said,
+        "trouble": shown.trouble,
+    }
+    return "kitchen/dinners.html", values
 
 
 def _listed(week: DinnerWeek) -> frozenset[tuple[dt.date, int]]:
@@ -76,7 +70,8 @@ def this_week(
     request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
 ) -> Response:
     """This week's dinners."""
-    return _page(request, context, household, Shown(said=words(said)))
+    shown = Shown(said=words(said))
+    return show(request, context, household, lambda where: _week(where, shown))
 
 
 @router.get("/{week}")
@@ -88,7 +83,8 @@ def other_week(
     said: str | None = None,
 ) -> Response:
     """Another week's dinners; those of past dates can be read."""
-    return _page(request, context, household, Shown(said=words(said)), week)
+    shown = Shown(said=words(said))
+    return show(request, context, household, lambda where: _week(where, shown, week))
 
 
 @router.post("")
@@ -104,7 +100,7 @@ def plan(request: Request, context: ContextDep, household: HouseholdDep, form: S
     else:
         return see(_address(planned), "dinners-planned")
     name = text_in(form, "week")[:20] or None
-    return _page(request, context, household, shown, name)
+    return show(request, context, household, lambda where: _week(where, shown, name), 422)
 
 
 @router.post("/{date}/dish")
@@ -123,12 +119,16 @@ def decide(
     try:
         plan_week(context, household, {date: entry})
     except Unfit as error:
-        week = service.week(context, household)
-        today = next(one.date for one in week.days if one.today)
-        faults = error.faults if date == today else ()
-        shown = Shown({today: entry}, faults, None if faults else str(error))
-        return _page(request, context, household, shown)
-    return see("/today", "dinners-planned")
+        refused = error
+    else:
+        return see("/today", "dinners-planned")
+
+    def view(where: Situation) -> View:
+        """What was typed stands in today's fields, even if it was meant for a date that is over."""
+        faults = refused.faults if date == where.today else ()
+        return _week(where, Shown({where.today: entry}, faults, None if faults else str(refused)))
+
+    return show(request, context, household, view, 422)
 
 
 @router.post("/{date}/frozen/{number}")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from coach.kitchen.dinner_rows import TypedDinner
+from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import MOST_FROZEN, TypedDish, TypedFrozen
 from coach.kitchen.planning import Entry
 from coach.web.pages.sent import text_in

@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Query, Request, Response
 
 from coach.kitchen import shopping as service
+from coach.kitchen.answers import Shopping
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.kitchen.shopping_answers import Shopping
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see
 from coach.web.rendering import is_partial, page

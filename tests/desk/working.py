@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.around.kitchen_and_desk import kitchen_and_desk_in
 from coach.desk import dues
 from coach.desk import overview as desk
-from coach.desk.due_rows import TypedDue
+from coach.desk.dues import TypedDue
 from coach.ground.situation import situation
 from habits.house import HOME, House
 from progress.living import a_course, a_step
 
 if TYPE_CHECKING:
-    from coach.around.kitchen_and_desk_answers import KitchenAndDesk
-    from coach.desk.answers import Desk
+    from coach.desk.answers import Desk, DeskToday, ErrandPlace, PutOffToday
 
 COURSE = a_course(
     a_step("bed", 1, minutes=2),
@@ -61,13 +59,25 @@ def coming(house: House) -> list[str]:
     return [f"{one.name} {one.on}" for one in seen(house).coming]
 
 
-def today(house: House) -> KitchenAndDesk:
-    """What today's page is given."""
+def today(house: House) -> DeskToday | None:
+    """What desk work is given today."""
     with house.store.reading(HOME) as reading:
-        return kitchen_and_desk_in(situation(house.context, reading))
+        return desk.desk_today_in(situation(house.context, reading))
+
+
+def put_off(house: House) -> PutOffToday | None:
+    """What the put-off job is given today."""
+    with house.store.reading(HOME) as reading:
+        return desk.put_off_today_in(situation(house.context, reading))
+
+
+def errands(house: House) -> tuple[ErrandPlace, ...] | None:
+    """What the errand run is given today."""
+    with house.store.reading(HOME) as reading:
+        return desk.errands_today_in(situation(house.context, reading))
 
 
 def listed(house: House) -> list[str]:
-    """The dues on today's page."""
-    found = today(house).desk
+    """The dues listed today."""
+    found = today(house)
     return [f"{one.name} {one.on}" for one in found.dues] if found else []

@@ -1,47 +1,100 @@
-"""What today's page is given: dinner or the question, what to move, and what the steps of the day list."""
+"""The desk as it stands: what is seen now and what comes later, and what today's steps list."""
 
 from __future__ import annotations
+
+from datetime import date, timedelta
 
 import pytest
 
 from coach.desk import dues, todos
-from coach.desk.due_rows import TypedDue
+from coach.desk.dues import TypedDue
 from coach.habits import pauses, steps
-from coach.kitchen import favourites
-from desk.deskwork import add, listed, live, today, working
+from desk.working import WITHOUT, add, coming, errands, listed, live, now, put_off, seen, today, working
 from habits.house import HOME, House
-from kitchen.kitchen import a_dinner, dish, plan
 from progress.living import on
 
-CHICKEN = ("chicken", "4 lb", "poultry")
+MONTHLY = "FREQ=MONTHLY;BYMONTHDAY=8"
 
 
 @pytest.fixture
 def house() -> House:
+    """Desk work on Tuesdays, the 5th, the 12th and so on; today is Monday the 4th."""
     return working()
 
 
-def test_today_asks_for_dinner_until_there_is_one(house: House) -> None:
-    favourites.keep(house.context, HOME, dish("Pie"))
-    assert today(house).asks
-    assert [one.dish for one in today(house).favourites] == ["Pie"]
-    plan(house, 1, a_dinner("Soup"))
-    found = today(house)
-    assert (found.asks, found.favourites) == (False, ())
-    assert found.dinner.dinner is not None
-    assert found.dinner.dinner.dish == "Soup"
+def settle(house: House, due: str, day: str) -> None:
+    dues.settle(house.context, HOME, due, date.fromisoformat(day))
 
 
-def test_nobody_is_asked_while_away(house: House) -> None:
-    pauses.pause(house.at(2).context, HOME, None, on(9))
-    assert not today(house.at(4)).asks
+def test_the_desk_knows_its_days(house: House) -> None:
+    found = seen(house)
+    assert (found.desk_day, found.next_desk_day) == (True, on(2))  # day 1: its first occurrence is open
+    house = live(house, 3)
+    house.mark(2, "desk-work")
+    assert (seen(house).desk_day, seen(house).next_desk_day) == (False, on(9))
 
 
-def test_what_moves_today_and_tomorrow_is_told(house: House) -> None:
-    plan(house, 2, a_dinner("Soup", CHICKEN))
-    plan(house, 3, a_dinner("Stew", CHICKEN))
-    found = today(house).moves
-    assert [[move.dish for move in moves] for moves in (found.today, found.tomorrow)] == [["Soup"], ["Stew"]]
+def test_what_comes_before_the_next_desk_work_is_seen_now_and_the_rest_comes_later(house: House) -> None:
+    add(house, "soon", "2027-01-07")  # comfortable on the 4th, before desk work on the 5th
+    add(house, "later", "2027-01-08")  # comfortable on the 5th
+    add(house, "past", "2027-01-02")
+    assert now(house) == ["past 2027-01-02 overdue", "soon 2027-01-07 in-time"]
+    assert coming(house) == ["later 2027-01-08"]
+
+
+def test_only_the_next_date_of_what_repeats_is_shown_as_coming(house: House) -> None:
+    add(house, "rent", "2027-01-08", MONTHLY)
+    assert coming(house) == ["rent 2027-01-08"]
+
+
+@pytest.mark.parametrize(
+    ("on", "repeats", "text"),
+    [
+        ("2027-01-06", "", "Due Wednesday 6 January, sooner than the 3 days it needs"),
+        ("2027-01-05", "", "Due tomorrow, Tuesday 5 January, sooner than the 3 days it needs"),
+        ("2027-01-03", "", "Was due Sunday 3 January"),
+        ("2027-01-07", "", "Due Thursday 7 January"),
+        ("2026-12-30", "", "Was due Wednesday 30 December 2026"),
+    ],
+)
+def test_how_it_stands_is_said_in_words(house: House, on: str, repeats: str, text: str) -> None:
+    add(house, "tax", on, repeats)
+    assert [one.text for one in seen(house).now] == [text]
+
+
+def test_every_due_is_on_a_desk_day_in_time() -> None:
+    """Over a year, whatever its date: on some desk-work day, no later than its latest comfortable date."""
+    house = live(working(), 3)
+    house.mark(2, "desk-work")
+    for ahead in range(10, 60):
+        add(house, f"due {ahead}", (on(3) + timedelta(days=ahead)).isoformat())
+    listed_on: dict[str, date] = {}
+    for day in range(3, 64):
+        house.at(day).mark(day, "bed")
+        found = seen(house)
+        if found.desk_day:
+            house.mark(day, "desk-work")
+            for one in found.now:
+                listed_on.setdefault(one.name, on(day))
+    for ahead in range(10, 50):
+        assert listed_on[f"due {ahead}"] <= on(3) + timedelta(days=ahead - 3)
+
+
+def test_what_lies_years_ahead_is_coming_too_and_can_be_settled_early(house: House) -> None:
+    passport = add(house, "passport", "2036-05-01")
+    boiler = add(house, "boiler", "2030-05-01", "FREQ=YEARLY;INTERVAL=4;BYMONTH=5;BYMONTHDAY=1")
+    assert coming(house) == ["boiler 2030-05-01", "passport 2036-05-01"]
+    settle(house, passport, "2036-05-01")
+    settle(house, boiler, "2030-05-01")
+    assert coming(house) == ["boiler 2034-05-01"]
+
+
+def test_without_desk_work_every_day_is_a_desk_day() -> None:
+    house = House(WITHOUT).begun()
+    add(house, "tax", "2027-01-07")
+    add(house, "toll", "2027-01-08")
+    assert (seen(house).desk_day, seen(house).next_desk_day) == (True, on(2))
+    assert now(house) == ["tax 2027-01-07 in-time"]
 
 
 def test_on_a_desk_day_it_lists_what_comes_before_the_next(house: House) -> None:
@@ -56,19 +109,18 @@ def test_desk_work_left_open_is_listed_on_the_days_after(house: House) -> None:
     add(house, "soon", "2027-01-14")
     assert listed(live(house, 4)) == ["soon 2027-01-14"]
     house.mark(4, "desk-work")
-    found = today(house.at(5))
-    assert found.desk is None
+    assert today(house.at(5)) is None
 
 
 def test_on_another_day_only_what_cannot_wait_is_listed(house: House) -> None:
     live(house, 2).mark(2, "desk-work")
     live(house, 4)
-    assert today(house).desk is None
+    assert today(house) is None
     add(house, "can wait", "2027-01-16")
-    assert today(house).desk is None
+    assert today(house) is None
     add(house, "cannot", "2027-01-13")
     assert listed(house) == ["cannot 2027-01-13"]
-    found = today(house).desk
+    found = today(house)
     assert found is not None
     assert (found.desk_day, found.next_desk_day) == (False, on(9))
 
@@ -97,7 +149,7 @@ def test_a_desk_day_moved_to_another_weekday_counts_there(house: House) -> None:
     live(house, 2).mark(2, "desk-work")
     steps.adjust(house.context, HOME, "desk-work", {"repeats": "FREQ=WEEKLY;BYDAY=TH"})
     add(house, "before the 14th", "2027-01-16")
-    assert today(live(house, 3)).desk is None
+    assert today(live(house, 3)) is None
     assert listed(live(house, 4)) == ["before the 14th 2027-01-16"]
 
 
@@ -119,19 +171,19 @@ def test_desk_work_set_aside_makes_every_day_a_desk_day(house: House) -> None:
 def test_the_put_off_job_of_its_day_is_the_oldest_or_the_one_picked(house: House) -> None:
     for name in ("Mirror", "Tap"):
         found = todos.add(house.context, HOME, name, "put-off")
-    shown = today(live(house, 2)).put_off
+    shown = put_off(live(house, 2))
     assert shown is not None
     assert shown.picked is not None
     assert (shown.picked.title, [one.title for one in shown.others]) == ("Mirror", ["Tap"])
     todos.pick(house.context, HOME, found.put_off[1].id)
-    shown = today(house).put_off
+    shown = put_off(house)
     assert shown is not None
     assert shown.picked is not None
     assert (shown.picked.title, [one.title for one in shown.others]) == ("Tap", ["Mirror"])
 
 
 def test_its_day_says_so_when_nothing_is_put_off(house: House) -> None:
-    shown = today(live(house, 2)).put_off
+    shown = put_off(live(house, 2))
     assert shown is not None
     assert (shown.picked, shown.others) == (None, ())
 
@@ -141,12 +193,12 @@ def test_on_other_days_there_is_no_put_off_job_and_no_errand(house: House) -> No
     todos.add(house.context, HOME, "Stamps", "errand")
     for day, step in ((2, "put-off-job"), (5, "errand-run")):
         live(house, day).mark(day, step)
-    found = today(live(house, 6))
-    assert (found.put_off, found.errands) == (None, None)
+    live(house, 6)
+    assert (put_off(house), errands(house)) == (None, None)
 
 
 def test_the_errand_run_shows_errands_by_place(house: House) -> None:
     todos.add(house.context, HOME, "Stamps", "errand", "Post office")
-    shown = today(live(house, 5)).errands
+    shown = errands(live(house, 5))
     assert shown is not None
     assert [(place.place, place.todos[0].title) for place in shown] == [("Post office", "Stamps")]

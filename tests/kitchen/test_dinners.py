@@ -1,4 +1,4 @@
-"""Dinners on dates: planned, replaced, taken away, and put there from the favourites."""
+"""Dinners on dates: as they were typed, refused where they cannot be, and by whose clock they thaw."""
 
 from __future__ import annotations
 
@@ -6,18 +6,18 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.errors import Malformed, NotEditable, NotStarted, Unknown
+from coach.errors import NotEditable, NotStarted
 from coach.ground.faults import Unfit
 from coach.ground.situation import situation
 from coach.kitchen import dinners as dinner
-from coach.kitchen import favourites
+from coach.kitchen import planning
 from coach.kitchen.thawing import Kitchen
 from habits.house import HOME, House
-from kitchen.kitchen import a_dinner, dish, dish_on, frozen, plan, written
+from kitchen.cooking import a_dinner, dish_on, frozen, plan, written
 from progress.living import on
 
 if TYPE_CHECKING:
-    from coach.kitchen.dinner_rows import TypedDinner
+    from coach.kitchen.dinners import TypedDinner
 
 CHICKEN = ("chicken", "1.4 kg", "poultry")
 COD = ("cod", "3 lb", "fish")
@@ -114,42 +114,8 @@ def test_every_fault_is_said_at_once(house: House) -> None:
     assert fields == {"dish", "frozen-1-name", "frozen-1-weight", "time", "cooking"}
 
 
-def test_a_favourite_can_be_put_on_any_date(house: House) -> None:
-    kept, _ = favourites.keep(house.context, HOME, dish("Soup", CHICKEN, cooking="90"))
-    for day in (2, 9):
-        found = dinner.put_favourite(house.context, HOME, on(day), kept.id, "12:30").dinner
-        assert found is not None
-        assert (found.dish, found.time, found.cooking, len(found.frozen)) == ("Soup", "12:30", 90, 1)
-
-
-def test_a_favourite_that_is_not_there_or_a_time_that_is_none_is_refused(house: House) -> None:
-    with pytest.raises(Unknown, match="no favourite “moon”"):
-        dinner.put_favourite(house.context, HOME, on(2), "moon")
-    with pytest.raises(Malformed, match="not a time of day"):
-        dinner.put_favourite(house.context, HOME, on(2), "moon", "noon")
-
-
-def test_a_week_has_seven_dates_and_the_weeks_beside_it(house: House) -> None:
-    plan(house, 9, a_dinner("Soup"))
-    found = dinner.week(house.context, HOME, "2027-W02")
-    assert [day.date for day in found.days] == [on(day) for day in range(8, 15)]
-    assert (found.earlier, found.later, found.current) == ("2027-W01", "2027-W03", False)
-    assert [day.dinner.dish if day.dinner else None for day in found.days] == [None, "Soup", *[None] * 5]
-
-
-def test_past_dates_of_a_week_can_only_be_read(house: House) -> None:
-    house.at(3)
-    assert [day.editable for day in dinner.week(house.context, HOME).days] == [False, False, *[True] * 5]
-
-
-@pytest.mark.parametrize("name", ["2027-W99", "next", "0001-W01", "9999-W52", "2027-W5"])
-def test_a_week_that_is_none_is_unknown(house: House, name: str) -> None:
-    with pytest.raises(Unknown, match="There is no such week"):
-        dinner.week(house.context, HOME, name)
-
-
 def test_before_the_start_there_is_no_kitchen() -> None:
-    for ask in (dinner.week, lambda context, home: dinner.day(context, home, on(1))):
+    for ask in (planning.week, lambda context, home: dinner.day(context, home, on(1))):
         with pytest.raises(NotStarted):
             ask(House().context, HOME)
 

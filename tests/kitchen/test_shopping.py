@@ -9,11 +9,11 @@ import pytest
 from coach.errors import Malformed
 from coach.kitchen import shopping
 from habits.house import HOME, House
-from kitchen.kitchen import a_dinner, plan, written
+from kitchen.cooking import a_dinner, plan, written
 from progress.living import on
 
 if TYPE_CHECKING:
-    from coach.kitchen.shopping_answers import Shopping, ShoppingItem
+    from coach.kitchen.answers import Shopping, ShoppingItem
 
 RICE = "g|rice"
 

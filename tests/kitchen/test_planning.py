@@ -1,18 +1,17 @@
-"""A week's dinners in one form, and the favourites beside it."""
+"""A week's dinners: seen, and planned in one form."""
 
 from __future__ import annotations
 
 import pytest
 
-from coach.errors import NotEditable, Unknown
+from coach.errors import Unknown
 from coach.ground.faults import Unfit
 from coach.kitchen import dinners as dinner
-from coach.kitchen import favourites
-from coach.kitchen.dinner_rows import TypedDinner
-from coach.kitchen.dishes import TypedDish
+from coach.kitchen import favourites, planning
+from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.planning import Entry, plan_week
 from habits.house import HOME, House
-from kitchen.kitchen import a_dinner, dish, dish_on, frozen, plan, written
+from kitchen.cooking import a_dinner, dish, dish_on, frozen, plan, written
 from progress.living import on
 
 CHICKEN = ("chicken", "1.4 kg", "poultry")
@@ -130,53 +129,20 @@ def test_the_answer_is_the_week_that_was_planned(house: House) -> None:
     assert plan_week(house.context, HOME, {}).week == "2027-W01"
 
 
-def test_favourites_stand_by_name(house: House) -> None:
-    for name in ("Pie", "apple crumble", "Fish"):
-        favourites.keep(house.context, HOME, dish(name))
-    found = favourites.favourites(house.context, HOME).favourites
-    assert [one.dish for one in found] == ["apple crumble", "Fish", "Pie"]
+def test_a_week_has_seven_dates_and_the_weeks_beside_it(house: House) -> None:
+    plan(house, 9, a_dinner("Soup"))
+    found = planning.week(house.context, HOME, "2027-W02")
+    assert [day.date for day in found.days] == [on(day) for day in range(8, 15)]
+    assert (found.earlier, found.later, found.current) == ("2027-W01", "2027-W03", False)
+    assert [day.dinner.dish if day.dinner else None for day in found.days] == [None, "Soup", *[None] * 5]
 
 
-@pytest.mark.parametrize(
-    ("names", "ids"),
-    [
-        (["Pie", "Pie!"], ["pie", "pie-2"]),
-        (["Crème brûlée"], ["creme-brulee"]),
-        (["鍋", "丼"], ["dish", "dish-2"]),
-    ],
-)
-def test_ids_are_made_from_names(house: House, names: list[str], ids: list[str]) -> None:
-    assert [favourites.keep(house.context, HOME, dish(name))[0].id for name in names] == ids
+def test_past_dates_of_a_week_can_only_be_read(house: House) -> None:
+    house.at(3)
+    assert [day.editable for day in planning.week(house.context, HOME).days] == [False, False, *[True] * 5]
 
 
-def test_a_favourite_can_be_changed_and_dinners_from_it_stay(house: House) -> None:
-    kept, _ = favourites.keep(house.context, HOME, dish("Soup"))
-    dinner.put_favourite(house.context, HOME, on(2), kept.id)
-    changed, found = favourites.keep(house.context, HOME, dish("Broth"), kept.id)
-    assert (changed.id, [one.dish for one in found.favourites]) == (kept.id, ["Broth"])
-    assert dish_on(house, 2) == "Soup"
-
-
-def test_a_favourite_can_be_taken_off(house: House) -> None:
-    kept, _ = favourites.keep(house.context, HOME, dish("Soup"))
-    assert favourites.drop(house.context, HOME, kept.id).favourites == ()
-    for again in (
-        lambda: favourites.drop(house.context, HOME, kept.id),
-        lambda: favourites.keep(house.context, HOME, dish("Pie"), kept.id),
-    ):
-        with pytest.raises(Unknown, match="no favourite “soup”"):
-            again()
-
-
-def test_a_favourite_without_a_name_is_refused(house: House) -> None:
-    with pytest.raises(Unfit, match="Give the dish a name"):
-        favourites.keep(house.context, HOME, TypedDish("  "))
-
-
-def test_there_is_an_end_to_favourites(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(favourites, "MOST", 2)
-    for name in ("Soup", "Pie"):
-        favourites.keep(house.context, HOME, dish(name))
-    with pytest.raises(NotEditable, match="There are 2 favourites already"):
-        favourites.keep(house.context, HOME, dish("Fish"))
-    favourites.keep(house.context, HOME, dish("PIE"))
+@pytest.mark.parametrize("name", ["2027-W99", "next", "0001-W01", "9999-W52", "2027-W5"])
+def test_a_week_that_is_none_is_unknown(house: House, name: str) -> None:
+    with pytest.raises(Unknown, match="There is no such week"):
+        planning.week(house.context, HOME, name)

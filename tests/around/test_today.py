@@ -4,22 +4,32 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.around.today import around
+from coach.around.today import around, kitchen_and_desk_in
 from coach.coaching.demo import tern_street
 from coach.coaching.demo_home import furnish
 from coach.coaching.library import FolderLibrary
 from coach.ground.ports import Context
+from coach.ground.situation import situation
+from coach.habits import pauses
 from coach.household import data, places, start
+from coach.kitchen import favourites
 from coach.progress.csvform import write_log
 from coach.store.memory import MemoryStore
 from coach.week import jobs
+from habits.house import HOME, House
+from kitchen.cooking import a_dinner, dish, plan
+from progress.living import on
 from week.house import settled
 
+if TYPE_CHECKING:
+    from coach.around.answers import KitchenAndDesk
+
 TODAY = date(2027, 3, 4)
-HOME = "home"
+CHICKEN = ("chicken", "4 lb", "poultry")
 
 
 @pytest.fixture
@@ -75,3 +85,37 @@ def test_the_hour_in_the_area_is_told_by_the_area_and_not_as_a_job(furnished: Co
         day = TODAY.replace(day=TODAY.day + ahead)
         found = around(replace(furnished, pretend=day), HOME)
         assert "area-hour" not in [job.step for job in found.jobs]
+
+
+@pytest.fixture
+def house() -> House:
+    return House().begun()
+
+
+def kitchen_and_desk(house: House) -> KitchenAndDesk:
+    """What today's page is given of the two."""
+    with house.store.reading(HOME) as reading:
+        return kitchen_and_desk_in(situation(house.context, reading))
+
+
+def test_today_asks_for_dinner_until_there_is_one(house: House) -> None:
+    favourites.keep(house.context, HOME, dish("Pie"))
+    assert kitchen_and_desk(house).asks
+    assert [one.dish for one in kitchen_and_desk(house).favourites] == ["Pie"]
+    plan(house, 1, a_dinner("Soup"))
+    found = kitchen_and_desk(house)
+    assert (found.asks, found.favourites) == (False, ())
+    assert found.dinner.dinner is not None
+    assert found.dinner.dinner.dish == "Soup"
+
+
+def test_nobody_is_asked_while_away(house: House) -> None:
+    pauses.pause(house.at(2).context, HOME, None, on(9))
+    assert not kitchen_and_desk(house.at(4)).asks
+
+
+def test_what_moves_today_and_tomorrow_is_told(house: House) -> None:
+    plan(house, 2, a_dinner("Soup", CHICKEN))
+    plan(house, 3, a_dinner("Stew", CHICKEN))
+    found = kitchen_and_desk(house).moves
+    assert [[move.dish for move in moves] for moves in (found.today, found.tomorrow)] == [["Soup"], ["Stew"]]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.ground.situation import situation
 from coach.kitchen import dinners as dinner
-from coach.kitchen.dinner_rows import TypedDinner
+from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from habits.house import HOME, House
 from progress.living import on
@@ -15,7 +15,7 @@ from progress.living import on
 if TYPE_CHECKING:
     from coach.ground.ports import PlanRow
     from coach.kitchen.answers import DinnerDay, FrozenView
-    from coach.kitchen.dinner_rows import Planned
+    from coach.kitchen.dinners import Planned
 
 
 def dish(name: str, *frozen: tuple[str, str, str], ingredients: str = "", cooking: str = "60") -> TypedDish:

@@ -124,7 +124,7 @@ def test_the_last_desk_day_known_lists_a_year() -> None:
     [
         ({"name": "  "}, "has no name"),
         ({"name": "x" * 201}, "up to 200"),
-        ({"name": "\x00"}, "can be shown"),
+        ({"name": "tax\x00"}, "can be shown"),
         ({"needs": -1}, "from 0 to 366, not -1"),
         ({"needs": 400}, "not 400"),
         ({"amount": "9" * 41}, "41 characters"),
