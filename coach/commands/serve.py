@@ -13,8 +13,7 @@ from typing import TYPE_CHECKING
 import uvicorn
 
 from coach.app import create_app
-from coach.coaching.demo import tern_street
-from coach.coaching.demo_home import furnish
+from coach.coaching.demo import furnish, tern_street
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed, StoreError
 from coach.household import data

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.around.today import around, kitchen_and_desk_in
-from coach.coaching.demo import tern_street
-from coach.coaching.demo_home import furnish
+from coach.coaching.demo import furnish, tern_street
 from coach.coaching.library import FolderLibrary
 from coach.ground.ports import Context
 from coach.ground.situation import situation

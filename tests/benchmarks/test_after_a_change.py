@@ -18,7 +18,7 @@ from sqlalchemy import text
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home
 from benchmarks.driving import medians
 from coach.around.today import around_in
-from coach.coaching.demo_home import furnish
+from coach.coaching.demo import furnish
 from coach.ground.situation import looking
 from coach.habits import marks
 from coach.habits.day import day_view

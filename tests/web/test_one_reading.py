@@ -14,8 +14,7 @@ from fastapi.testclient import TestClient
 from sqlalchemy import event
 
 from coach.app import create_app
-from coach.coaching.demo import tern_street
-from coach.coaching.demo_home import furnish
+from coach.coaching.demo import furnish, tern_street
 from coach.ground import past
 from coach.household import data, places
 from coach.progress.csvform import write_log
@@ -177,3 +176,32 @@ def test_every_page_reads_in_one_transaction_and_folds_at_most_twice(watched: Wa
     assert len(seen.statements) <= 14
     assert seen.transactions == 1
     assert seen.folds <= 2
+
+
+def test_a_quick_line_is_said_back_with_the_bar_out_of_one_transaction(watched: Watched) -> None:
+    watched.mark("kept")
+    with watched.watching() as seen:
+        assert "Due: renew library card" in watched.client.get("/quick?line=renew+library+card+fri").text
+    assert seen.transactions == 1
+
+
+def test_a_due_is_changed_in_one_transaction(watched: Watched) -> None:
+    due = watched.client.get("/api/dues").json()["dues"][0]
+    form = {"name": "Water", "on": due["on"], "repeats": "as-is", "needs": "4", "amount": ""}
+    with watched.watching() as seen:
+        assert watched.client.post(f"/desk/dues/{due['id']}", data=form).status_code == 303
+    assert seen.transactions == 1
+
+
+def test_settings_are_changed_in_one_transaction(watched: Watched) -> None:
+    form = {"zone": "Europe/Lisbon", "day_starts": "04:00", "minutes": "50", "week_starts": "sunday"}
+    with watched.watching() as seen:
+        assert watched.client.post("/settings", data=form).status_code == 303
+    assert seen.transactions == 1
+
+
+def test_an_answer_to_what_is_for_dinner_that_cannot_be_used_is_read_once_more(watched: Watched) -> None:
+    with watched.watching() as seen:
+        form = {"favourite": "moon"}
+        assert watched.client.post(f"/dinner/{TODAY}/dish", data=form).status_code == 422
+    assert seen.transactions == 2
