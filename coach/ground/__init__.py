@@ -1,1 +1,1 @@
-"""What every room stands on: ports, the one reading of a request, writing, clock, weeks, ids."""
+"""What every room stands on: ports, one reading a request, writing, clock, weeks, ids, dates in words."""
