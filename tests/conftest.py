@@ -17,4 +17,7 @@ settings.register_profile(
 settings.register_profile(
     "explore", max_examples=500, deadline=None, print_blob=True, suppress_health_check=SLOW_TO_DRAW
 )
+settings.register_profile(
+    "few", max_examples=10, deadline=None, derandomize=True, suppress_health_check=SLOW_TO_DRAW
+)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))

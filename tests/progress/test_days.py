@@ -78,8 +78,20 @@ def test_neighbouring_days_are_each_others_neighbours(zone: str, day_starts: tim
         assert following(preceding(day, zone), zone) == day
 
 
+def test_the_dates_beside_one_that_never_happened_are_neighbours() -> None:
+    before, after = date(2011, 12, 29), date(2011, 12, 31)
+    assert following(before, "Pacific/Apia") == after
+    assert preceding(after, "Pacific/Apia") == before
+
+
+def test_an_early_hour_after_a_date_that_never_happened_belongs_to_the_date_before_that() -> None:
+    assert date_of(at("2011-12-31T01:00+14:00"), "Pacific/Apia", THREE) == date(2011, 12, 29)
+
+
 def test_the_instant_at_which_a_wall_clock_shows_an_hour() -> None:
-    assert instant_of(date(2027, 7, 1), LISBON, THREE) == at("2027-07-01T02:00+00:00")
+    instant = instant_of(date(2027, 7, 1), LISBON, THREE)
+    assert instant == at("2027-07-01T02:00+00:00")
+    assert instant.tzinfo is UTC
 
 
 @pytest.mark.parametrize(

@@ -53,6 +53,11 @@ def test_zeros_in_front_let_no_ceiling_past_a_day() -> None:
         stand(TWO, [*start(), row(1, "minutes", value="0000099999")], 1)
 
 
+@pytest.mark.parametrize(("text", "ceiling"), [("0", 0), ("1440", 1440), ("007", 7), ("0" * 5000 + "9", 9)])
+def test_noughts_in_front_do_not_change_a_ceiling(text: str, ceiling: int) -> None:
+    assert stand(TWO, [*start(), row(1, "minutes", value=text)], 1).ceiling == ceiling
+
+
 def test_zone_and_hour_hold_from_their_date_on() -> None:
     rows = [*start(), row(2, "zone", value="Europe/Lisbon"), row(3, "day-starts", value="15:00")]
     first, second, third = (stand(TWO, rows, day) for day in (1, 2, 3))
@@ -156,6 +161,7 @@ def test_a_wish_made_too_early_stays_until_its_step_may_come() -> None:
         ("resume", "", "some"),
         ("minutes", "", "-5"),
         ("minutes", "", "1441"),
+        ("minutes", "", "0014401"),
         ("minutes", "", "٣"),
         ("zone", "", "Atlantis"),
         ("day-starts", "", "noon"),
@@ -182,3 +188,10 @@ def test_set_aside_wins_over_resting() -> None:
     state, _ = opened(course, [*rows, row(15, "set-aside", "cups")], 15)
     assert state.resting == []
     assert stand(course, [*rows, row(15, "set-aside", "cups")], 15).steps["cups"].state == "set-aside"
+
+
+def test_a_resting_step_that_was_set_aside_no_longer_rests_once_it_is_restored() -> None:
+    course = a_course("bed", "cups", at_once=2)
+    rows = [*start(), *marks("kept", days(1, 5), "bed", "cups"), row(14, "resume", value="one")]
+    rows += [row(15, "set-aside", "cups"), row(16, "restore", "cups")]
+    assert stand(course, rows, 16).steps["cups"].state == "settled"

@@ -47,6 +47,17 @@ def test_too_little_kept_lately_is_said_with_what_would_be_enough() -> None:
     assert why(rows, 4)[0] == Reason("hold", None, 1, 2, 3, 3)
 
 
+def test_what_would_be_enough_is_a_share_rounded_up() -> None:
+    rows = [row(1, "kept", "bed"), *marks("missed", [2, 3, 4], "bed")]
+    assert why(rows, 5)[0] == Reason("hold", None, 1, 3, 4, 4)  # 0.6 of 4 is 2.4
+
+
+def test_of_the_resting_steps_the_one_that_comes_back_next_is_named() -> None:
+    course = a_course("bed", "cups", "door", at_once=3)
+    rows = [*marks("kept", days(1, 5), "bed", "cups", "door"), row(14, "resume", value="one")]
+    assert why(rows, 14, course) == [Reason("resting", "cups")]
+
+
 def test_a_ceiling_of_minutes_is_said_with_the_step_that_does_not_fit() -> None:
     rows = [row(1, "minutes", value="7"), *marks("kept", days(1, 4), "bed")]
     assert why(rows, 4) == [Reason("minutes", "cups", 5, 5, 7)]
