@@ -266,10 +266,8 @@ def _known(log: ReadLog, versions: Sequence[Version], today: date, start: Row) -
 
 
 def _by_date(log: ReadLog) -> Sequence[int]:
-    """The places of the rows in the order in which they take effect: by date, decisions before marks."""
-    places = sorted(range(len(log.rows)), key=lambda place: log.rows[place].what in MARKING)
-    places.sort(key=lambda place: log.rows[place].date)
-    return places
+    """The places of the rows by date; what a mark says is checked alike before and after decisions."""
+    return sorted(range(len(log.rows)), key=lambda place: log.rows[place].date)
 
 
 def _check_row(row: Row, known: _Known) -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 
-from coach.progress.csvform import check_log, read_log, write_log
+from coach.errors import Malformed
+from coach.progress.csvform import CHUNK, check_log, read_log, text_of, write_log
+from coach.progress.journal import Version
 from progress.living import a_course, a_step, on, row
 from property.as_tables import as_rows
 from property.log_strategies import Case, cases
@@ -224,6 +226,7 @@ def test_a_start_that_cannot_be_read_is_not_called_missing() -> None:
         [START, "2027-01-05,next,,", "2027-01-05,next,cups,"],
         [START, '2027-01-05,adjust,bed,"{""cue"": null}"'],
         ["1927-01-23,start,bed,"],  # a hundred years back
+        [START, "2027-01-07,set-aside,plants,", PLANTS],  # later in effect, though earlier in the file
     ],
 )
 def test_a_log_that_keeps_the_rules_has_no_fault(lines: list[str]) -> None:
@@ -239,3 +242,32 @@ def test_a_log_adds_a_hundred_steps_at_most() -> None:
     adding = [PLANTS.replace("plants", f"plants-{number}") for number in range(101)]
     assert checked(START, *adding[:100]) == []
     assert checked(START, *adding) == ["103: A household can add 100 steps of its own; this is one more."]
+
+
+def test_a_step_of_the_version_that_follows_can_be_decided_on_once_that_version_holds() -> None:
+    versions = [Version(on(1), COURSE), Version(on(5), a_course("bed", "mat"))]
+    log = read_log(f"{HEADER}{START}\n2027-01-07,set-aside,mat,\n2027-01-08,set-aside,mat,\n")
+    faults = check_log(log, COURSE, TODAY, versions=versions)
+    assert [fault.line for fault in faults] == [3]
+
+
+@pytest.mark.parametrize("text", ["é", "é," * CHUNK, "x" * (CHUNK - 1) + "é", "x" * CHUNK, "a\r\nb\n", ""])
+def test_a_file_is_read_as_it_stands_however_long_it_is(text: str) -> None:
+    assert text_of(text.encode()).read() == text
+    assert text_of(b"\xef\xbb\xbf" + text.encode()).read() == text
+
+
+@pytest.mark.parametrize(
+    ("content", "line"),
+    [
+        (b"\xff", 1),
+        (b"a\nb\n\xff", 3),
+        (b"\n" * CHUNK + b"a\xff", CHUNK + 1),
+        (b"x" * (CHUNK - 2) + "€".encode() + b"\xff\n\n", 1),  # a letter that two chunks share comes before
+        (b"\n" + "é".encode()[:1], 2),  # a letter that is cut off
+        (b"x" * (CHUNK - 1) + "é".encode()[:1], 1),
+    ],
+)
+def test_the_line_that_is_not_utf_8_is_named(content: bytes, line: int) -> None:
+    with pytest.raises(Malformed, match=f"^Line {line} of log.csv is not UTF-8"):
+        text_of(content, "log.csv")

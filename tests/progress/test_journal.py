@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -10,6 +11,9 @@ from coach.errors import Malformed
 from coach.progress.journal import Version, journal
 from coach.progress.log import Mark, What, marks_by_date
 from progress.living import a_course, on, row, start
+
+if TYPE_CHECKING:
+    from coach.progress.log import Row
 
 OLD, NEW = a_course("bed"), a_course("bed", "cups")
 
@@ -63,3 +67,26 @@ def test_a_log_without_a_start_says_so() -> None:
 def test_each_version_of_a_course_holds_from_its_date() -> None:
     book = journal([Version(on(1), OLD), Version(on(4), NEW)], start())
     assert [book.course_on(on(day)) is NEW for day in (0, 1, 3, 4, 9)] == [False, False, False, True, True]
+
+
+@pytest.mark.parametrize(
+    "later",
+    [
+        [],
+        [row(2, "small", "bed"), row(6, "kept", "bed")],
+        [row(2, "clear", "bed")],
+        [row(3, "pause"), row(1, "minutes", value="5"), row(4, "next", "cups")],
+        [row(2, "kept", "cups"), row(2, "resume")],
+    ],
+)
+def test_rows_written_later_stand_as_if_the_log_had_been_read_with_them(later: list[Row]) -> None:
+    rows = [*start(), row(2, "kept", "bed"), row(4, "resume"), row(3, "kept", "bed"), row(3, "minutes")]
+    versions = [Version(date.min, OLD)]
+    earlier = journal(versions, rows)
+    before = dict(earlier.marks)
+    assert earlier.with_rows(later) == journal(versions, [*rows, *later])
+    assert earlier.marks == before
+
+
+def test_a_start_written_later_is_no_decision() -> None:
+    assert journal([Version(date.min, OLD)], start()).with_rows(start("bed")).decisions == ()

@@ -132,3 +132,13 @@ def test_a_step_taken_from_the_catalogue_keeps_the_lessons_it_has_there() -> Non
     assert lessons_of(a_step("plants", 1), {"plants": offered})[0].title == "plants 1"
     added = [*start(), row(1, "add", "plants", '{"title": "Plants", "waits": false}'), row(1, "kept", "bed")]
     assert titles(added, 2, a_course("bed"), {"plants": offered})[1] == "plants 1"
+
+
+def test_the_greeting_that_fits_the_absence_best_is_taken_and_without_one_there_is_no_lesson() -> None:
+    rows = [*start(), row(1, "kept", "bed"), row(9, "kept", "bed")]
+    back = lived(a_course("bed"), rows, 9)[9]
+    greetings = (text("return", 1), text("return", 1, from_days=1), text("return", 1, from_days=90))
+    chosen = lesson_of(back, greetings, {})
+    assert chosen is not None
+    assert chosen.lesson == greetings[1].lessons[0]
+    assert lesson_of(back, greetings[2:], {}) is None

@@ -175,6 +175,12 @@ def test_a_rule_begins_on_the_day_its_step_comes() -> None:
     assert since == {2: on(2), 3: on(2), 4: on(2), 5: on(5), 6: on(5), 7: on(5), 8: on(8)}
 
 
+def test_an_occurrence_that_falls_while_its_step_is_set_aside_is_not_due_once_it_is_restored() -> None:
+    course = a_course(a_step("job", repeats="FREQ=WEEKLY"))
+    rows = [*start(), row(2, "kept", "job"), row(7, "set-aside", "job"), row(9, "restore", "job")]
+    assert {day: stand(course, rows, day).checklist for day in (9, 15)} == {9: (), 15: ("job",)}
+
+
 @pytest.mark.parametrize(
     ("rows", "day", "phase"),
     [

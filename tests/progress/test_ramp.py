@@ -74,6 +74,13 @@ def test_every_root_and_every_weekday_has_to_keep_the_days() -> None:
     assert "on a Monday" in (ramp_fault(sundays) or "")
 
 
+def test_it_begins_with_the_root_one_begins_with() -> None:
+    assert ramp(a_course("bed", "cups"), "cups", "standard", 1) == Ramp({"cups": 1}, {})
+    quick = a_step("bed", settles={"kept": 1, "of": 1})
+    course = a_course(quick, "cups", a_step("lamp", after=["bed"], waits=False), ramp_days=3)
+    assert "Started with “cups” on a Monday" in (ramp_fault(course) or "")
+
+
 def test_what_comes_next_is_told_without_changing_anything() -> None:
     rows = [*start(), row(1, "kept", "bed")]
     state, opening = opened(CHAIN, rows, 2)

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, OutOfRange, Unknown
-from coach.progress.replay import before_start, replay
+from coach.progress.journal import Version, journal
+from coach.progress.replay import before_start, open_on, replay
 from coach.progress.standing import replay_json
-from progress.living import a_course, a_step, days, lived, marks, on, row, stand, start
+from progress.living import a_course, a_step, closed, days, lived, marks, on, row, stand, start
 
 if TYPE_CHECKING:
     from coach.progress.log import Row
@@ -22,6 +23,12 @@ COURSE = a_course("bed", a_step("cups", after=["bed"]))
 def test_a_day_before_the_start_is_none() -> None:
     with pytest.raises(OutOfRange, match="2027-01-03 lies before the start on 2027-01-04"):
         stand(COURSE, start(), 0)
+
+
+def test_a_day_that_was_closed_before_cannot_be_opened_again() -> None:
+    state = closed(COURSE, start(), 5)
+    with pytest.raises(OutOfRange, match="2027-01-06 lies before the days that are left to open"):
+        open_on(state, journal([Version(date.min, COURSE)], start()), on(3))
 
 
 def test_a_date_that_never_happened_is_none() -> None:
@@ -87,6 +94,7 @@ def test_the_number_of_the_day_counts_calendar_days_through_a_lapse() -> None:
 
 def test_before_the_start_every_step_lies_ahead() -> None:
     standing = before_start(COURSE)
+    assert (standing.phase, standing.pace, standing.marks) == ("ramping", "standard", {})
     assert {step.state for step in standing.steps.values()} == {"ahead"}
     assert standing.checklist == ()
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
 from coach.progress.journal import Version, journal
 from coach.progress.replay import begin, close_through, open_on
 from coach.progress.standing import Standing, standing_of
@@ -95,3 +97,28 @@ def test_a_step_that_vanished_is_written_with_its_definition() -> None:
     state = begin(book)
     close_through(state, book, on(6))
     assert state_from_json(state_json(state), a_course("bed")).records["cups"].step.after == ("bed",)
+
+
+DECIDED = [
+    row(2, "adjust", "bed", '{"minutes": 1}'),
+    row(2, "set-aside", "door"),
+    row(3, "next", "cups"),
+    row(3, "minutes", value="20"),
+    row(3, "zone", value="Europe/Lisbon"),
+    row(3, "day-starts", value="04:30"),
+]
+
+
+@pytest.mark.parametrize(
+    ("rows", "day"),
+    [
+        ([], 9),
+        ([row(10, "pause")], 12),
+        ([row(10, "pause", value=on(13).isoformat())], 12),
+        ([], 25),  # a lapse
+        ([row(18, "resume", value="one")], 18),  # cups rest
+    ],
+)
+def test_a_saved_state_is_read_back_with_all_it_holds(rows: list[Row], day: int) -> None:
+    state = closed(OLD, [*KEPT, *DECIDED, *rows], day)
+    assert state_from_json(state_json(state), OLD) == state
