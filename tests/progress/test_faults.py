@@ -55,3 +55,8 @@ def test_a_line_too_long_to_be_a_row_is_a_fault() -> None:
     log = read_log(f"{HEADER}{',' * 1_000_001}\n")
     assert [fault.line for fault in log.faults] == [3]
     assert "a line of more than" in log.faults[0].reason
+
+
+def test_the_longest_line_a_row_may_have_is_read_as_cells() -> None:
+    log = read_log(f"{HEADER}{',' * 999_999}\n")
+    assert "This row has 1000000 cells" in log.faults[0].reason

@@ -82,6 +82,22 @@ def test_the_day_after_a_miss_has_its_own_lesson_once_the_steps_are_read() -> No
     ]
 
 
+def test_without_lessons_for_it_the_day_after_a_miss_reads_like_any_other() -> None:
+    steady = text("steady", 5)
+    day = lived(a_course("bed"), [*start(), row(1, "missed", "bed")], 2)[2]
+    chosen = lesson_of(day, (steady,), {})
+    assert chosen is not None
+    assert chosen.lesson == steady.lessons[2]
+
+
+def test_a_steps_lesson_is_told_with_its_step() -> None:
+    days_ = lived(COURSE, [*start(), row(1, "kept", "bed")], 2)
+    assert [chosen and chosen.step for chosen in (lesson_of(day, TEXTS, {}) for day in days_.values())] == [
+        "bed",
+        "bed",
+    ]
+
+
 def test_away_and_on_the_way_back_the_lesson_is_about_that() -> None:
     bed = a_course("bed", "cups", at_once=2)
     rows = [

@@ -100,6 +100,17 @@ def test_what_comes_next_heeds_the_households_wish_and_what_it_set_aside() -> No
         assert comes_next(state, journal([Version(date.min, roots)], [*start(), *extra]), opening) == expected
 
 
+def test_what_comes_next_heeds_what_is_marked_today() -> None:
+    lamps = [a_step("hall", after=["bed"]), a_step("stairs", after=["cups"])]
+    course = a_course("bed", "cups", *lamps, at_once=2)
+    rows = [*start(), row(1, "excused", "bed"), *marks("kept", [2], "bed", "cups")]
+    expected = {"kept": "hall", "missed": "stairs"}
+    for what, step in expected.items():
+        today = [*rows, row(3, what, "bed"), row(3, "kept", "cups")]
+        state, opening = opened(course, today, 3)
+        assert comes_next(state, journal([Version(date.min, course)], today), opening) == step
+
+
 def test_nothing_comes_next_when_all_has_come() -> None:
     rows = [*start(), *marks("kept", [1, 2], "bed")]
     state, opening = opened(a_course("bed"), rows, 3)

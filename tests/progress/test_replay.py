@@ -12,6 +12,7 @@ from coach.errors import Malformed, OutOfRange, Unknown
 from coach.progress.journal import Version, journal
 from coach.progress.replay import before_start, open_on, replay
 from coach.progress.standing import replay_json
+from coach.progress.state import Pause
 from progress.living import a_course, a_step, closed, days, lived, marks, on, row, stand, start
 
 if TYPE_CHECKING:
@@ -80,6 +81,11 @@ def test_the_object_the_command_prints() -> None:
             },
         },
     }
+
+
+def test_a_standing_tells_start_pace_and_pause() -> None:
+    standing = stand(COURSE, [*start(pace="gentle"), row(2, "pause", value=on(4).isoformat())], 3)
+    assert (standing.started, standing.pace, standing.pause) == (on(1), "gentle", Pause(on(2), on(4)))
 
 
 def test_strength_stands_as_the_day_opens_and_marks_of_the_day_do_not_count_yet() -> None:

@@ -122,3 +122,7 @@ DECIDED = [
 def test_a_saved_state_is_read_back_with_all_it_holds(rows: list[Row], day: int) -> None:
     state = closed(OLD, [*KEPT, *DECIDED, *rows], day)
     assert state_from_json(state_json(state), OLD) == state
+
+
+def test_a_step_the_course_has_is_written_without_its_definition() -> None:
+    assert "definition" not in state_json(closed(OLD, KEPT, 3))
