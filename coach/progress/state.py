@@ -176,7 +176,8 @@ class State:
             record = old.get(step.id) or Record(step, step, 0)
             record.base, record.own = step, False
             self.records[step.id] = record
-        for record in sorted(kept_back, key=lambda record: (record.own, record.position)):
+        # They are in order already: those of the course have always stood before the household's own.
+        for record in kept_back:
             self.records[record.base.id] = record
         for position, record in enumerate(self.records.values()):
             record.position = position

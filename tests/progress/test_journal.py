@@ -50,7 +50,8 @@ def test_decisions_lie_by_date_and_within_it_as_written() -> None:
 def test_a_day_applies_what_came_due_since_the_last_one_folded() -> None:
     rows = [*start(), row(2, "next", "bed"), row(3, "pause"), row(4, "resume"), row(5, "minutes")]
     book = journal([Version(date.min, OLD)], rows)
-    assert [entry.what for entry in book.decisions_between(on(2), on(4))] == [What.PAUSE, What.RESUME]
+    applied = book.decisions_between(on(2), on(4))
+    assert [(entry.what, entry.date) for entry in applied] == [(What.PAUSE, on(4)), (What.RESUME, on(4))]
     assert [entry.what for entry in book.decisions_between(None, on(2))] == [What.NEXT]
 
 

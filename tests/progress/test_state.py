@@ -51,6 +51,16 @@ def test_a_step_that_vanished_stays_with_a_household_that_has_it() -> None:
     assert standing.steps["cups"].own is False
 
 
+def test_steps_that_vanished_stand_before_those_of_their_own() -> None:
+    rows = [*KEPT, row(2, "add", "plants", '{"title": "Plants"}'), row(2, "add", "post", '{"title": "Post"}')]
+    versions = [Version(FIRST, OLD), Version(on(4), a_course("mat", "cups")), Version(on(5), a_course("mat"))]
+    book = journal(versions, rows)
+    state = begin(book)
+    close_through(state, book, on(5))
+    assert list(state.records) == ["mat", "cups", "bed", "plants", "post"]
+    assert [record.position for record in state.records.values()] == [0, 1, 2, 3, 4]
+
+
 def test_a_step_that_vanished_before_it_came_is_gone() -> None:
     assert "door" not in stand_across(a_course("bed"), KEPT, 4, 5).steps
 
