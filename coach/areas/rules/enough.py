@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from coach.areas.rules.packing import fitting, visits
-from coach.areas.rules.rotation import Mode, number_of, turn_of
+from coach.areas.rules.rotation import Mode, turn_of
 from coach.ground.weeks import DAYS_IN_WEEK, WEEK
 
 if TYPE_CHECKING:
@@ -84,10 +84,9 @@ def _by_month(minutes: Sequence[int], turns: Iterator[tuple[date, int]]) -> tupl
 
 
 def _shares_of(rotation: Rotation, position: int, week: date) -> Iterator[tuple[date, int]]:
-    number = number_of(rotation, week)
     while True:
-        turn = turn_of(rotation, week, max(0, number))
+        # By month a week's areas follow from the week alone, whatever its turn's number is.
+        turn = turn_of(rotation, week, 0)
         if position in turn.areas:
             yield week, turn.minutes[turn.areas.index(position)]
         week += WEEK
-        number += 1

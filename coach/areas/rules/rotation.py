@@ -185,13 +185,12 @@ def turns(rotation: Rotation, week: date, number: int, weeks: int, away: Away = 
 
 def a_round(rotation: Rotation, number: int = 0) -> int:
     """How many turns it takes from this one on until every area has had one, skips and swaps left aside."""
-    plain = replace(rotation, skipped=frozenset(), swapped=())
     if rotation.mode is Mode.CONTINUOUS:
         return rotation.areas
     seen: set[int] = set()
     week = rotation.first_week + number * WEEK
     for taken in range(1, 2 * MOST_AREAS):
-        seen.update(turn_of(plain, week + (taken - 1) * WEEK, number + taken - 1).areas)
+        seen.update(_areas_of_month_week(rotation.areas, week + (taken - 1) * WEEK))
         if len(seen) == rotation.areas:
             return taken
     raise AssertionError("Every month serves every area.")

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 from areas.rules.homes import MONDAY, area, day, ids, task, tern_street
 from coach.areas.rules.enough import coverage
 from coach.areas.rules.model import Area
@@ -54,3 +56,10 @@ def test_before_the_start_the_weeks_are_counted_from_the_week_asked_about() -> N
     rows = coverage(tern_street(), Rotation(3, MONDAY, Mode.MONTH), day("2026-11-30"))
     # The kitchen's weeks are those of 30 November, 4 January and, anew, 1 February.
     assert [row.weeks for row in rows] == [9, 5, 5]
+
+
+def test_skips_and_swaps_are_left_aside() -> None:
+    for mode in Mode:
+        plain = Rotation(3, MONDAY, mode)
+        changed = replace(plain, skipped=frozenset({3, 4}), swapped=((0, 1), (4, 6)))
+        assert coverage(tern_street(), changed, MONDAY) == coverage(tern_street(), plain, MONDAY)

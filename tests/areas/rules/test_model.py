@@ -6,7 +6,7 @@ import pytest
 
 from areas.rules.homes import area, ids, kitchen, task, tern_street
 from coach.areas.rules import division
-from coach.areas.rules.model import Area, TaskList, all_tasks, area_faults, checked
+from coach.areas.rules.model import Area, DetailTask, TaskList, all_tasks, area_faults, checked
 from coach.errors import Malformed, Unknown
 
 DETAIL, DECLUTTER = TaskList.DETAIL, TaskList.DECLUTTER
@@ -34,6 +34,35 @@ def test_a_task_takes_a_minute_to_a_day(minutes: int) -> None:
 def test_a_task_comes_every_day_to_every_ten_years(days: int) -> None:
     with pytest.raises(Malformed, match=f"not every {days}"):
         checked([area("hall", task("mat", 5, days))])
+
+
+def test_the_limits_themselves_can_be_kept() -> None:
+    tasks = [DetailTask("least", "x", 1, 1), DetailTask("most", "x" * 200, 1440, 3660, None, "x" * 200)]
+    rooms = tuple(f"room {number}" for number in range(40))
+    many = tuple(task(f"t{number}") for number in range(200))
+    home = (Area("hall", "x" * 80, rooms, many, tuple(tasks)),)
+    assert checked(home) == home
+
+
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        (Area("hall", " "), "An area has no name"),
+        (Area("hall", "x" * 81), "An area has a name of 81 characters"),
+        (Area("hall", "Hall", ("x" * 81,)), "A room of Hall has a name of 81 characters"),
+        (area("hall", DetailTask("mat", "\x00a", 5)), "A task has characters in its name"),
+        (area("hall", DetailTask("mat", "x" * 201, 5)), "A task has a name of 201 characters"),
+        (
+            area("hall", DetailTask("mat", "Mat", 5, source="x" * 201)),
+            "A source has a name of 201 characters",
+        ),
+        (area("hall", DetailTask("mat", "Mat", 5, source=" ")), "A source has no name"),
+        (Area("hall", "Hall", tuple("x" * 41)), "Hall has 41 rooms"),
+    ],
+)
+def test_a_fault_says_what_has_it(wrong: Area, said: str) -> None:
+    with pytest.raises(Malformed, match=said):
+        checked([wrong])
 
 
 def test_every_fault_is_said_at_once() -> None:
@@ -92,6 +121,12 @@ def test_an_area_becomes_two_and_no_task_is_lost() -> None:
         division.split(tern_street(), "bath", Area("sink", "Sink"), ["oven"])
     with pytest.raises(Malformed, match="Two areas have the id “stairs”"):
         division.split(tern_street(), "bath", Area("stairs", "Sink"), [])
+
+
+def test_tasks_a_new_area_brings_come_after_those_that_go_over() -> None:
+    new = Area("sink", "Sink", (), (task("tap"),), (task("soap"),))
+    sink = division.split(tern_street(), "bath", new, ["drain", "towels"])[2]
+    assert (ids(sink.detail), ids(sink.declutter)) == (["drain", "tap"], ["towels", "soap"])
 
 
 def test_tasks_come_change_move_and_go() -> None:

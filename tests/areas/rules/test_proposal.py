@@ -12,13 +12,16 @@ from coach.areas.rules.proposal import (
     RESERVED,
     STRANGERS_COST,
     Room,
+    area_of,
     cuts,
     free_id,
     in_a_row,
+    in_room,
     name_of,
     proposed,
 )
 from coach.course.rooms import RoomKind, RoomTask
+from coach.errors import Malformed
 
 
 def kind(kind_id: str, minutes: int, beside: str | None = None) -> RoomKind:
@@ -72,6 +75,43 @@ def test_every_room_and_every_task_comes_once() -> None:
     assert sorted(room for area in areas for room in area.rooms) == sorted(room.name for room in named)
     ids = [task.id for area in areas for task in (*area.detail, *area.declutter)]
     assert len(ids) == len(set(ids)) == 10
+
+
+def test_an_area_of_several_rooms_says_the_room_of_each_task() -> None:
+    numbers = count(1)
+    pair, single = area_of(rooms(KITCHEN, PANTRY), (), lambda: "t"), area_of(rooms(BATH), (), lambda: "t")
+    assert [task.title for task in pair.detail] == ["Kitchen 0: Task of kitchen", "Pantry 1: Task of pantry"]
+    assert [task.title for task in single.detail] == ["Task of bath"]
+    both = RoomKind("den", "Den", ("den",), (RoomTask("Dust", 5),), (RoomTask("Sort", 9),))
+    den = area_of([Room("Den", both)], (), lambda: f"t{next(numbers)}")
+    assert [task.title for task in (*den.detail, *den.declutter)] == ["Dust", "Sort"]
+
+
+def test_a_room_is_left_out_of_a_title_it_would_make_too_long() -> None:
+    assert in_room("x" * 195, "Den") == "Den: " + "x" * 195
+    assert in_room("x" * 196, "Den") == "x" * 196
+
+
+@pytest.mark.parametrize(
+    ("named", "areas", "said"),
+    [
+        ([], None, "No room is named"),
+        ([BATH] * 61, None, "These are 61 rooms"),
+        ([BATH], 2, "One room makes one area, not 2"),
+        ([BATH, BED], 3, "2 rooms make 1 to 2 areas, not 3"),
+        ([BATH, BED], 0, "not 0"),
+        ([BATH] * 20, 13, "20 rooms make 1 to 12 areas, not 13"),
+    ],
+)
+def test_a_home_that_cannot_be_divided_so_is_told_why(
+    named: list[RoomKind | None], areas: int | None, said: str
+) -> None:
+    with pytest.raises(Malformed, match=said):
+        divided(*rooms(*named), areas=areas)
+
+
+def test_an_id_keeps_to_forty_letters() -> None:
+    assert free_id("x" * 60, ()) == "x" * 40
 
 
 @given(

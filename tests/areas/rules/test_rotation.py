@@ -237,6 +237,45 @@ def test_areas_changed_before_the_start_leave_it_where_it_is() -> None:
     assert named(changed, 2) == ["kitchen", "bath"]
 
 
+def test_a_home_divided_all_anew_begins_with_its_first_area() -> None:
+    changed = redivided(plan(), (area("hall"), area("attic")), day("2027-01-13"), shown(plan(), 2)[1])
+    assert named(changed, 3, day("2027-01-11")) == ["hall", "attic", "hall"]
+    assert changed.since == day("2027-01-13")
+
+
+def test_swaps_to_come_are_numbered_anew_when_the_areas_change_later() -> None:
+    _, now, third, fourth = shown(plan(), 4)
+    both = swapped(plan(), third, fourth)
+    changed = redivided(both, (*tern_street(), area("hall")), now.week, now)
+    assert named(changed, 4, now.week) == ["bath", "hall", "stairs", "kitchen"]
+
+
+def test_a_week_that_begins_earlier_keeps_the_first_turn() -> None:
+    late = plan(rotation=Rotation(3, day("2027-01-10")))
+    now = shown(late, 1)[0]
+    changed = rearranged(late, replace(late.rotation, starts=WeekStart.SUNDAY), day("2027-01-10"), now)
+    assert named(changed, 2, day("2027-01-03")) == ["kitchen", "bath"]
+
+
+def test_declutter_weeks_go_on_when_the_weeks_begin_on_another_day() -> None:
+    _, second, third = shown(plan(), 3)
+    changed = rearranged(
+        decluttered(plan(), second), replace(plan().rotation, minutes_a_week=30), third.week, third
+    )
+    assert [changed.task_list(number).value for number in range(3)] == ["declutter", "declutter", "detail"]
+
+
+def test_by_month_declutter_weeks_are_one_round_too() -> None:
+    by_month = plan(*(area(f"a{number}") for number in range(5)), rotation=Rotation(5, MONDAY, Mode.MONTH))
+    chosen = decluttered(by_month, shown(by_month, 3)[2])
+    assert [chosen.task_list(number).value for number in (1, 2, 5, 6)] == [
+        "detail",
+        "declutter",
+        "declutter",
+        "detail",
+    ]
+
+
 def test_going_continuous_begins_with_this_weeks_area() -> None:
     by_month = plan(rotation=Rotation(3, MONDAY, Mode.MONTH))
     turn = shown(by_month, 2)[1]
