@@ -10,7 +10,7 @@ from coach.around.answers import Around, KitchenAndDesk
 from coach.desk.book import DUE, PICKED, TODO
 from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
 from coach.ground.ports import Asked
-from coach.ground.situation import looking, stamp
+from coach.ground.situation import stamp
 from coach.household.places import OPENED, places_in
 from coach.kitchen.dinners import day_in
 from coach.kitchen.favourites import kept
@@ -31,23 +31,6 @@ if TYPE_CHECKING:
     from coach.progress.standing import StepStanding
 
 
-def around(context: Context, household: str) -> Around:
-    """What stands around the habits of the household's current day, of the pages that are open.
-
-    It costs a read of the household's own row while nothing was written and the minute is the same.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-    """
-
-    def worked_out() -> Around:
-        with looking(context, household) as where:
-            return around_in(where)
-
-    found: Around = context.memo.get(("around", household), minute_stamp(context, household), worked_out)
-    return found
-
-
 def minute_stamp(context: Context, household: str) -> Hashable:
     """What today depends on, and the minute: a timer runs on, and food thaws, without anything being written.
 
@@ -58,7 +41,7 @@ def minute_stamp(context: Context, household: str) -> Hashable:
 
 
 def around_in(where: Situation) -> Around:
-    """The same, out of a situation of today; what it needs of the plan is read in one statement."""
+    """What stands around the habits of the current day, out of a situation of it; what it needs of the plan is read in one statement."""
     where.plan.fetch(_needed(where))
     open_pages = places_in(where).open
     area = _area(where) if "areas" in open_pages else None

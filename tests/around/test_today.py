@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.around.today import around, kitchen_and_desk_in
+from around.seen import around
+from coach.around.today import kitchen_and_desk_in
 from coach.coaching.demo import furnish, tern_street
 from coach.coaching.library import FolderLibrary
 from coach.ground.ports import Context

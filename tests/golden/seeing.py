@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from around.seen import around
 from coach.areas import overview as areas
 from coach.areas import week as area_week
-from coach.around.today import around
 from coach.coaching.library import FolderLibrary
 from coach.ground.ports import Context
 from coach.kitchen import shopping
