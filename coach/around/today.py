@@ -41,7 +41,10 @@ def minute_stamp(context: Context, household: str) -> Hashable:
 
 
 def around_in(where: Situation) -> Around:
-    """What stands around the habits of the current day, out of a situation of it; what it needs of the plan is read in one statement."""
+    """What stands around the habits of the current day, out of a situation of it.
+
+    What it needs of the plan is read in one statement.
+    """
     where.plan.fetch(_needed(where))
     open_pages = places_in(where).open
     area = _area(where) if "areas" in open_pages else None
