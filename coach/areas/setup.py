@@ -106,7 +106,7 @@ def set_up(context: Context, household: str, names: Sequence[str], areas: int | 
     return put(context, household, decide, all_areas_in)
 
 
-def begun(where: Situation, divided: tuple[Area, ...], next_task: int) -> Kept:
+def begun(where: Situation, divided: Divided, next_task: int) -> Kept:
     """The plan of a home that has just been divided."""
     turns = Rotation(len(divided), where.today, starts=where.starts)
     said = (
