@@ -195,10 +195,9 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        book = desk_book(where)
-        if (due_id, on) in book.settled:
+        if where.value(SETTLED, done_key(on, due_id)) is not None:
             return to_plan([])
-        due = kept_due(where, due_id)
+        book, due = desk_book(where), kept_due(where, due_id)
         if not book.is_open(due, on):
             raise Unknown(f"“{due.name}” is not due on {on}. The desk shows when it is.")
         return to_plan(

@@ -128,6 +128,12 @@ def test_a_date_of_what_has_been_taken_off_is_not_reopened(house: House) -> None
         reopen(house, due, "2027-01-08")
 
 
+def test_settling_twice_what_was_due_years_ago_is_settling_once(house: House) -> None:
+    due, years_ago = add(house, "Old tax", "2024-03-01"), date(2024, 3, 1)
+    once = dues.settle(house.context, HOME, due, years_ago)
+    assert dues.settle(house.context, HOME, due, years_ago) == once
+
+
 def test_ids_are_never_given_twice(house: House) -> None:
     first = add(house, "tax", "2027-01-06")
     settle(house, first, "2027-01-06")
