@@ -294,6 +294,19 @@ def test_weeks_that_begin_on_monday_from_now_on_lose_no_turn() -> None:
     assert opened("2027-01-10", {}, sundays, later).areas == ()
 
 
+def test_a_task_done_on_a_weeks_last_day_is_not_done_again_in_the_pass_that_follows() -> None:
+    done = {"2027-01-05": ["oven"], "2027-01-10": ["tap"]}
+    week = only(opened("2027-01-18", done, alone(("oven", 10), ("tap", 10))))
+    assert ids(week.left) == ["oven", "tap"]
+
+
+def test_marks_of_many_days_are_read_like_those_of_few() -> None:
+    home = alone(*((f"t{number}", 10) for number in range(40)), minutes=600)
+    first = MONDAY - timedelta(days=10)
+    done = {(first + timedelta(days=ahead)).isoformat(): [f"t{ahead}"] for ahead in range(40)}
+    assert ids(only(opened("2027-01-18", done, home)).left) == [f"t{number}" for number in range(24, 40)]
+
+
 def test_done_in_week_says_when() -> None:
     marks = {day("2027-01-05"): ["oven"], day("2027-01-10"): ["oven", "bin"], day("2027-01-11"): ["tiles"]}
     assert done_in_week(opened("2027-01-04"), marks) == {"oven": day("2027-01-10"), "bin": day("2027-01-10")}

@@ -54,3 +54,11 @@ def test_a_plan_comes_back_as_it_was(
 def test_the_date_stands_beside_the_plan() -> None:
     later = MONDAY.replace(day=20)
     assert plan_from_values(plan_values(plan()), later) == replace(plan(), since=later)
+
+
+def test_a_plan_with_all_it_can_hold_comes_back_as_it_was() -> None:
+    tasks = DetailTask("mat", "Mat", 5, 30, "ladder", "the trade"), DetailTask("lamp", "Lamp", 10)
+    rotation = Rotation(2, MONDAY, Mode.MONTH, WeekStart.SUNDAY, 2, 45, frozenset({3, 1}), ((0, 1), (2, 5)))
+    areas = (area("bath", *tasks, declutter=(task("box"),)), area("hall"))
+    whole = Plan(MONDAY, areas, rotation, Way.SPOT, 20, Declutter(4, 6))
+    assert plan_from_values(json.loads(json.dumps(plan_values(whole))), MONDAY) == whole

@@ -110,6 +110,10 @@ def test_a_home_that_cannot_be_divided_so_is_told_why(
         divided(*rooms(*named), areas=areas)
 
 
+def test_of_equal_divisions_the_one_that_cuts_earlier_is_taken() -> None:
+    assert cuts([2, 1, 2], [False, False], 2) == [0, 1, 3]
+
+
 def test_an_id_keeps_to_forty_letters() -> None:
     assert free_id("x" * 60, ()) == "x" * 40
 
