@@ -148,10 +148,9 @@ def _with_whole_year(numbers: str, year: str | None, today: date) -> str:
 
 def _next_one(ending: str, today: date, *, day_first: bool) -> date:
     """The next date of that day and month, this year or in the eight after, one of which is a leap year."""
-    gap = " " if " " in ending else "/"
     for year in range(today.year, today.year + 9):
         try:
-            on = _parsed(f"{ending}{gap}{year}", today, day_first=day_first)
+            on = _parsed(f"{ending} {year}", today, day_first=day_first)
         except Malformed:
             continue
         if on >= today:

@@ -101,6 +101,19 @@ def test_what_repeats_is_listed_date_by_date() -> None:
     assert shown([settled], "2027-01-04") == ["water 2027-01-06 late"]
 
 
+def test_the_date_through_which_a_due_is_settled_is_settled_too() -> None:
+    settled = water("2026-11-06", repeats="FREQ=MONTHLY", settled_through=day("2027-01-06"))
+    assert shown([settled], "2027-01-04") == []
+    assert shown([replace(settled, settled_through=day("2027-01-05"))], "2027-01-04") == [
+        "water 2027-01-06 late"
+    ]
+
+
+def test_the_latest_comfortable_date_is_told() -> None:
+    (due_date,) = listed([water("2027-01-08", needs=4)], set(), MONDAY, mondays)
+    assert (due_date.comfortable, due_date.urgency) == (MONDAY, Urgency.IN_TIME)
+
+
 def test_days_needed_bring_a_due_forward() -> None:
     assert shown([water("2027-02-13", needs=33)], "2027-01-04") == []
     assert shown([water("2027-02-13", needs=34)], "2027-01-04") == ["water 2027-02-13 in-time"]
@@ -142,3 +155,11 @@ def test_a_due_that_can_be_kept_is_kept() -> None:
     due = water("2027-01-10", repeats="FREQ=YEARLY", amount="€ 42.50")
     assert checked_due(due) is due
     assert Urgency("late") is Urgency.LATE
+
+
+@pytest.mark.parametrize(
+    "limit", [{"needs": 0}, {"needs": 366}, {"amount": "9" * 40}, {"name": "x" * 200}, {"amount": None}]
+)
+def test_the_limits_of_a_due_can_be_kept(limit: dict[str, Any]) -> None:
+    due = water("2027-01-10", **limit)
+    assert checked_due(due) is due

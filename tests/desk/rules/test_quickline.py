@@ -43,6 +43,14 @@ def test_a_date_at_the_end_makes_a_due(ending: str, on: str) -> None:
     assert (line.kind, line.title, line.on) == (QuickKind.DUE, "renew library card", day(on))
 
 
+def test_the_century_of_a_short_year_is_the_households() -> None:
+    assert read_line("rent 3/4/27", day("2126-11-25")).on == day("2127-04-03")
+
+
+def test_the_longest_line_is_read() -> None:
+    assert read("x" * 250).title == "x" * 250
+
+
 def test_a_day_may_stand_after_its_month() -> None:
     assert read("car tax 3/4", day_first=False).on == day("2027-03-04")
     assert read("car tax 2027-04-03", day_first=False).on == day("2027-04-03")

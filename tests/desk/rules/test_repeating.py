@@ -43,6 +43,15 @@ def test_a_monthly_bill_comes_every_month() -> None:
     ]
 
 
+def test_the_first_and_the_last_day_asked_about_count_and_a_bill_goes_on_over_the_years() -> None:
+    assert found("FREQ=MONTHLY", "2026-11-15", "2026-11-15", "2028-02-15")[::5] == [
+        "2026-11-15",
+        "2027-04-15",
+        "2027-09-15",
+        "2028-02-15",
+    ]
+
+
 @pytest.mark.parametrize(
     "rule",
     [
@@ -78,6 +87,12 @@ def test_a_rule_that_cannot_be_used_is_refused_with_a_sentence(rule: str, said: 
     assert said in fault
     with pytest.raises(Malformed):
         list(dates_of(rule, day("2027-01-01"), day("2027-01-01"), day("2027-12-31")))
+
+
+def test_a_rule_with_a_beginning_of_its_own_is_refused_for_that() -> None:
+    fault = repeating_fault("DTSTART:20270104 RRULE:FREQ=MONTHLY", day("2027-01-01"))
+    assert fault is not None
+    assert fault.startswith("DTSTART is not allowed")
 
 
 def test_a_rule_that_can_be_used_has_no_fault() -> None:

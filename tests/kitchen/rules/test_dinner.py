@@ -33,6 +33,7 @@ SIX = at("2027-01-10T18:00")
         ("1 pound", 1),
         ("2.5 LB", Fraction(5, 2)),
         ("2 lb 3 oz", Fraction(35, 16)),
+        ("1000 lb", 1000),
         ("2lb 3.5oz", Fraction(71, 32)),
         ("0.45359237kg", 1),
         ("6.4 kg", Fraction("6.4") / Fraction("0.45359237")),
@@ -91,6 +92,8 @@ def test_how_early_goes_by_how_long_it_keeps_thawed(kind: str, not_before: str) 
 def test_the_dish_needs_its_time_to_cook() -> None:
     assert thaw(weight_of("1lb"), Kind.FISH, SIX, cooking=15).cold_water_by == at("2027-01-10T16:45")
     assert thaw(weight_of("14lb"), Kind.FISH, SIX, cooking=900).cold_water_by == at("2027-01-09T20:00")
+    assert thaw(weight_of("1lb"), Kind.FISH, SIX, cooking=0).cold_water_by == at("2027-01-10T17:00")
+    assert thaw(weight_of("1lb"), Kind.FISH, SIX, cooking=1440).cold_water_by == at("2027-01-09T17:00")
     for minutes in (-1, 1441):
         with pytest.raises(Malformed, match="from 0 to 1440"):
             thaw(weight_of("1lb"), Kind.FISH, SIX, minutes)

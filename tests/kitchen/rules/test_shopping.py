@@ -6,7 +6,7 @@ import pytest
 
 from areas.rules.homes import day
 from coach.kitchen.rules.dinner import Dinner, Dish
-from coach.kitchen.rules.shopping import as_text, ingredient_of, shopping_list
+from coach.kitchen.rules.shopping import Ingredient, as_text, ingredient_of, shopping_list
 
 FIRST, LAST = day("2027-01-04"), day("2027-01-10")
 
@@ -62,6 +62,10 @@ def test_what_is_at_home_is_left_out_and_what_is_in_the_basket_says_so() -> None
     ticked = shopping_list(dinners, FIRST, LAST, (), {keys["salt"]})
     assert [line.ticked for line in ticked] == [True, False, False]
     assert as_text(ticked) == "- 2 eggs\n- oil\n"
+
+
+def test_a_line_without_a_number_is_a_name_alone() -> None:
+    assert ingredient_of(" coarse  salt ") == Ingredient(None, "", "coarse salt")
 
 
 def test_a_tick_outlives_another_amount_of_the_same() -> None:

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from time import perf_counter
+from typing import Any
 
 import pytest
 from scipy.optimize import milp
@@ -103,6 +104,25 @@ def test_the_searches_of_a_proposal_have_two_seconds_together(monkeypatch: pytes
     propose(week(*[(30, number % 2) for number in range(24)], available=(60,) * 7))
     assert len(given) == 3 + 5
     assert sum(given) == pytest.approx(2)
+
+
+def test_ties_are_settled_five_jobs_at_once_so_that_no_weight_outgrows_the_solver(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    aims = []
+
+    def noting(aim: Any, **others: object) -> object:  # noqa: ANN401  an array of NumPy's
+        aims.append(aim)
+        return milp(aim, **others)
+
+    monkeypatch.setattr(stages, "milp", noting)
+    propose(week(*[(30, 6)] * 15, available=(60,) * 7))
+    assert [sum(aim != 0) for aim in aims[3:]] == [5 * 6] * 3
+    assert max(max(aim) for aim in aims) <= 7 * 8**4
+
+
+def test_a_single_minute_too_many_is_taken_away() -> None:
+    assert propose(week((1, 0), available=(0, 1, 1, 1, 1, 1, 1))).after.overload == 0
 
 
 @pytest.mark.parametrize("seconds", [0.0, 0.05])

@@ -70,6 +70,16 @@ def test_lines_that_cannot_be_are_refused_with_the_reason(
         changed(plan_of(ROOMS), wanted, stop_after)
 
 
+@pytest.mark.parametrize("stop_after", [1, 1440, None])
+def test_the_limits_of_a_job_can_be_kept(stop_after: int | None) -> None:
+    most = [(None, "Dust", 0), (None, "x" * 200, 1440), *[(None, "Mop", 1)] * (MOST_LINES - 2)]
+    one = changed(plan_of(ROOMS), most, stop_after)
+    assert [(title, minutes) for _, title, minutes in lines(one)] == [
+        (title, minutes) for _, title, minutes in most
+    ]
+    assert one.stop_after == stop_after
+
+
 @pytest.mark.parametrize(
     ("passed", "minutes"),
     [(0, 60), (1, 60), (60, 59), (3540, 1), (3599, 1), (3600, 0), (9999, 0), (-500, 60)],

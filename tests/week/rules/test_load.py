@@ -12,7 +12,7 @@ BED, FLOORS = Step("bed", "Make the bed", minutes=2), Step("floors", "Main rooms
 
 def test_a_day_holds_its_steps_and_the_areas_share() -> None:
     load = day_load(MONDAY, [BED, FLOORS], {MONDAY: 20}, {0: 70})
-    assert (load.minutes, load.available, load.overload) == (82, 70, 12)
+    assert (load.date, load.minutes, load.available, load.overload) == (MONDAY, 82, 70, 12)
 
 
 def test_a_day_with_time_to_spare_has_no_overload() -> None:

@@ -62,10 +62,31 @@ def falling(rule: str, start: date, days: int) -> list[date]:
         ("FREQ=MONTHLY;BYMONTHDAY=31", date(2027, 3, 31), date(2027, 4, 2), "FREQ=MONTHLY;BYMONTHDAY=2"),
         ("FREQ=MONTHLY;BYMONTHDAY=30", SATURDAY, TUESDAY, "FREQ=MONTHLY;BYMONTHDAY=26"),
         ("FREQ=MONTHLY", date(2027, 2, 6), date(2027, 2, 2), "FREQ=MONTHLY;BYMONTHDAY=2"),
+        ("FREQ=MONTHLY;BYDAY=1SA,3WE", date(2027, 2, 6), date(2027, 2, 2), "FREQ=MONTHLY;BYDAY=1TU,3WE"),
     ],
 )
 def test_a_rule_gets_the_other_day_and_keeps_the_rest(rule: str, day: date, to: date, expected: str) -> None:
     assert moved(rule, START, day, to) == expected
+
+
+@pytest.mark.parametrize(
+    ("rule", "day", "to", "begins"),
+    [
+        ("FREQ=WEEKLY;INTERVAL=2;BYDAY=SA", date(2027, 1, 9), date(2027, 1, 13), "20261228"),
+        ("FREQ=WEEKLY;INTERVAL=3;BYDAY=TU", date(2027, 1, 26), date(2027, 1, 20), "20261228"),
+        ("FREQ=MONTHLY;INTERVAL=3;BYDAY=-1SA", date(2027, 1, 30), date(2027, 2, 2), "20261101"),
+        ("FREQ=MONTHLY;INTERVAL=5;BYMONTHDAY=31", date(2027, 1, 31), date(2027, 2, 1), "20260901"),
+        ("FREQ=MONTHLY;INTERVAL=5;BYDAY=1MO", date(2027, 11, 1), date(2027, 10, 26), "20261201"),
+    ],
+)
+def test_where_nothing_else_will_do_a_rule_counts_from_a_beginning_of_its_own(
+    rule: str, day: date, to: date, begins: str
+) -> None:
+    new = moved(rule, START, day, to)
+    assert new is not None
+    assert new.startswith(f"DTSTART:{begins} RRULE:")
+    assert falls(new, START, to)
+    assert rule_of(new).interval == rule_of(rule).interval
 
 
 @pytest.mark.parametrize(
@@ -82,10 +103,12 @@ def test_a_rule_gets_the_other_day_and_keeps_the_rest(rule: str, day: date, to: 
         ("FREQ=WEEKLY;INTERVAL=2;BYDAY=TU,SU", date(2027, 1, 24), date(2027, 1, 27)),
         ("FREQ=MONTHLY;BYMONTH=3;BYDAY=2WE,-1WE", date(2027, 3, 31), date(2027, 4, 2)),
         ("FREQ=MONTHLY;INTERVAL=2;BYDAY=SU", date(2027, 1, 31), date(2027, 2, 2)),
+        ("FREQ=MONTHLY;BYDAY=1SA,1TU", date(2027, 2, 6), date(2027, 2, 2)),
     ],
     ids=["counted days", "a place in the month", "the last day", "the 30th is not in every month",
          "falls on both", "does not fall on the first", "the same day", "a month it does not come in",
-         "too far from its other day", "its other day is in the old month", "every one of a month's"],
+         "too far from its other day", "its other day is in the old month", "every one of a month's",
+         "one of its own other days"],
 )  # fmt: skip
 def test_a_rule_tied_to_no_single_day_of_the_week_is_left_alone(rule: str, day: date, to: date) -> None:
     assert moved(rule, START, day, to) is None
