@@ -45,8 +45,7 @@ class FirstFaults:
     def _cut(self) -> None:
         self._kept.sort(key=_line)
         del self._kept[MOST:]
-        if len(self._kept) == MOST:
-            self._last = _line(self._kept[-1])
+        self._last = _line(self._kept[-1])
 
 
 def _line(fault: Fault) -> int:

@@ -19,6 +19,14 @@ def test_those_that_stand_first_are_named_whatever_order_they_are_found_in() -> 
     assert named.more == 1000 - MOST
 
 
+def test_one_that_is_found_late_and_stands_just_before_the_last_named_is_named() -> None:
+    found = FirstFaults("log.csv")
+    for line in (*range(1, 401, 2), 198, 201):
+        found.add(line, "wrong")
+    assert [fault.line for fault in found.found()] == [*range(1, 198, 2), 198]
+    assert found.found().more == 102
+
+
 def test_up_to_a_hundred_are_all_named() -> None:
     found = FirstFaults("log.csv")
     for line in range(2, 2 + MOST):
@@ -28,9 +36,15 @@ def test_up_to_a_hundred_are_all_named() -> None:
 
 def test_one_without_a_line_stands_first() -> None:
     found = FirstFaults("log.csv")
-    for line in (9, None, 3):
+    for line in (9, 1, None, 3):
         found.add(line, "wrong")
-    assert [fault.line for fault in found.found()] == [None, 3, 9]
+    assert [fault.line for fault in found.found()] == [None, 1, 3, 9]
+
+
+def test_the_longest_reason_is_kept_whole() -> None:
+    found = FirstFaults("log.csv")
+    found.add(2, "x" * LONGEST_REASON)
+    assert found.found()[0].reason == "x" * LONGEST_REASON
 
 
 def test_a_reason_that_repeats_a_whole_cell_is_cut() -> None:

@@ -61,5 +61,5 @@ def test_before_the_start_the_weeks_are_counted_from_the_week_asked_about() -> N
 def test_skips_and_swaps_are_left_aside() -> None:
     for mode in Mode:
         plain = Rotation(3, MONDAY, mode)
-        changed = replace(plain, skipped=frozenset({3, 4}), swapped=((0, 1), (4, 6)))
+        changed = replace(plain, skipped=frozenset({3, 4}), swapped=((0, 12), (4, 6)))
         assert coverage(tern_street(), changed, MONDAY) == coverage(tern_street(), plain, MONDAY)

@@ -29,6 +29,38 @@ def test_blocks_fill_the_plan_without_gaps_or_overlaps(areas: list[tuple[str, li
     assert all(overlap(one, other) < 0.01 for one in blocks for other in blocks if one is not other)
 
 
+def test_two_areas_stand_beside_each_other_and_as_tall() -> None:
+    drawn = floor([("Kitchen", ["Kitchen", "Pantry"]), ("Bath", []), ("Hall", ["Hall"])])
+    assert [(area.number, area.head) for area in drawn.areas] == [
+        (1, Block(0, 0, 170, 31, ("Kitchen",))),
+        (2, Block(170, 0, 170, 31, ("Bath",))),
+        (3, Block(0, 109, 340, 31, ("Hall",))),
+    ]
+    assert [area.rooms for area in drawn.areas] == [
+        (Block(0, 31, 170, 39, ("Kitchen",)), Block(0, 70, 170, 39, ("Pantry",))),
+        (Block(170, 31, 170, 78, ("",)),),
+        (Block(0, 140, 340, 39, ("Hall",)),),
+    ]
+    assert (drawn.width, drawn.height) == (340, 179)
+
+
+def test_rooms_stand_beside_each_other_where_they_are_wide_enough() -> None:
+    (area,) = floor([("Home", ["One", "Two", "Three", "Four"])]).areas
+    assert [(room.x, room.y, room.width) for room in area.rooms] == [
+        (0, 31, 340 / 3),
+        (340 / 3, 31, 340 / 3),
+        (2 * (340 / 3), 31, 340 / 3),
+        (0, 70, 340),
+    ]
+
+
+def test_a_long_name_is_broken_and_cut_at_its_third_line() -> None:
+    (area,) = floor([("Home", ["word " * 60])]).areas
+    (room,) = area.rooms
+    assert [len(line) for line in room.lines] == [44, 44, 45]
+    assert room.lines[2].endswith("…")
+
+
 @given(AREAS)
 def test_every_area_has_its_number_and_its_rooms_below_its_name(areas: list[tuple[str, list[str]]]) -> None:
     drawn = floor(areas)

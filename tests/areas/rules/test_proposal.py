@@ -64,6 +64,10 @@ def test_more_rooms_share_areas_by_belonging_and_minutes() -> None:
     ]  # fmt: skip
 
 
+def test_a_home_has_an_area_for_every_four_hours_begun() -> None:
+    assert len(divided(*rooms(*[KITCHEN] * 10))) == 9
+
+
 def test_a_large_home_has_at_most_twelve_areas() -> None:
     assert len(divided(*rooms(*[KITCHEN] * 40))) == 12
 
@@ -147,6 +151,7 @@ def test_no_other_cuts_cost_less(weights: list[int], strange: list[bool], parts:
         (["Bath", "Toilet", "Hall"], "Bath, Toilet and Hall"),
         (["Entrance and hall", "Stairs"], "Entrance and hall, Stairs"),
         (["Bath", "Toilet", "Hall", "Den"], "Bath, Toilet and 2 more"),
+        (["x" * 37, "y" * 38], "x" * 37 + " and " + "y" * 38),
         (["x" * 70, "y" * 20], "x" * 68 + " and more"),
     ],
 )

@@ -53,6 +53,10 @@ def test_the_longest_title_can_be_kept() -> None:
     assert titles_in(f"- {'x' * 200}\n") == ("x" * 200,)
 
 
+def test_two_hundred_lines_are_taken_at_once() -> None:
+    assert len(titles_in("call\n" * 200)) == 200
+
+
 def test_ten_thousand_lines_at_once_are_refused() -> None:
     with pytest.raises(Malformed, match=r"10,000 things to do\. Add at most 200 at once; nothing was added"):
         titles_in("call\n" * 10_000)
