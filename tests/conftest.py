@@ -1,6 +1,7 @@
 """How hard Hypothesis looks: the same examples at every run, unless one asks for more.
 
 `HYPOTHESIS_PROFILE=explore pytest tests/property` looks at ten times as many, and at others each time.
+`few` looks at ten alone, for the mutation round.
 """
 
 from __future__ import annotations
