@@ -30,12 +30,13 @@ def course_json(course: Course) -> str:
         "return": asdict(course.returning),
         "strength": asdict(course.strength),
         "paces": dict(course.paces),
-        "steps": [_step(step) for step in course.steps],
+        "steps": [step_values(step) for step in course.steps],
     }
     return json.dumps(written, ensure_ascii=False, separators=(",", ":"))
 
 
-def _step(step: Step) -> dict[str, Any]:
+def step_values(step: Step) -> dict[str, Any]:
+    """A step whole, with its id and its lessons; `step_of_values` reads it back."""
     lessons = [asdict(lesson) for lesson in step.lessons]
     return {"id": step.id, "definition": step_table(step), "lessons": lessons}
 
@@ -56,7 +57,7 @@ def course_from_json(text: str) -> Course:
 
 def _course(saved: Mapping[str, Any]) -> Course:
     return Course(
-        steps=tuple(_saved_step(step) for step in saved["steps"]),
+        steps=tuple(step_of_values(step) for step in saved["steps"]),
         hold=Hold(**saved["hold"]),
         returning=Return(**saved["return"]),
         strength=Strength(**saved["strength"]),
@@ -65,6 +66,7 @@ def _course(saved: Mapping[str, Any]) -> Course:
     )
 
 
-def _saved_step(saved: Mapping[str, Any]) -> Step:
+def step_of_values(saved: Mapping[str, Any]) -> Step:
+    """The step that `step_values` wrote."""
     lessons = tuple(Lesson(**lesson) for lesson in saved["lessons"])
     return step_as_defined(saved["id"], saved["definition"], lessons)

@@ -78,11 +78,15 @@ def past_before(
 
 def versions_of(context: Context, home: Household, reading: Reading, today: date) -> list[CourseVersion]:
     """The versions of the course, with the files' present one from today on if that is new."""
-    stored = list(reading.courses())
-    course = context.library.course(home.course)
-    if stored and stored[-1].digest == course.digest:
-        return stored
-    return [*stored, CourseVersion(today, course.digest)]
+    held, course = _in_force(reading.courses(), today), context.library.course(home.course)
+    if held and held[-1].digest == course.digest:
+        return held
+    return [*held, CourseVersion(today, course.digest)]
+
+
+def _in_force(stored: Sequence[CourseVersion], today: date) -> list[CourseVersion]:
+    """The versions up to a date; what was noticed later, by a clock that was ahead, does not hold yet."""
+    return [version for version in stored if version.since <= today] or list(stored[:1])
 
 
 def noticed(context: Context, writing: Writing, version: CourseVersion) -> None:
@@ -91,7 +95,8 @@ def noticed(context: Context, writing: Writing, version: CourseVersion) -> None:
     Nothing is written if it is known already, or if its household or its files are others by now.
     """
     home, stored = writing.household(), writing.courses()
-    if home is None or (stored and stored[-1].digest == version.digest):
+    held = _in_force(stored, version.since)
+    if home is None or (held and held[-1].digest == version.digest):
         return
     course = context.library.course(home.course)
     if course.digest == version.digest:

@@ -76,7 +76,7 @@ class Situation:
     @property
     def course_is_new(self) -> bool:
         """Whether the course's files have changed and nobody has written that down yet."""
-        return len(self.versions) > len(self.reading.courses())
+        return self.versions[-1] not in self.reading.courses()
 
     @cached_property
     def planned(self) -> Mapping[date, Pause | None]:

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date, time
 from typing import TYPE_CHECKING, Any
 
-from coach.course.definition import changed, step_as_defined
-from coach.course.jsonform import step_table
+from coach.course.definition import changed
+from coach.course.jsonform import step_of_values, step_values
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE
 from coach.progress.strength import Rates
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course, Step
 
 RECENT = 14
-FORMAT = 1
+FORMAT = 2
 """Grows when the JSON of a state changes, so that saved ones of another format are not read."""
 
 
@@ -218,7 +218,7 @@ def _record_json(record: Record, course: Course) -> dict[str, Any]:
     }
     if course.step(record.base.id) is None:
         values["own"] = record.own
-        values["definition"] = step_table(record.base)
+        values["step"] = step_values(record.base)
     return values
 
 
@@ -263,7 +263,7 @@ def state_json(state: State) -> str:
 
 
 def _record(step_id: str, values: dict[str, Any], position: int, course: Course, *, resting: bool) -> Record:
-    base = course.step(step_id) or step_as_defined(step_id, values["definition"])
+    base = course.step(step_id) or step_of_values(values["step"])
     strength, slowest, fastest = values["strengths"]
     return Record(
         base=base,

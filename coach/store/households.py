@@ -6,7 +6,7 @@ import time as clock
 from contextlib import ExitStack, contextmanager, nullcontext
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
@@ -97,8 +97,6 @@ class SqlStore:
 class SqlReading:
     """One household's data inside one transaction."""
 
-    _OPENING: ClassVar[Executable] = statements.OPENING
-
     def __init__(self, connection: Connection, household_id: str) -> None:
         self._connection = connection
         self._id = household_id
@@ -151,7 +149,7 @@ class SqlReading:
         return self._opening
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
-        found = self._run(self._OPENING).all()
+        found = self._run(statements.OPENING).all()
         if not found:
             return None, []
         versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
@@ -164,13 +162,17 @@ class SqlReading:
 class SqlWriting(SqlReading):
     """The same with the right to write; the household is locked against other writers from the first."""
 
-    _OPENING: ClassVar[Executable] = statements.LOCKED_OPENING
-
     def __init__(self, connection: Connection, household_id: str) -> None:
         super().__init__(connection, household_id)
         self._grown = False
         self._cleared_version = 0
         self._opened()
+
+    def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
+        if self._connection.dialect.name != "sqlite":
+            # What waits for a lock sees what it joins as that was before; the statement after it does not.
+            self._run(statements.LOCK)
+        return super()._read_opening()
 
     def create(self, household: Household) -> None:
         """Write the household's own row; AlreadyStarted if there is one."""

@@ -68,8 +68,8 @@ OPENING = (
     .order_by(col(CourseVersionTable.since))
 )
 
-# SQLite has no such lock and leaves the words out: there a writer has the whole file from BEGIN IMMEDIATE on.
-LOCKED_OPENING = OPENING.with_for_update(of=HouseholdTable)
+# For servers; with SQLite a writer has the whole file from BEGIN IMMEDIATE on.
+LOCK = select(col(HouseholdTable.version)).where(_own).with_for_update()
 
 # Sets the columns that it is run with.
 CHANGE = update(HouseholdTable).where(_own)

@@ -6,9 +6,11 @@ import json
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from coach.course.direction import isolated
 from coach.course.recurrence import falls, in_words, next_fall
 from coach.errors import Malformed, NotEditable
 from coach.ground.weeks import last_day, week_name, week_of
+from coach.ground.wording import long_date
 from coach.ground.writing import Decision, written
 from coach.progress.log import Row, What
 from coach.week.answers import MovedJob
@@ -58,6 +60,11 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> str
             )
         if week_of(to, where.starts) != week:
             raise Malformed(f"{to} is not in the week of {on}. Choose another day of that week.")
+        if on < where.today and place.open_since != on:
+            raise NotEditable(
+                f"{isolated(place.step.title)} of {long_date(on)} is over, so it stays where it was. "
+                "Move the next one."
+            )
         return {step: _new_rule(place, on, to)}
 
     return rearrange(context, household, decide, lambda where: week_name(week_of(on, where.starts)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from coach.errors import FaultyFile
@@ -12,12 +14,15 @@ from coach.household import data
 from habits.house import HOME, SMALL, House
 from progress.living import a_course, a_step, on
 
+if TYPE_CHECKING:
+    from coach.course.model import Course
+
 WITH_MAT = a_course("bed", a_step("mat", after=["bed"], waits=False), *SMALL.steps[1:])
 WITHOUT_CUPS = a_course("bed", *(step for step in SMALL.steps[2:3]))
 
 
-def lived(days: int) -> House:
-    house = House().begun()
+def lived(days: int, course: Course = SMALL) -> House:
+    house = House(course).begun()
     for day in range(1, days + 1):
         house.at(day)
         for line in today(house.context, HOME).checklist:
@@ -52,6 +57,32 @@ def test_a_step_that_vanished_stays_with_those_who_have_it() -> None:
     assert found["cups"].state == "settled"
     assert "cups" in [line.step for line in today(house.context, HOME).checklist]
     assert house.mark(10, "cups", "small").editable
+
+
+def test_a_step_that_vanished_keeps_its_lessons_whatever_was_kept_of_its_household() -> None:
+    house = lived(5, a_course("bed", a_step("cups", 3, after=["bed"])))
+    house.shelf.put(WITHOUT_CUPS)
+    house.at(6)
+    today(house.context, HOME)
+    house.at(7)
+    house.mark(7, "bed")
+    kept, plain = path.step(house.context, HOME, "cups"), path.step(house.without_cache(), HOME, "cups")
+    assert kept.lessons == plain.lessons
+    assert kept.lessons
+    assert today(house.context, HOME).lesson == today(house.without_cache(), HOME).lesson
+
+
+def test_a_change_noticed_by_a_clock_that_was_ahead_does_not_hold_before_its_day() -> None:
+    house = lived(5)
+    house.shelf.put(WITH_MAT)
+    house.at(20)
+    today(house.context, HOME)
+    house.at(6)
+    assert "mat" in [step.step for step in path.path(house.context, HOME).steps]
+    versions = house.store.version(HOME)
+    for _ in range(3):
+        today(house.context, HOME)
+    assert house.store.version(HOME) == versions
 
 
 def test_a_step_that_vanished_before_it_came_is_gone_from_the_path() -> None:

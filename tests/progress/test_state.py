@@ -135,4 +135,4 @@ def test_a_saved_state_is_read_back_with_all_it_holds(rows: list[Row], day: int)
 
 
 def test_a_step_the_course_has_is_written_without_its_definition() -> None:
-    assert "definition" not in state_json(closed(OLD, KEPT, 3))
+    assert "lessons" not in state_json(closed(OLD, KEPT, 3))

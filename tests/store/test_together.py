@@ -15,14 +15,17 @@ import pytest
 from sqlalchemy import text
 
 from coach.errors import AlreadyStarted
+from coach.ground.ports import CourseVersion
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
 from store.tern_street import (
+    COURSE,
     HOME,
     HOUSEHOLD,
     NOW,
     add,
     begin,
+    day,
     dinner,
     kept,
     plan_of,
@@ -187,6 +190,25 @@ def test_a_writer_that_waited_while_the_log_was_replaced_writes_to_the_new_one(
             writing.append([kept(1, "imported")], NOW)
         assert waiting.result()
     assert rows_of(two_workers[1]) == [kept(1, "imported"), kept(2)]
+
+
+def test_a_writer_that_waited_while_the_course_changed_sees_the_versions_that_hold(
+    two_workers: list[SqlStore],
+) -> None:
+    begin(two_workers[0])
+    later = CourseVersion(day(2), "d2")
+
+    def seen() -> list[CourseVersion]:
+        with two_workers[1].writing(HOME) as writing:
+            return list(writing.courses())
+
+    with ThreadPoolExecutor(1) as pool:
+        with two_workers[0].writing(HOME) as writing:
+            writing.add_course(later, "{}")
+            waiting = pool.submit(seen)
+            # Long enough for the other to stand in line; should it come later, there is nothing to wait for.
+            wait([waiting], timeout=0.3)
+        assert waiting.result() == [COURSE, later]
 
 
 def open_at_once(urls: list[str], programs: int) -> list[tuple[str, str]]:

@@ -43,6 +43,15 @@ def test_a_job_moved_to_a_day_gone_by_comes_from_the_next_week_on() -> None:
     assert all("rooms" not in {job.step for job in day.jobs} for day in seen(house).days)
 
 
+def test_a_job_that_was_kept_on_its_day_is_not_moved_to_a_second_one_in_the_week() -> None:
+    house = settled(TUESDAY).at(26)
+    house.mark(26, "filter")
+    house.at(27)
+    with pytest.raises(NotEditable, match="of Friday 29 January is over"):
+        move(house, "filter", 26, 28)
+    assert [jobs_of(day_of(house, day)) for day in (26, 28)] == [[("filter", "kept")], [("accounts", None)]]
+
+
 def test_every_other_week_stays_every_other_week() -> None:
     house = settled(TUESDAY)
     move(house, "bags", 35, 30)
