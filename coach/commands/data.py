@@ -19,13 +19,15 @@ from coach.commands.arguments import (
     command,
 )
 from coach.commands.replay import read_bytes
+from coach.errors import Malformed
 from coach.ground.ports import Context
 from coach.household import data
 from coach.household.kept_log import PLACE
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
 from coach.store.copies import copies_of
-from coach.store.files import write_whole
+from coach.store.engine import read_url
+from coach.store.files import side_files, write_whole
 from coach.store.opening import open_existing, open_store
 from coach.web.deps import HOUSEHOLD
 
@@ -87,6 +89,7 @@ def _export(arguments: argparse.Namespace) -> int:
     file = None if arguments.file == STANDARD_STREAM else Path(arguments.file)
     if file is not None:
         check_free(file, force=arguments.force)
+        _refuse_database(file, _settings(arguments).database)
     with opened(arguments, open_existing) as context:
         text = data.export(context, HOUSEHOLD)
     if file is None:
@@ -94,6 +97,16 @@ def _export(arguments: argparse.Namespace) -> int:
     else:
         write_whole(file, text.encode())
     return 0
+
+
+def _refuse_database(file: Path, url: str) -> None:
+    """Refuse to write a log over the database, or over a file that SQLite keeps beside it."""
+    database = read_url(url).database if url.startswith("sqlite") else None
+    if database is None:
+        return
+    kept = Path(database).resolve()
+    if file.resolve() in {kept, *side_files(kept)}:
+        raise Malformed(f"{file} is the database itself. Name another file for the log.")
 
 
 def _import(arguments: argparse.Namespace) -> int:

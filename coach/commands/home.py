@@ -1,4 +1,4 @@
-"""`coach rotation` and `coach thaw`: the home plan's sums on their own (home.md §7)."""
+"""`coach rotation` and `coach thaw`: the home plan's sums on their own (home rules)."""
 
 from __future__ import annotations
 

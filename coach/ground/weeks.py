@@ -1,4 +1,4 @@
-"""Weeks: where one begins, the month it belongs to, and the name it has in addresses (home.md §2)."""
+"""Weeks: where one begins, the month it belongs to, and the name it has in addresses (home rules)."""
 
 from __future__ import annotations
 

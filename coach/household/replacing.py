@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.errors import StoreError, Unknown
+from coach.errors import Malformed, SteadingError, StoreError, Unknown
 from coach.ground.ports import Kept
-from coach.ground.situation import started_home
+from coach.ground.situation import situation, started_home
 from coach.household.comparing import Holding, compare, holding
 from coach.household.data import home_of, keep_copy, put, refuse_if_changed
 from coach.household.kept_log import NAME, PLACE, kept_log, required_log
 from coach.progress.csvform import read_log
+from coach.progress.journal import journal
+from coach.progress.replay import begin, open_on
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coach.ground.ports import Context, Copies
+    from coach.ground.ports import Context, Copies, Reading
     from coach.household.answers import Comparison
 
 BY_SERVER = "This database is kept by a server; use the server's own tools to back it up."
@@ -37,10 +39,29 @@ def compare_backup(context: Context, household: str, source: Path) -> Comparison
 
     Raises:
         StoreError: It is no backup.
+        Malformed: What it holds cannot be used here.
     """
     with required(context.copies).opened(source) as store, store.reading(household) as theirs:
-        file = holding(theirs, with_plan=True)
+        file = _usable(context, theirs)
     return compare(_here(context, household), file)
+
+
+def _usable(context: Context, theirs: Reading) -> Holding:
+    """What a backup holds, once its days have been folded as they would be after the restore."""
+    try:
+        found = holding(theirs, with_plan=True)
+        if (home := theirs.household()) is not None:
+            where = situation(context, theirs)
+            # From nothing, since a standing that is kept would hide what is wrong with older rows.
+            book = journal(where.past.timeline, theirs.rows())
+            open_on(begin(book), book, where.standing.on)
+            int(home.version)
+    except StoreError:
+        raise
+    except Exception as error:
+        reason = f" {error}" if isinstance(error, SteadingError) else ""
+        raise Malformed(f"This backup cannot be used here, so nothing was changed.{reason}") from error
+    return found
 
 
 def restore(context: Context, household: str, source: Path, seen: int | None = None) -> Kept | None:

@@ -1,4 +1,4 @@
-"""When what is frozen has to leave the freezer, as it stands now and in words (home.md §4)."""
+"""When what is frozen has to leave the freezer, as it stands now and in words (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The store without a database: plain values in a dictionary, for trying services out."""
+"""The store without a database: plain values in a dictionary, for trying use cases out."""
 
 from __future__ import annotations
 

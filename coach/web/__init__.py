@@ -1,1 +1,1 @@
-"""Pages and JSON: two renderings of what the services answer."""
+"""Pages and JSON: two renderings of what the use cases answer."""

@@ -1,4 +1,4 @@
-"""What endpoints are given: the services' context, the household, copies of the database, waiting uploads."""
+"""What endpoints are given: what use cases work with, the household, the database's copies, uploads."""
 
 from typing import Annotated
 
@@ -11,7 +11,7 @@ HOUSEHOLD = "home"
 
 
 async def context(request: Request) -> Context:
-    """The services' context, as the application wired it."""
+    """The use cases' context, as the application wired it."""
     wired: Context = request.app.state.context
     return wired
 

@@ -23,6 +23,9 @@ MOST = 4
 SECONDS = 30 * 60
 """How long one waits."""
 
+REMEMBERED = 16
+"""How many that were put in place are remembered, so that a second tap is answered like the first."""
+
 GONE = "This file is not held any more: it waits half an hour, and until Steading ends. Choose it once more."
 
 
@@ -50,11 +53,16 @@ class Held:
 
     Args:
         clock: Seconds, from any beginning.
+
+    Attributes:
+        turn: Held by whoever puts something in the place of everything: one at a time.
     """
 
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
         self._clock = clock
         self._lock = threading.Lock()
+        self._put_in_place: dict[str, Upload] = {}
+        self.turn = threading.Lock()
         self._uploads: dict[str, Upload] = {}
         self._folder: Path | None = None
 
@@ -100,10 +108,26 @@ class Held:
         if found is not None:
             found.path.unlink(missing_ok=True)
 
+    def finish(self, token: str) -> None:
+        """Let go of an upload that was put in place, and remember that it was."""
+        with self._lock:
+            if found := self._uploads.get(token):
+                self._put_in_place[token] = found
+                for old in list(self._put_in_place)[:-REMEMBERED]:
+                    del self._put_in_place[old]
+        self.drop(token)
+
+    def finished(self, token: str, household: str) -> Upload | None:
+        """The upload of that name, if it was put in place lately."""
+        with self._lock:
+            found = self._put_in_place.get(token)
+        return found if found and found.household == household else None
+
     def clear(self) -> None:
         """Let go of all of them."""
         with self._lock:
             self._let_go(0)
+            self._put_in_place.clear()
 
     def _let_go(self, most: int) -> None:
         """Drop those that have waited too long, and the oldest beyond so many."""

@@ -1,4 +1,4 @@
-"""Balance: other days for a week's jobs, shown before and after, and accepted with one tap (home.md §3)."""
+"""Balance: other days for a week's jobs, shown before and after, and accepted with one tap (home rules)."""
 
 from __future__ import annotations
 

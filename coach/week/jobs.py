@@ -90,7 +90,7 @@ def tick(
 ) -> Job:
     """Tick a line, leave it for the next time, or take either back; the same again changes nothing.
 
-    Only the mark on the step counts for progress (home.md §1); a tick is a help to the people at work.
+    Only the mark on the step counts for progress (home rules); a tick is a help to the people at work.
 
     Args:
         context: Store, lessons and clock.

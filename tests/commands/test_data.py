@@ -140,3 +140,11 @@ def test_an_export_can_go_to_a_device(tmp_path: Path) -> None:
     ended = coach("export", "/dev/full", *home(tmp_path))
     assert ended.returncode == 2
     assert "/dev/full cannot be written: No space left on device" in ended.stderr
+
+
+@pytest.mark.parametrize("name", ["home.db", "home.db-wal"])
+def test_a_log_is_never_written_over_the_database(tmp_path: Path, name: str) -> None:
+    assert imported(tmp_path) == 0
+    ended = coach("export", tmp_path / name, "--force", *home(tmp_path))
+    assert (ended.returncode, "is the database itself" in ended.stderr) == (2, True)
+    assert coach("export", *home(tmp_path)).stdout == LOG

@@ -1,4 +1,4 @@
-"""What households commonly do. These figures of facts.md are common practice and have no source."""
+"""What households commonly do. These figures are common practice and have no source."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """The weekly hour of the shipped course against what households commonly do.
 
-Source: common practice, no source (facts.md, Household trade): six jobs of ten minutes make the weekly hour
+Source: common practice, no source: six jobs of ten minutes make the weekly hour
 for the main rooms; desk work takes 15 minutes a week.
 """
 

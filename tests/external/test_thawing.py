@@ -1,4 +1,4 @@
-"""Thawing and keeping times against the figures of the USDA, as facts.md gives them.
+"""Thawing and keeping times against the figures of the USDA.
 
 Source: USDA, thawing in the refrigerator and in cold water, with its table for turkeys; how long food keeps
 after thawing: USDA and university extensions.

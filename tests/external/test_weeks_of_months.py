@@ -1,7 +1,7 @@
 """Weeks of months and their names against ISO 8601 as Python's `datetime.isocalendar` counts it.
 
 Source: ISO 8601: weeks start on Monday, and week 1 of a year holds its first Thursday. A week belongs to the
-month that holds its Thursday (home.md §2). The dates and years below are those of facts.md.
+month that holds its Thursday (home rules). The dates and years below follow from it.
 """
 
 from __future__ import annotations

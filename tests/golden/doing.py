@@ -1,4 +1,4 @@
-"""What a household does, line by line of its diary, through the services and by the clock."""
+"""What a household does, line by line of its diary, through the use cases and by the clock."""
 
 from __future__ import annotations
 

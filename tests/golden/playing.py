@@ -1,4 +1,4 @@
-"""A story played by the clock: every tap goes through the services at its own instant."""
+"""A story played by the clock: every tap goes through the use cases at its own instant."""
 
 from __future__ import annotations
 

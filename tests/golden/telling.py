@@ -1,4 +1,4 @@
-"""What a household saw, in lines a person can read against home.md."""
+"""What a household saw, in lines a person can read against the home rules."""
 
 from __future__ import annotations
 

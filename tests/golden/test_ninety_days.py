@@ -1,4 +1,4 @@
-"""Tern Street's first ninety days, with a fortnight away: what it sees is what its files say (home.md)."""
+"""Tern Street's first ninety days, with a fortnight away: what it sees is what its files say (home rules)."""
 
 from __future__ import annotations
 

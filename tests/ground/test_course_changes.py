@@ -1,4 +1,4 @@
-"""When the course's files change, days already closed keep what they were (design: tables)."""
+"""When the course's files change, days already closed keep what they were."""
 
 from __future__ import annotations
 

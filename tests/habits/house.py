@@ -69,7 +69,7 @@ class Shelf:
 
 
 class House:
-    """One household and all that surrounds it; `context` is what services are given."""
+    """One household and all that surrounds it; `context` is what use cases are given."""
 
     def __init__(
         self, course: Course = SMALL, catalogue: Sequence[Step] = (), texts: Sequence[TextFile] = ()
@@ -91,7 +91,7 @@ class House:
 
     @property
     def context(self) -> Context:
-        """What services are given."""
+        """What use cases are given."""
         return Context(self.store, self.shelf, lambda: self.now, memo=self.memo)
 
     def begun(self, first: str | None = None, pace: str | None = None) -> House:

@@ -1,4 +1,4 @@
-"""A second reading of the area rotation and the passes (home.md §2), written apart and as plainly as it goes.
+"""A second reading of the area rotation and the passes (home rules), written apart and as plainly as it goes.
 
 Areas are numbers, tasks are tables, days are walked one by one, and nothing is kept between two questions. It
 covers one plan that never changes; what happens when plans change is told in tests/home.

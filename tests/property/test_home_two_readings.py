@@ -1,4 +1,4 @@
-"""Rotation and passes agree with a second, slow reading of home.md §2 that was written apart from them."""
+"""Rotation and passes agree with a second, slow reading of the home rules, written apart from them."""
 
 from __future__ import annotations
 

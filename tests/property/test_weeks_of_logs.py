@@ -27,7 +27,7 @@ STARTS = {"monday": WeekStart.MONDAY, "sunday": WeekStart.SUNDAY}
 
 
 def household(case: Case, days: list[Standing], week_starts: str) -> Context:
-    """The services' context on the case's last day, with its log as it stands."""
+    """The use cases' context on the case's last day, with its log as it stands."""
     house = House(as_course(case.course))
     home = Household(HOME, "course", days[-1].zone, time(3), 0, week_starts)
     with house.store.writing(HOME) as writing:

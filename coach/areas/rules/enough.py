@@ -1,4 +1,4 @@
-"""Is it enough: how often a whole list comes round, and what is too long or too rare for it (home.md §2)."""
+"""Is it enough: how often a whole list comes round, and what is too long or too rare for it (home rules)."""
 
 from __future__ import annotations
 

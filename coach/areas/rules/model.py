@@ -1,4 +1,4 @@
-"""Areas: the parts a home is divided into, each with its detail and declutter tasks (home.md §2)."""
+"""Areas: the parts a home is divided into, each with its detail and declutter tasks (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Packing: how much of a list fits into a week, and what of it may be done by then (home.md §2)."""
+"""Packing: how much of a list fits into a week, and what of it may be done by then (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Passes through the areas' lists: a fold over the weeks and the dates on which tasks were done (home.md §2).
+"""Passes through the areas' lists: a fold over the weeks and the dates on which tasks were done (home rules).
 
 Nothing here is stored as truth. A `Passes` is the fold's working value after the close of some week; it can
 be written as JSON and kept, and thrown away at any time. One that is kept must be older than every mark and

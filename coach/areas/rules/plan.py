@@ -1,4 +1,4 @@
-"""The plan of a home from a date on: its areas and how they are worked in, also as JSON (home.md §2)."""
+"""The plan of a home from a date on: its areas and how they are worked in, also as JSON (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A plan taken further: turns skipped or swapped, declutter weeks, other areas or mode (home.md §2)."""
+"""A plan taken further: turns skipped or swapped, declutter weeks, other areas or mode (home rules)."""
 
 from __future__ import annotations
 

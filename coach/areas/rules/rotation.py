@@ -1,4 +1,4 @@
-"""The area rotation: which area has its turn in which week, for how many minutes each day (home.md §2)."""
+"""The area rotation: which area has its turn in which week, for how many minutes each day (home rules)."""
 
 from __future__ import annotations
 
@@ -197,7 +197,7 @@ def a_round(rotation: Rotation, number: int = 0) -> int:
 
 
 def spread(week: date, minutes: int, weekdays: Collection[int]) -> dict[date, int]:
-    """The area's minutes on the dates of a week, evenly over the chosen weekdays (home.md §3).
+    """The area's minutes on the dates of a week, evenly over the chosen weekdays (home rules).
 
     They are split in whole minutes, as those of a shared week are, what is left over going to the first day.
 

@@ -1,4 +1,4 @@
-"""Desk work: dues, and on which day each of them has to be seen (home.md §5)."""
+"""Desk work: dues, and on which day each of them has to be seen (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The quick line: a due, to-do or errand typed in one go, such as “renew library card fri” (home.md §5)."""
+"""The quick line: a due, to-do or errand typed in one go, such as “renew library card fri” (home rules)."""
 
 from __future__ import annotations
 

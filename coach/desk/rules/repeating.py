@@ -1,4 +1,4 @@
-"""The dates of what repeats on a desk: RFC 5545 rules, yearly ones too (home.md §5).
+"""The dates of what repeats on a desk: RFC 5545 rules, yearly ones too (home rules).
 
 The rules of steps do not know FREQ=YEARLY, which bills and renewals need most. A yearly rule is one that
 falls in the months it names, in every so many years; so it is read as a monthly rule beside an interval.

@@ -1,4 +1,4 @@
-"""To-dos: undated things to do, open, put off, or errands by place (home.md §5)."""
+"""To-dos: undated things to do, open, put off, or errands by place (home rules)."""
 
 from __future__ import annotations
 

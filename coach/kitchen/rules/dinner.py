@@ -1,4 +1,4 @@
-"""Dinner: dishes on dates, and when what is frozen has to leave the freezer (home.md §4).
+"""Dinner: dishes on dates, and when what is frozen has to leave the freezer (home rules).
 
 Times follow the USDA's advice on thawing: a day in the refrigerator for every 4 to 5 lb, counted here as 4,
 30 minutes a pound in cold water that is changed every 30 minutes, then cooked at once; and how long food

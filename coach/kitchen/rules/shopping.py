@@ -1,4 +1,4 @@
-"""The shopping list: the ingredient lines of coming dinners, the same ones merged (home.md §4)."""
+"""The shopping list: the ingredient lines of coming dinners, the same ones merged (home rules)."""
 
 from __future__ import annotations
 

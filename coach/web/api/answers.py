@@ -22,7 +22,7 @@ StepId = Annotated[str, Path(description="The step's id, as in `checklist` and `
 
 
 def written(adapter: TypeAdapter[Result], result: Result, status: int = 200) -> Response:
-    """A result as JSON; it comes from our own services, so it is not validated a second time."""
+    """A result as JSON; it comes from our own use cases, so it is not validated a second time."""
     return Response(adapter.dump_json(result), status, media_type="application/json")
 
 

@@ -1,4 +1,4 @@
-"""Balance: weekdays for the movable jobs under which the week's load is as even as it can be (home.md §3)."""
+"""Balance: weekdays for the movable jobs under which the week's load is as even as it can be (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A week to be balanced, and how good it is with its jobs on these days or others (home.md §3)."""
+"""A week to be balanced, and how good it is with its jobs on these days or others (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Weekday jobs: their lines, as shipped or as the household changed them, and the timer (home.md §1)."""
+"""Weekday jobs: their lines, as shipped or as the household changed them, and the timer (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The week's load: the minutes of each date beside the minutes available (home.md §3)."""
+"""The week's load: the minutes of each date beside the minutes available (home rules)."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A job moved to another day: its rule with another weekday or date, and all else as it was (home.md §1)."""
+"""A job moved to another day: its rule with another weekday or date, and all else as it was (home rules)."""
 
 from __future__ import annotations
 

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import sqlite3
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from dataclasses import replace
 from typing import TYPE_CHECKING
+
+import pytest
 
 from web.markup import read
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from httpx2 import Response
 
     from web.house import House
@@ -243,3 +250,52 @@ def test_without_a_file_the_log_that_was_there_is_kept_in_the_database(house: Ho
     assert log_of(house) == early
     assert tap(house, after, "/data/copies/log").headers["location"] == "/data?said=put-back"
     assert log_of(house) == late
+
+
+@pytest.mark.parametrize("kind", ["log", "backup"])
+def test_taps_all_at_once_are_answered_like_the_first_and_done_once(house: House, kind: str) -> None:
+    early = house.http.get("/api/log.csv" if kind == "log" else "/data/backup").content
+    house.live(2)
+    address = upload(house, "/data/import" if kind == "log" else "/data/restore", early)
+    page = look(house, address)
+    with ThreadPoolExecutor(6) as pool:
+        answers = list(pool.map(lambda _: tap(house, page, address), range(6)))
+    assert {(answer.status_code, answer.headers["location"]) for answer in answers} == {
+        (303, "/data?said=brought-in" if kind == "log" else "/data?said=restored-database")
+    }
+    assert house.http.get("/data").text.count("/data/copies/") == 1
+
+
+def test_what_waits_is_let_go_of_with_everything_else(house: House) -> None:
+    house.live(1)
+    address = upload(house, "/data/import", log_of(house))
+    house.http.post("/data/forget", data={"confirmation": "delete"})
+    assert house.http.get(address).status_code == 404
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "UPDATE household SET zone = 'Nowhere/At-All'",
+        "UPDATE household SET course = 'no-such-course'",
+        "UPDATE household SET day_starts = 'zz'",
+        "UPDATE household SET version = 'abc'",
+        "DELETE FROM log",
+        "DROP TABLE plan_value",
+    ],
+)
+def test_a_backup_that_could_not_be_used_is_refused_before_anything_changes(
+    house: House, tmp_path: Path, change: str
+) -> None:
+    house.live(2)
+    before, copy = log_of(house), tmp_path / "copy.db"
+    copy.write_bytes(house.http.get("/data/backup").content)
+    with closing(sqlite3.connect(copy)) as connection:
+        connection.execute("PRAGMA foreign_keys = OFF")
+        connection.execute("DROP TRIGGER IF EXISTS log_is_append_only")
+        connection.execute(change)
+        connection.commit()
+    answer = house.http.post("/data/restore", files={"saved": ("copy.db", copy.read_bytes())})
+    assert answer.status_code in {422, 503}, answer.text
+    assert read(answer.text).one(id="trouble").text
+    assert log_of(house) == before

@@ -35,7 +35,7 @@ class DueBody(Body):
     )
 
     def typed(self) -> TypedDue:
-        """The due as the services take it."""
+        """The due as its use case takes it."""
         return TypedDue(
             self.name, self.on.isoformat(), self.repeats or "", str(self.needs), self.amount or ""
         )
@@ -66,6 +66,6 @@ class QuickBody(Body):
     place: Text | None = None
 
     def typed(self) -> TypedQuick:
-        """The line as the services take it."""
+        """The line as its use case takes it."""
         on = self.on.isoformat() if self.on else ""
         return TypedQuick(self.kind, self.title, on, self.place or "")

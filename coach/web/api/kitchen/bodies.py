@@ -34,7 +34,7 @@ class DishBody(Body):
     cooking: Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks.")] = COOKING_MINUTES
 
     def typed(self) -> TypedDish:
-        """The dish as the services take it."""
+        """The dish as its use case takes it."""
         frozen = tuple(TypedFrozen(item.name, item.weight, item.kind) for item in self.frozen)
         return TypedDish(self.dish, "\n".join(self.ingredients), frozen, str(self.cooking))
 
@@ -45,7 +45,7 @@ class DinnerBody(DishBody):
     time: Time = USUAL_TIME
 
     def dinner(self) -> TypedDinner:
-        """The dinner as the services take it."""
+        """The dinner as its use case takes it."""
         return TypedDinner(self.typed(), self.time)
 
 

@@ -133,6 +133,7 @@ def forget(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
+    held: HeldDep,
     confirmation: Annotated[str, Form()] = "",
 ) -> Response:
     """Delete everything, if the word was typed."""
@@ -140,4 +141,5 @@ def forget(
         error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
         return _page(request, context, household, error, place_of_trouble="forget")
     service.forget(context, household)
+    held.clear()
     return see("/start")

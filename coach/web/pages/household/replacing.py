@@ -9,7 +9,7 @@ from coach.ground.ports import Context
 from coach.household import data, replacing
 from coach.household.answers import Comparison
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep
-from coach.web.held import Upload
+from coach.web.held import Held, Upload
 from coach.web.navigation import open_places
 from coach.web.pages.ways import see
 from coach.web.problems import of_error
@@ -72,7 +72,16 @@ def confirm(
     seen: Seen,
 ) -> Response:
     """Put an upload in the place of what is here, if that is still what was looked at."""
-    upload = held.get(token, household)
+    with held.turn:
+        if done := held.finished(token, household):
+            return _back(done.kind, seen)
+        return _confirmed(request, context, held, held.get(token, household), token, seen)
+
+
+def _confirmed(
+    request: Request, context: Context, held: Held, upload: Upload, token: str, seen: int
+) -> Response:
+    household = upload.household
     try:
         if upload.kind == "backup":
             replacing.restore(context, household, upload.path, seen)
@@ -81,8 +90,13 @@ def confirm(
     except NotEditable as error:
         found = _compared(context, household, upload)
         return _shown(request, context, household, upload.kind, found, error)
-    held.drop(token)
-    return see("/data", KINDS[upload.kind][2]) if seen else see("/today")
+    held.finish(token)
+    return _back(upload.kind, seen)
+
+
+def _back(kind: str, seen: int) -> Response:
+    """Where one goes on; whoever had nothing here before goes on to today."""
+    return see("/data", KINDS[kind][2]) if seen else see("/today")
 
 
 @router.post("/check/{token}/leave")
@@ -101,11 +115,12 @@ def look_back(request: Request, context: ContextDep, household: HouseholdDep, na
 
 @router.post("/copies/{name}")
 def go_back(
-    request: Request, context: ContextDep, household: HouseholdDep, name: str, seen: Seen
+    request: Request, context: ContextDep, household: HouseholdDep, held: HeldDep, name: str, seen: Seen
 ) -> Response:
     """Put what was kept in the place of what is here, if that is still what was looked at."""
     try:
-        replacing.put_back(context, household, name, seen)
+        with held.turn:
+            replacing.put_back(context, household, name, seen)
     except NotEditable as error:
         found = replacing.compare_kept(context, household, name)
         return _shown(request, context, household, "copy", found, error)
