@@ -87,9 +87,16 @@ def text(path: str, value: object) -> Found:
         yield path, f"“{path}” has characters in it that cannot be shown"
 
 
+# Letters and signs by their category, drawn as nothing: Hangul fillers and the braille pattern without dots.
+_FILLERS = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+
+
 def is_blank(words: str) -> bool:
     """Whether nothing can be seen of a text: it is empty, or all spaces, line ends and invisible marks."""
-    return all(letter.isspace() or unicodedata.category(letter) in {"Cc", "Cf"} for letter in words)
+    return all(
+        letter.isspace() or letter in _FILLERS or unicodedata.category(letter) in {"Cc", "Cf"}
+        for letter in words
+    )
 
 
 def filled_text(path: str, value: object) -> Found:

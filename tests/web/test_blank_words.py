@@ -203,6 +203,7 @@ def test_an_area_without_a_name_is_refused_on_its_page_with_its_rooms_kept(home:
         ("POST", "/api/steps", {"title": "\u200b"}),
         ("PATCH", "/api/steps/bed-made", {"title": "\u200b"}),
         ("POST", "/api/dues", {"name": "\u200b", "on": "2027-02-01"}),
+        ("POST", "/api/dues", {"name": "\u2800 \u3164", "on": "2027-02-01"}),
         ("POST", "/api/to-dos", {"titles": ["\u200b"]}),
         ("PUT", "/api/dinners/2027-02-01", {"dish": "\u200b"}),
         ("POST", "/api/favourites", {"dish": "\u200b"}),
