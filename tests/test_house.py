@@ -1,9 +1,7 @@
-"""How the house is built: nothing needs itself by way of another, and what its tools are told of is there."""
+"""How the house is built: nothing needs itself by way of another."""
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import grimp
@@ -12,9 +10,6 @@ import pytest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-
-ROOT = Path(__file__).parents[1]
 
 
 def file_of(module: str) -> str:
@@ -45,10 +40,3 @@ def circles(place_of: Callable[[str], str]) -> list[list[str]]:
 @pytest.mark.parametrize("place_of", [file_of, room_of])
 def test_nothing_imports_itself_by_way_of_another(place_of: Callable[[str], str]) -> None:
     assert circles(place_of) == []
-
-
-def test_a_mutation_round_changes_and_asks_what_is_there() -> None:
-    """A pattern without a file would leave a room of rules out, and nothing would say so."""
-    told = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mutmut"]
-    named = [*told["only_mutate"], *told["pytest_add_cli_args_test_selection"]]
-    assert [name for name in named if not any(ROOT.glob(name))] == []

@@ -11,11 +11,10 @@ from coach.areas.plans import Kept, kept, kept_row
 from coach.areas.rules.replanning import redivided
 from coach.areas.wording import NOT_SET_UP
 from coach.errors import Unknown
-from coach.ground.situation import looking, stamp
 from coach.ground.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Sequence
+    from collections.abc import Callable, Sequence
 
     from coach.areas.passes import AreaNow
     from coach.areas.rules.model import Divided
@@ -42,16 +41,6 @@ class Change:
     plan: Plan
     opening: Opening
     new_id: Callable[[], str]
-
-
-def remembered(context: Context, household: str, key: Hashable, work: Callable[[Situation], R]) -> R:
-    """What `work` gives, worked out anew only after something changed that it depends on."""
-
-    def compute() -> R:
-        with looking(context, household) as where:
-            return work(where)
-
-    return context.memo.get((key, household), stamp(context, household), compute)
 
 
 def set_up_now(where: Situation) -> AreaNow:

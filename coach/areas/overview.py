@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from coach.areas.answers import Areas, AreaView, TaskView
-from coach.areas.changes import remembered
 from coach.areas.passes import area_days, area_now
 from coach.areas.plans import kept
 from coach.areas.rules.enough import coverage
@@ -17,6 +16,7 @@ from coach.areas.rules.rotation import MINUTES_A_WEEK
 from coach.areas.wording import remarks
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
+from coach.ground.situation import remembered
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, TypedDict
 
 from coach.areas.answers import RotationView, Share, WeekAhead
-from coach.areas.changes import Change, change, changed_rows, no_rows, remembered, set_up_now
+from coach.areas.changes import Change, change, changed_rows, no_rows, set_up_now
 from coach.areas.overview import all_areas_in
 from coach.areas.passes import AREA_DAYS
 from coach.areas.plans import kept
@@ -18,6 +18,7 @@ from coach.areas.rules.rotation import Mode
 from coach.areas.wording import turn_kind, turn_text
 from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
+from coach.ground.situation import remembered
 from coach.ground.weeks import DAYS_IN_WEEK, place_in_month, week_name
 from coach.ground.wording import minutes_words, short_date
 

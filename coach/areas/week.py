@@ -6,7 +6,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.areas.answers import AreaTurn, AreaWeekView, WeekTask
-from coach.areas.changes import put, remembered, set_up_now
+from coach.areas.changes import put, set_up_now
 from coach.areas.passes import DONE
 from coach.areas.plans import kept
 from coach.areas.rules.model import all_tasks, place_of
@@ -15,7 +15,7 @@ from coach.course.direction import isolated
 from coach.errors import NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.ports import PlanRow
-from coach.ground.situation import EDITABLE_DAYS, is_editable
+from coach.ground.situation import EDITABLE_DAYS, is_editable, remembered
 from coach.ground.weeks import week_name
 from coach.ground.wording import minutes_words
 from coach.ground.writing import Decision, to_plan

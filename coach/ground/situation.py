@@ -10,7 +10,7 @@ import json
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from coach.errors import NotStarted, OutOfRange, StoreError
 from coach.ground.past import Past, noticed, past_before, versions_of
@@ -26,7 +26,7 @@ from coach.progress.standing import Standing, standing_of
 from coach.progress.state import Pause
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
     from datetime import date
 
     from coach.ground.ports import Context, CourseVersion, Household, Reading
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from coach.progress.state import State
 
 EDITABLE_DAYS = 7
+R = TypeVar("R")
 
 
 @dataclass(frozen=True)
@@ -263,3 +264,19 @@ def looking(context: Context, household: str, on: date | None = None) -> Iterato
         # What was read stands; where it cannot be written down now, the next request notices it.
         with suppress(StoreError), context.store.writing(household) as writing:
             noticed(context, writing, where.versions[-1])
+
+
+def remembered(context: Context, household: str, key: Hashable, work: Callable[[Situation], R]) -> R:
+    """What `work` makes of today's situation, worked out anew only after something changed it depends on.
+
+    Unchanged, it costs one primary-key read. The key has to tell apart all that `work` was told besides.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+
+    def compute() -> R:
+        with looking(context, household) as where:
+            return work(where)
+
+    return context.memo.get((key, household), stamp(context, household), compute)

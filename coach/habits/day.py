@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.course.placeholders import filled_lesson
 from coach.ground.cautions import caution_view
 from coach.ground.prose import render
-from coach.ground.situation import is_editable, looking, stamp
+from coach.ground.situation import is_editable, looking, remembered
 from coach.habits.answers import (
     ChecklistLine,
     Day,
@@ -44,10 +44,7 @@ def today(context: Context, household: str) -> Day:
     Raises:
         NotStarted: The household has not chosen its first step.
     """
-    day: Day = context.memo.get(
-        ("today", household), stamp(context, household), lambda: _worked_out(context, household)
-    )
-    return day
+    return remembered(context, household, "today", day_view)
 
 
 def day(context: Context, household: str, on: date) -> Day:
@@ -57,10 +54,6 @@ def day(context: Context, household: str, on: date) -> Day:
         NotStarted: The household has not chosen its first step.
         Unknown: The date lies before the start, in the future, or never happened.
     """
-    return _worked_out(context, household, on)
-
-
-def _worked_out(context: Context, household: str, on: date | None = None) -> Day:
     with looking(context, household, on) as where:
         return day_view(where)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.errors import NotStarted, Unknown
-from coach.ground.situation import Situation, looking, stamp
+from coach.ground.situation import Situation, remembered
 from coach.ground.writing import Decision, to_plan, written
 from coach.household.answers import Places
 
@@ -30,16 +30,9 @@ STEPS = {
 def places(context: Context, household: str) -> Places:
     """The pages open to a household; worked out anew only after something was written."""
     try:
-        version = stamp(context, household)
+        return remembered(context, household, "places", places_in)
     except NotStarted:
         return Places(started=False, open=())
-    found: Places = context.memo.get(("places", household), version, lambda: _places(context, household))
-    return found
-
-
-def _places(context: Context, household: str) -> Places:
-    with looking(context, household) as where:
-        return places_in(where)
 
 
 def places_in(where: Situation) -> Places:

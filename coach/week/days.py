@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed
-from coach.ground.situation import looking, stamp
+from coach.ground.situation import looking, remembered
 from coach.ground.weeks import WEEK, last_day, week_name
 from coach.ground.writing import Decision, to_plan, written
 from coach.progress.opening import Phase
@@ -51,20 +51,12 @@ def week(context: Context, household: str, name: str | None = None) -> Week:
         Malformed: There is no such week.
         OutOfRange: It lies before the start, or more than ten years ahead.
     """
-    found: Week = context.memo.get(
-        ("week", household, name), stamp(context, household), lambda: _worked_out(context, household, name)
-    )
-    return found
+    return remembered(context, household, ("week", name), lambda where: week_in(where, name))
 
 
 def load(context: Context, household: str, name: str | None = None) -> Load:
     """The minutes of a week's dates beside those available; the errors are those of `week`."""
     return load_of(week(context, household, name))
-
-
-def _worked_out(context: Context, household: str, name: str | None) -> Week:
-    with looking(context, household) as where:
-        return week_in(where, name)
 
 
 def week_in(where: Situation, name: str | None = None) -> Week:
