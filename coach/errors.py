@@ -4,6 +4,8 @@ SteadingError
 ├── Unknown          a step, a date or a page that does not exist
 │   └── OutOfRange   a date before the start or in the future
 ├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
+├── Outdated         something was changed since it was read, so a change that has not seen that is held back
+├── Repeated         a request that was written down already
 ├── NotStarted       the household has not chosen its first step yet
 ├── AlreadyStarted   it has
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
@@ -18,7 +20,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
     from typing import Self
 
 
@@ -71,6 +73,22 @@ class OutOfRange(Unknown):
 
 class NotEditable(SteadingError):
     """A date that cannot be changed, or a change the household's standing rules out."""
+
+
+class Outdated(SteadingError):
+    """Something was changed since it was read.
+
+    Attributes:
+        now: What stands there now, for whoever can show it; empty if nobody asked.
+    """
+
+    def __init__(self, text: str, now: Mapping[str, object] | None = None) -> None:
+        super().__init__(text)
+        self.now = now or {}
+
+
+class Repeated(SteadingError):
+    """A request of the same id has been written already; a second tap writes nothing."""
 
 
 class NotStarted(SteadingError):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from coach.ground.memo import Memo
 
@@ -163,6 +163,9 @@ class Writing(Reading, Protocol):
         Saved standings and folds of the plan that fold a date of these rows are thrown away.
         """
 
+    def wrote(self, request_id: str) -> bool:
+        """Whether a request of that id has written rows already, of the log or of the plan."""
+
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course, with its content as JSON."""
 
@@ -282,6 +285,9 @@ class Context:
         course: The course that new households follow.
         copies: The copies of the database, where it is a file.
         memo: Results that hold while nothing they depend on changes.
+        sure: Given the situation before anything is decided to be written, raises Outdated if what the one
+            who writes has seen does not stand any more; none: whatever stands.
+        request_id: Names the request, so that what it writes is written once; none: nothing is remembered.
     """
 
     store: Store
@@ -291,3 +297,6 @@ class Context:
     course: str = "three-weeks"
     copies: Copies | None = None
     memo: Memo = field(default_factory=Memo)
+    # A situation; that is made of this context, so its type cannot be named here.
+    sure: Callable[[Any], None] | None = None
+    request_id: str | None = None

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Generic, TypeVar
 
+from coach.errors import Repeated
 from coach.ground.past import fold_past, noticed, outlived, past_before, stops_before
 from coach.ground.situation import Situation, begun, situation
 from coach.progress.days import ONE_DAY
@@ -71,12 +72,21 @@ def written(
         answer: Given the situation that follows and the decision's value, the answer.
         on: The date to look at, or None for today.
         request_id: A request seen before writes nothing again, neither rows nor settings.
+
+    Raises:
+        Outdated: What the one who writes has seen does not stand any more (`Context.sure`).
+        Repeated: The request was written already (`Context.request_id`).
     """
     with context.store.writing(household) as writing:
+        if context.request_id is not None and writing.wrote(context.request_id):
+            raise Repeated("This was written down already; nothing was added a second time.")
         draft = _draft(context, writing, on)
         noticed(context, writing, draft.where.versions[-1])
+        if context.sure is not None:
+            context.sure(draft.where)
         decision = decide(draft.where)
-        return answer(_put(draft, writing, decision, request_id), decision.value)
+        placed = _put(draft, writing, decision, request_id or context.request_id)
+        return answer(placed, decision.value)
 
 
 def _put(draft: _Draft, writing: Writing, decision: Decision[V], request_id: str | None) -> Situation:

@@ -227,6 +227,10 @@ class SqlWriting(SqlReading):
                 self._plan.drop_from(first)
         return True
 
+    def wrote(self, request_id: str) -> bool:
+        """Whether a request of that id has written rows already, of the log or of the plan."""
+        return self._run(statements.WROTE, request=request_id).first() is not None
+
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course with its content; one of the same date is replaced."""
         self._grow()

@@ -147,6 +147,10 @@ class MemoryWriting(MemoryReading):
             self._add(rows, request_id)
         return True
 
+    def wrote(self, request_id: str) -> bool:
+        """Whether a request of that id has written rows already, of the log or of the plan."""
+        return request_id in self.home.requests | self.home.plan_requests
+
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course with its content; one of the same date is replaced."""
         self._grow()

@@ -91,6 +91,12 @@ TAIL = select(
     _last_planned,
 )
 
+# A row for each log in which the request wrote.
+WROTE = union_all(
+    select(col(LogTable.seq)).where(_logged, col(LogTable.request_id) == bindparam("request")),
+    select(col(PlanLogTable.seq)).where(_planned, col(PlanLogTable.request_id) == bindparam("request")),
+)
+
 COURSE_CONTENT = (
     select(col(CourseVersionTable.content))
     .where(_versioned, col(CourseVersionTable.digest) == bindparam("course_digest"))

@@ -60,6 +60,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         f"No first step has been chosen. Begin at {START}.",
     ),
     "already-started": ("Already started", 409, "The household has chosen its first step already."),
+    "outdated": (
+        "Changed meanwhile",
+        412,
+        "What is to be changed is not what was read; `now` is how it stands.",
+    ),
     "malformed": ("Cannot be read", 422, "A value is missing or cannot be read; the detail says which."),
     "faulty-file": (
         "The file has faults",
@@ -94,6 +99,8 @@ KINDS: dict[str, tuple[str, int, str]] = {
 _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.Unknown: "unknown",
     errors.NotEditable: "not-editable",
+    errors.Outdated: "outdated",
+    errors.Repeated: "not-editable",
     errors.NotStarted: "not-started",
     errors.AlreadyStarted: "already-started",
     errors.FaultyFile: "faulty-file",
@@ -117,6 +124,8 @@ def of_error(error: errors.SteadingError) -> Problem:
         return problem(name, _of_faults(error), faults=faults, **({"more": error.more} if error.more else {}))
     if isinstance(error, errors.NotStarted):
         return problem(name, str(error) or None, start=START)
+    if isinstance(error, errors.Outdated):
+        return problem(name, str(error), **error.now)
     if isinstance(error, Unfit):
         fields = [{"field": fault.field, "reason": fault.reason} for fault in error.faults]
         return problem(name, str(error), fields=fields)

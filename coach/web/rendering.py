@@ -14,6 +14,7 @@ from markupsafe import Markup
 from coach.course.direction import balanced, isolated
 from coach.ground.wording import full_date, long_date, minutes_words, short_date
 from coach.web.navigation import bar, is_current
+from coach.web.pages.once import new_request_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -83,6 +84,7 @@ def environment() -> Environment:
     env.globals |= {
         "static": static,
         "is_current": is_current,
+        "new_request_id": new_request_id,
         "MARKS": MARKS,
         "STAMPS": STAMPS,
         "STATES": STATES,

@@ -47,7 +47,7 @@ def test_a_due_is_written_down_changed_settled_and_taken_off(house: House) -> No
     address = f"/desk/dues/{due['id']}"
     assert due["repeats_text"] == "every month on day 31, or on the last day of a shorter month"
     shown = values(see(house, address))
-    assert shown == form | {"needs": "3"}
+    assert {name: shown[name] for name in form} == form | {"needs": "3"}
     send(house, address, **(shown | {"amount": "950"}))
     assert ask(house, "GET", "/api/dues")["dues"][0]["amount"] == "950"
     assert send(house, f"{address}/settled/2027-01-31", back="today") == "/today?said=settled"
@@ -128,7 +128,8 @@ def test_a_line_that_cannot_be_read_stays_in_its_field(house: House) -> None:
 def test_what_cannot_be_saved_stays_in_its_fields(house: House) -> None:
     form = {"kind": "due", "title": "Tax", "on": "", "place": "", "line": "due: tax fri", "back": "desk"}
     page = refused(house, "/quick", form)
-    assert values(page) == form
+    shown = values(page)
+    assert {name: shown[name] for name in form} == form
     assert page.one("p", id="quick-on-fault").text.startswith("When is it due?")
 
 

@@ -5,16 +5,20 @@ from pydantic import TypeAdapter
 
 from coach.desk import dues
 from coach.desk import overview as desk
-from coach.desk.answers import Desk
+from coach.desk.answers import Desk, DueView
+from coach.ground.situation import looking
 from coach.web.api.answers import problems, written
 from coach.web.api.desk.bodies import DueBody, DueId
 from coach.web.api.fields import On
+from coach.web.api.seen import IfMatch, matching, tagged
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/dues", tags=["desk"])
 
 DESK = TypeAdapter(Desk)
+DUE = TypeAdapter(DueView)
 ERRORS = problems("not-started", "unknown")
+CHANGE_ERRORS = problems("not-started", "unknown", "outdated")
 
 
 @router.get("", response_model=Desk, responses=problems("not-started"))
@@ -32,16 +36,27 @@ def add(context: ContextDep, household: HouseholdDep, body: DueBody) -> Response
     return answer
 
 
-@router.put("/{due}", response_model=Desk, responses=ERRORS)
-def change(context: ContextDep, household: HouseholdDep, due: DueId, body: DueBody) -> Response:
+@router.get("/{due}", response_model=DueView, responses=ERRORS)
+def one(context: ContextDep, household: HouseholdDep, due: DueId) -> Response:
+    """One due, with the ETag that a change of it can carry."""
+    with looking(context, household) as where:
+        return tagged(DUE, desk.due_in(where, due))
+
+
+@router.put("/{due}", response_model=Desk, responses=CHANGE_ERRORS)
+def change(
+    context: ContextDep, household: HouseholdDep, due: DueId, body: DueBody, if_match: IfMatch = None
+) -> Response:
     """Change a due; with another date or rule it begins anew."""
-    return written(DESK, dues.change(context, household, due, body.typed()))
+    seen = matching(context, if_match, DUE, lambda where: desk.due_in(where, due))
+    return written(DESK, dues.change(seen, household, due, body.typed()))
 
 
-@router.delete("/{due}", response_model=Desk, responses=ERRORS)
-def remove(context: ContextDep, household: HouseholdDep, due: DueId) -> Response:
+@router.delete("/{due}", response_model=Desk, responses=CHANGE_ERRORS)
+def remove(context: ContextDep, household: HouseholdDep, due: DueId, if_match: IfMatch = None) -> Response:
     """Take a due off, with all its dates to come."""
-    return written(DESK, dues.remove(context, household, due))
+    seen = matching(context, if_match, DUE, lambda where: desk.due_in(where, due))
+    return written(DESK, dues.remove(seen, household, due))
 
 
 @router.put("/{due}/settled/{date}", response_model=Desk, responses=ERRORS)

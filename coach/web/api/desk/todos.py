@@ -5,15 +5,19 @@ from pydantic import TypeAdapter
 
 from coach.desk import overview as desk
 from coach.desk import todos as service
-from coach.desk.answers import ToDos
+from coach.desk.answers import ToDos, ToDoView
+from coach.ground.situation import looking
 from coach.web.api.answers import problems, written
 from coach.web.api.desk.bodies import ToDoBody, ToDoId, ToDosBody
+from coach.web.api.seen import IfMatch, matching, tagged
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(prefix="/to-dos", tags=["desk"])
 
 TODOS = TypeAdapter(ToDos)
+TODO = TypeAdapter(ToDoView)
 ERRORS = problems("not-started", "unknown")
+CHANGE_ERRORS = problems("not-started", "unknown", "outdated")
 
 
 @router.get("", response_model=ToDos, responses=problems("not-started"))
@@ -29,16 +33,27 @@ def add(context: ContextDep, household: HouseholdDep, body: ToDosBody) -> Respon
     return written(TODOS, found, 201)
 
 
-@router.patch("/{todo}", response_model=ToDos, responses=ERRORS)
-def change(context: ContextDep, household: HouseholdDep, todo: ToDoId, body: ToDoBody) -> Response:
+@router.get("/{todo}", response_model=ToDoView, responses=ERRORS)
+def one(context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Response:
+    """One thing to do that is open, with the ETag that a change of it can carry."""
+    with looking(context, household) as where:
+        return tagged(TODO, desk.todo_in(where, todo))
+
+
+@router.patch("/{todo}", response_model=ToDos, responses=CHANGE_ERRORS)
+def change(
+    context: ContextDep, household: HouseholdDep, todo: ToDoId, body: ToDoBody, if_match: IfMatch = None
+) -> Response:
     """Change a to-do: its words, whether it is put off or an errand, and where to."""
-    return written(TODOS, service.change(context, household, todo, body.title, body.kind, body.place))
+    seen = matching(context, if_match, TODO, lambda where: desk.todo_in(where, todo))
+    return written(TODOS, service.change(seen, household, todo, body.title, body.kind, body.place))
 
 
-@router.delete("/{todo}", response_model=ToDos, responses=ERRORS)
-def remove(context: ContextDep, household: HouseholdDep, todo: ToDoId) -> Response:
+@router.delete("/{todo}", response_model=ToDos, responses=CHANGE_ERRORS)
+def remove(context: ContextDep, household: HouseholdDep, todo: ToDoId, if_match: IfMatch = None) -> Response:
     """Take a to-do off without doing it."""
-    return written(TODOS, service.remove(context, household, todo))
+    seen = matching(context, if_match, TODO, lambda where: desk.todo_in(where, todo))
+    return written(TODOS, service.remove(seen, household, todo))
 
 
 @router.put("/{todo}/done", response_model=ToDos, responses=ERRORS)

@@ -1,19 +1,23 @@
 """`/desk/dues`: dues written down, changed, settled, and taken off."""
 
 import datetime as dt
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.desk import dues
+from coach.desk.answers import DueView
 from coach.desk.overview import due_in
 from coach.desk.repeats import AS_IS, CHOICES
-from coach.errors import Malformed, NotEditable
+from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.desk.forms import NOTHING, DeskId, DueForm, against, due_form
-from coach.web.pages.desk.overview import Shown, desk_page
+from coach.web.pages.desk.forms import DUE_LABELS, DeskId, DueForm, against, due_form, due_shown
+from coach.web.pages.desk.overview import Typed, desk_page
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import Clash, Fields, Shown, Values, fields_of, put, seen_text
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
 
@@ -22,34 +26,34 @@ router = APIRouter(prefix="/desk/dues")
 
 @router.post("")
 def add(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[DueForm, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[DueForm, Form()]
 ) -> Response:
     """Write a due down; what cannot be kept is asked again with everything typed still there."""
     try:
-        dues.add(context, household, form.typed())
+        with suppress(Repeated):
+            dues.add(context, household, form.typed())
     except (Malformed, NotEditable) as error:
-        return desk_page(request, context, household, Shown(due=form, wrong="due", **against(error)))
+        return desk_page(request, context, household, Typed(due=form, wrong="due", **against(error)))
     return see("/desk", "written-down")
 
 
 def _page(
-    request: Request,
-    context: Context,
-    household: str,
-    due_id: str,
-    refused: tuple[DueForm, Malformed] | None = None,
+    request: Request, context: Context, household: str, due_id: str, typed: Shown[DueForm] | None = None
 ) -> Response:
-    """The due as it is, or as it was sent, with what speaks against that."""
+    """The due as it is, or as it was typed, with what speaks against that."""
 
     def view(where: Situation) -> View:
         due = due_in(where, due_id)
-        as_it_is, choices = due_form(due), CHOICES
-        if as_it_is.repeats == AS_IS:
-            choices = {AS_IS: f"As now: {due.repeats_text}", **CHOICES}
-        fields, wrong = (refused[0], against(refused[1])) if refused else (as_it_is, NOTHING)
-        return "desk/due.html", {"due": due, "choices": choices, "fields": fields, **wrong}
+        as_it_is = due_shown(due)
+        choices = _choices(due, as_it_is.form)
+        return "desk/due.html", {"due": due, "choices": choices, "shown": typed or as_it_is}
 
-    return show(request, context, household, view, 422 if refused else 200)
+    return show(request, context, household, view, typed.status if typed else 200)
+
+
+def _choices(due: DueView, as_it_is: DueForm) -> dict[str, str]:
+    """How often it can be due; a rule that no choice makes is one more."""
+    return {AS_IS: f"As now: {due.repeats_text}", **CHOICES} if as_it_is.repeats == AS_IS else dict(CHOICES)
 
 
 @router.get("/{due}")
@@ -67,11 +71,27 @@ def change(
     form: Annotated[DueForm, Form()],
 ) -> Response:
     """Change it."""
+
+    def write(guarded: Context, values: Values) -> None:
+        dues.change(guarded, household, due, DueForm.model_validate(values).typed())
+
     try:
-        dues.change(context, household, due, form.typed())
+        put(context, household, form, fields_of(form), _fields(due), write)
+    except Clash as clash:
+        typed = Shown(DueForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        return _page(request, context, household, due, typed)
     except Malformed as error:
-        return _page(request, context, household, due, (form, error))
+        typed = Shown(form, form.seen, **against(error), status=422)
+        return _page(request, context, household, due, typed)
     return see("/desk", "saved")
+
+
+def _fields(due_id: str) -> Fields:
+    return Fields(lambda where: fields_of(due_form(due_in(where, due_id))), DUE_LABELS.__getitem__, _words)
+
+
+def _words(name: str, text: str) -> str:
+    return CHOICES.get(text, "as before") if name == "repeats" else text
 
 
 @router.post("/{due}/remove")

@@ -3,7 +3,6 @@
 from typing import Annotated, TypedDict
 
 from fastapi import Path
-from pydantic import BaseModel, ConfigDict
 
 from coach.desk.answers import DAYS_NEEDED, DueView, ToDoKindName, ToDoView
 from coach.desk.dues import TypedDue
@@ -11,19 +10,18 @@ from coach.desk.repeats import AS_IS, choice_of, rule_for
 from coach.errors import Malformed, SteadingError
 from coach.ground.faults import Unfit
 from coach.progress.days import iso_date
+from coach.web.pages.seen import SeenForm, Shown, fields_of, seen_text
 
 DeskId = Annotated[str, Path(pattern=r"^[0-9-]{10,20}$")]
 
 
-class DueForm(BaseModel):
+class DueForm(SeenForm):
     """A due.
 
     Attributes:
         repeats: One of the choices, or `as-is` for the rule it has, if none of them makes it.
         needs: Days needed before; blank for the usual ones.
     """
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     name: str = ""
     on: str = ""
@@ -50,24 +48,31 @@ class DueForm(BaseModel):
         return rule_for(self.repeats, on) or ""
 
 
-class ToDosForm(BaseModel):
+class ToDosForm(SeenForm):
     """Things to do, one on each line."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     lines: str = ""
     kind: ToDoKindName = "open"
     place: str = ""
 
 
-class ToDoForm(BaseModel):
+class ToDoForm(SeenForm):
     """One thing to do."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     title: str = ""
     kind: ToDoKindName = "open"
     place: str = ""
+
+
+DUE_LABELS = {
+    "name": "What",
+    "on": "Date",
+    "repeats": "How often",
+    "needs": "Days needed before",
+    "amount": "Amount",
+}
+TODO_LABELS = {"title": "What", "kind": "It is", "place": "Place"}
+KIND_WORDS = {"open": "A to-do", "put-off": "A put-off job", "errand": "An errand"}
 
 
 class Against(TypedDict):
@@ -77,7 +82,6 @@ class Against(TypedDict):
     trouble: str | None
 
 
-NOTHING: Against = {"faults": {}, "trouble": None}
 NEW_DUE = DueForm(needs=str(DAYS_NEEDED))
 """A due before anything is typed."""
 
@@ -99,6 +103,18 @@ def due_form(due: DueView) -> DueForm:
 def todo_form(todo: ToDoView) -> ToDoForm:
     """A thing to do as one would type it."""
     return ToDoForm(title=todo.title, kind=todo.kind, place=todo.place or "")
+
+
+def due_shown(due: DueView) -> Shown[DueForm]:
+    """A due's form as it stands."""
+    form = due_form(due)
+    return Shown(form, seen_text(fields_of(form)))
+
+
+def todo_shown(todo: ToDoView) -> Shown[ToDoForm]:
+    """The form of a thing to do as it stands."""
+    form = todo_form(todo)
+    return Shown(form, seen_text(fields_of(form)))
 
 
 def against(error: SteadingError) -> Against:

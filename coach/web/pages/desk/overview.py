@@ -17,7 +17,7 @@ router = APIRouter(prefix="/desk")
 
 
 @dataclass(frozen=True)
-class Shown:
+class Typed:
     """What the page shows beside what there is.
 
     Attributes:
@@ -33,7 +33,7 @@ class Shown:
     trouble: str | None = None
 
 
-def desk_page(request: Request, context: Context, household: str, shown: Shown) -> Response:
+def desk_page(request: Request, context: Context, household: str, shown: Typed) -> Response:
     """The page, with a form as it was sent if it could not be used."""
 
     def view(where: Situation) -> View:
@@ -53,4 +53,4 @@ def desk_page(request: Request, context: Context, household: str, shown: Shown) 
 @router.get("")
 def desk(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
     """Everything that waits on paper or in the head."""
-    return desk_page(request, context, household, Shown(said=words(said)))
+    return desk_page(request, context, household, Typed(said=words(said)))

@@ -1,6 +1,7 @@
 """`/quick`: one line typed, said back, and then saved."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, fields
 from typing import Annotated, Literal
 
@@ -10,13 +11,14 @@ from pydantic import BaseModel, ConfigDict
 from coach.course.keys import is_blank
 from coach.desk import quick as service
 from coach.desk.quick import TypedQuick
-from coach.errors import Malformed, NotEditable
+from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.faults import Unfit
 from coach.ground.situation import Situation, looking
 from coach.household.places import places_in
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.navigation import open_places
 from coach.web.pages.desk.forms import against
+from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import see
 from coach.web.rendering import is_partial, page
 
@@ -41,6 +43,7 @@ class QuickForm(BaseModel):
     place: str = ""
     line: str = ""
     back: Place = "today"
+    request_id: str = ""
 
 
 @dataclass(frozen=True)
@@ -99,12 +102,13 @@ def read(
 
 @router.post("")
 def save(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[QuickForm, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[QuickForm, Form()]
 ) -> Response:
     """Save what was said back."""
     typed = TypedQuick(form.kind, form.title, form.on, form.place)
     try:
-        service.save(context, household, typed)
+        with suppress(Repeated):
+            service.save(context, household, typed)
     except (Unfit, NotEditable) as error:
         shown = Shown(form.line, form.back, form, **against(error))
         return _page(request, shown, open_places(context, household))

@@ -1,17 +1,28 @@
 """`/desk/to-dos`: things to do, written down, put off, taken along as errands, done."""
 
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
 from coach.desk import todos as service
 from coach.desk.overview import todo_in
-from coach.errors import Malformed, NotEditable
+from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.desk.forms import DeskId, ToDoForm, ToDosForm, todo_form
-from coach.web.pages.desk.overview import Shown, desk_page
+from coach.web.pages.desk.forms import (
+    KIND_WORDS,
+    TODO_LABELS,
+    DeskId,
+    ToDoForm,
+    ToDosForm,
+    todo_form,
+    todo_shown,
+)
+from coach.web.pages.desk.overview import Typed, desk_page
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import Clash, Fields, Shown, Values, fields_of, put, seen_text
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
 
@@ -22,30 +33,28 @@ Back = Annotated[str, Form()]
 
 @router.post("/to-dos")
 def add(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[ToDosForm, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[ToDosForm, Form()]
 ) -> Response:
     """Write them down, all or none; what cannot be kept is asked again with everything still there."""
     try:
-        service.add(context, household, form.lines, form.kind, form.place)
+        with suppress(Repeated):
+            service.add(context, household, form.lines, form.kind, form.place)
     except (Malformed, NotEditable) as error:
-        shown = Shown(todos=form, wrong="to-dos", faults={"lines": str(error)})
+        shown = Typed(todos=form, wrong="to-dos", faults={"lines": str(error)})
         return desk_page(request, context, household, shown)
     return see("/desk", "written-down")
 
 
 def _page(
-    request: Request,
-    context: Context,
-    household: str,
-    todo_id: str,
-    sent: ToDoForm | None = None,
-    trouble: str | None = None,
+    request: Request, context: Context, household: str, todo_id: str, typed: Shown[ToDoForm] | None = None
 ) -> Response:
+    """It as it is, or as it was typed, with what speaks against that."""
+
     def view(where: Situation) -> View:
         todo = todo_in(where, todo_id)
-        return "desk/todo.html", {"todo": todo, "form": sent or todo_form(todo), "trouble": trouble}
+        return "desk/todo.html", {"todo": todo, "shown": typed or todo_shown(todo), "kinds": KIND_WORDS}
 
-    return show(request, context, household, view, 422 if trouble else 200)
+    return show(request, context, household, view, typed.status if typed else 200)
 
 
 @router.get("/to-dos/{todo}")
@@ -63,11 +72,30 @@ def change(
     form: Annotated[ToDoForm, Form()],
 ) -> Response:
     """Change it: its words, whether it is put off or an errand, and where to."""
+
+    def write(guarded: Context, values: Values) -> None:
+        new = ToDoForm.model_validate(values)
+        service.change(guarded, household, todo, new.title, new.kind, new.place)
+
     try:
-        service.change(context, household, todo, form.title, form.kind, form.place)
+        put(context, household, form, fields_of(form), _fields(todo), write)
+    except Clash as clash:
+        typed = Shown(ToDoForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        return _page(request, context, household, todo, typed)
     except Malformed as error:
-        return _page(request, context, household, todo, form, str(error))
+        typed = Shown(form, form.seen, trouble=str(error), status=422)
+        return _page(request, context, household, todo, typed)
     return see("/desk", "saved")
+
+
+def _fields(todo_id: str) -> Fields:
+    return Fields(
+        lambda where: fields_of(todo_form(todo_in(where, todo_id))), TODO_LABELS.__getitem__, _words
+    )
+
+
+def _words(name: str, text: str) -> str:
+    return KIND_WORDS[text] if name == "kind" else text
 
 
 @router.post("/to-dos/{todo}/remove")

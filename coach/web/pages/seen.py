@@ -1,0 +1,245 @@
+"""Forms that carry what they showed, so that two people who change one thing undo nothing of each other's.
+
+A form holds a hidden field with a short digest of each of its values as it was shown. When it comes back,
+each field was changed by the one who sends it, by somebody else meanwhile, by both or by nobody, and only the
+third needs a person's word.
+"""
+
+from __future__ import annotations
+
+import re
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from hashlib import sha256
+from typing import TYPE_CHECKING, Generic, TypeVar
+
+from pydantic import BaseModel, ConfigDict
+
+from coach.errors import NotEditable, Outdated, Unknown
+from coach.ground.situation import looking
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+
+Values = dict[str, str]
+"""A form's fields by name, as text; a field that is not there at all is left out."""
+
+R = TypeVar("R")
+Form = TypeVar("Form")
+
+TRIES = 5
+"""How often a form is joined with what stands there, while others keep changing that."""
+
+UNSEEN = "Others are changing this at the moment, so nothing was saved. Try once more."
+_ABSENT = "-"
+_FIELD = re.compile(r"([^\s=]+)=([0-9a-f]{12}|-)")
+
+
+class SeenForm(BaseModel):
+    """What every form carries that changes something others may be changing too.
+
+    Attributes:
+        seen: What it showed; empty: it does not say, and whatever stands there is replaced.
+        take: The fields for which one takes what is there now, after both were shown.
+        request_id: Names the form (`once.OnceDep`).
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    seen: str = ""
+    take: list[str] = []
+    request_id: str = ""
+
+
+CARRIED = frozenset(SeenForm.model_fields)
+"""The names of the hidden fields, which are none of a person's."""
+
+
+@dataclass(frozen=True, slots=True)
+class Both:
+    """A field that two people changed: its name, what it is called, and both texts."""
+
+    name: str
+    label: str
+    now: str
+    mine: str
+
+
+class Clash(Exception):
+    """Two people changed the same fields; nothing was written.
+
+    Attributes:
+        both: Those fields, side by side.
+        now: All fields as they stand.
+        merged: All fields as they would be saved, with what was typed where both changed.
+    """
+
+    def __init__(self, both: Sequence[Both], now: Values, merged: Values) -> None:
+        super().__init__(", ".join(one.name for one in both))
+        self.both, self.now, self.merged = both, now, merged
+
+
+def _as_text(_name: str, text: str) -> str:
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class Fields:
+    """The fields of a form.
+
+    Attributes:
+        as_they_are: As the form would show them now.
+        label: What a field is called, by its name.
+        words: What a field's text means to a person, by its name and the text.
+    """
+
+    as_they_are: Callable[[Situation], Values]
+    label: Callable[[str], str]
+    words: Callable[[str, str], str] = _as_text
+
+    def both(self, names: Iterable[str], now: Values, mine: Values) -> list[Both]:
+        """Fields that two people changed, side by side."""
+
+        def said(values: Values, name: str) -> str:
+            return self.words(name, values[name]) if name in values else ""
+
+        return [Both(name, self.label(name), said(now, name), said(mine, name)) for name in names]
+
+    def found(self, where: Situation, mine: Mapping[str, str]) -> Values:
+        """The fields as they are.
+
+        Raises:
+            Unknown: What they belong to is gone; the text says what was typed, with no form left to show it.
+        """
+        try:
+            return self.as_they_are(where)
+        except Unknown as error:
+            typed = [f"{self.label(name)} “{self.words(name, text)}”" for name, text in mine.items() if text]
+            raise Unknown(f"{error} You typed: {', '.join(typed)}." if typed else str(error)) from error
+
+
+@dataclass(frozen=True, slots=True)
+class Shown(Generic[Form]):
+    """A form as a page shows it: as things stand, or as it was typed and could not be saved.
+
+    Attributes:
+        form: What stands in the fields.
+        seen: What the form carries.
+        both: The fields that somebody else has changed, too.
+        faults: What is wrong, by field.
+        trouble: What is wrong as a whole.
+        status: The answer's status.
+    """
+
+    form: Form
+    seen: str
+    both: Sequence[Both] = ()
+    faults: Mapping[str, str] = field(default_factory=dict)
+    trouble: str | None = None
+    status: int = 200
+
+
+def seen_text(shown: Mapping[str, str]) -> str:
+    """What a form carries of the values it shows."""
+    return " ".join(f"{name}={_digest(text)}" for name, text in shown.items())
+
+
+def _digest(text: str | None) -> str:
+    # Browsers send line breaks as CR and LF, whatever the page held (HTML §4.10.21.4).
+    return _ABSENT if text is None else sha256("\n".join(text.splitlines()).encode()).hexdigest()[:12]
+
+
+def joined(
+    seen: str, take: Collection[str], mine: Mapping[str, str], now: Mapping[str, str]
+) -> tuple[Values, tuple[str, ...]]:
+    """What was sent joined with what stands there, and the names of the fields that both changed.
+
+    Args:
+        seen: What the form carried.
+        take: The fields for which what stands there is wanted.
+        mine: The fields as sent.
+        now: The fields as they stand.
+    """
+    before = dict(_FIELD.findall(seen))
+    if not before:
+        return dict(mine), ()
+    merged: Values = {}
+    clashing: list[str] = []
+    for name in dict.fromkeys([*mine, *now]):
+        was, sent, stands = before.get(name, _ABSENT), mine.get(name), now.get(name)
+        is_theirs = _digest(sent) == was or (name in take and _digest(stands) == was)
+        chosen = stands if is_theirs else sent
+        if not is_theirs and _digest(stands) not in {was, _digest(sent)}:
+            clashing.append(name)
+        if chosen is not None:
+            merged[name] = chosen
+    return merged, tuple(clashing)
+
+
+def put(
+    context: Context,
+    household: str,
+    sent: SeenForm,
+    mine: Mapping[str, str],
+    fields: Fields,
+    write: Callable[[Context, Values], R],
+) -> R:
+    """Save a form joined with what others changed meanwhile.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        sent: The form, for what it carries.
+        mine: Its fields as sent.
+        fields: The same fields as they stand, and what they are called.
+        write: Given a context that writes only while they stand so, and the joined fields, saves them.
+
+    Raises:
+        Clash: The same field was changed by both; nothing was written.
+        Unknown: What is to be changed is gone; the text tells what was typed.
+        NotEditable: Others kept changing it.
+    """
+    with suppress(Outdated):
+        # Mostly nobody else was there, and then one transaction will do.
+        if not sent.take:
+            return write(replace(context, sure=_as_seen(fields, sent, mine)), dict(mine))
+    for _ in range(TRIES):
+        with looking(context, household) as where:
+            now = fields.found(where, mine)
+        merged, clashing = joined(sent.seen, sent.take, mine, now)
+        if clashing:
+            raise Clash(fields.both(clashing, now, merged), now, merged)
+        with suppress(Outdated):
+            return write(replace(context, sure=_as_joined(fields, now)), merged)
+    raise NotEditable(UNSEEN)
+
+
+def _as_seen(fields: Fields, sent: SeenForm, mine: Mapping[str, str]) -> Callable[[Situation], None]:
+    """What refuses to write once the fields are not as the form showed them."""
+    shown = dict(_FIELD.findall(sent.seen))
+
+    def sure(where: Situation) -> None:
+        now = fields.found(where, mine)
+        if shown and shown != {name: _digest(text) for name, text in now.items()}:
+            raise Outdated(UNSEEN)
+
+    return sure
+
+
+def _as_joined(fields: Fields, now: Values) -> Callable[[Situation], None]:
+    """What refuses to write once the fields are not as they were joined with."""
+
+    def sure(where: Situation) -> None:
+        if fields.as_they_are(where) != now:
+            raise Outdated(UNSEEN)
+
+    return sure
+
+
+def fields_of(form: BaseModel, leave_out: Iterable[str] = ()) -> Values:
+    """A form's own fields as text, without what every form carries."""
+    left = CARRIED | set(leave_out)
+    return {name: str(value) for name, value in form.model_dump().items() if name not in left}
