@@ -1,11 +1,12 @@
 """What bodies and addresses of the JSON interface are made of: texts, titles, dates, and a strict object."""
 
-import datetime as dt
 from typing import Annotated
 
 from fastapi import Path
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 from pydantic_core import PydanticCustomError
+
+from coach.web.dates import IsoDate
 
 
 def one_line(text: str) -> str:
@@ -20,8 +21,10 @@ Words = Annotated[str, Field(min_length=1, max_length=200)]
 Text = Annotated[str, Field(max_length=500)]
 Title = Annotated[str, AfterValidator(one_line)]
 OneLine = Annotated[Text, AfterValidator(one_line)]
-Minutes = Annotated[int, Field(ge=0, le=1440)]
-On = Annotated[dt.date, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]
+Whole = Annotated[int, Field(strict=True)]
+Minutes = Annotated[Whole, Field(ge=0, le=1440)]
+YesNo = Annotated[bool, Field(strict=True)]
+On = Annotated[IsoDate, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]
 
 
 class Body(BaseModel):

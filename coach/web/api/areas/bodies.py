@@ -3,16 +3,16 @@
 Numbers that make no sense for a home are let through to the plan, whose sentences say what would.
 """
 
-from datetime import date
 from typing import Annotated
 
 from pydantic import Field
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
-from coach.web.api.fields import Body
+from coach.web.api.fields import Body, Whole
+from coach.web.dates import IsoDate
 
 MOST = 10**9
-Number = Annotated[int, Field(ge=-MOST, le=MOST)]
+Number = Annotated[Whole, Field(ge=-MOST, le=MOST)]
 
 
 class RoomsBody(Body):
@@ -120,14 +120,14 @@ class ArrangementPatch(Body):
 class SkipBody(Body):
     """A week to leave free, named by any of its dates."""
 
-    week: date
+    week: IsoDate
 
 
 class SwapBody(Body):
     """Two weeks that change their turns, each named by any of its dates."""
 
-    week: date
-    other: date
+    week: IsoDate
+    other: IsoDate
 
 
 class DeclutterBody(Body):

@@ -1,6 +1,5 @@
 """`/api/area-week` and `/api/rotation`: this week's area with its marks, and the weeks to come."""
 
-import datetime as dt
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
@@ -12,6 +11,7 @@ from coach.areas.answers import AreaWeekView, RotationView
 from coach.web.api.answers import problems, written
 from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
 from coach.web.api.areas.overview import TaskId
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["areas"])
@@ -23,7 +23,7 @@ ERRORS = problems("not-started", "unknown")
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 MOST_WEEKS = 520
 Weeks = Annotated[int, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on.")]
-On = Annotated[dt.date, Path(description="Today or one of the 7 days before it.", examples=["2027-01-25"])]
+On = Annotated[IsoDate, Path(description="Today or one of the 7 days before it.", examples=["2027-01-25"])]
 RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 
 

@@ -1,6 +1,5 @@
 """What the JSON interface takes for dues, to-dos and the quick line."""
 
-import datetime as dt
 from typing import Annotated
 
 from fastapi import Path
@@ -15,7 +14,8 @@ from coach.desk.answers import (
 )
 from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
-from coach.web.api.fields import Body, OneLine, Text, Title
+from coach.web.api.fields import Body, OneLine, Text, Title, Whole
+from coach.web.dates import IsoDate
 
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
 ToDoId = Annotated[str, Path(description="The to-do's id.", pattern=r"^[0-9-]{10,20}$")]
@@ -25,11 +25,11 @@ class DueBody(Body):
     """A due."""
 
     name: Text
-    on: dt.date = Field(description="Its date, or the first of those on which it repeats.")
+    on: IsoDate = Field(description="Its date, or the first of those on which it repeats.")
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
     )
-    needs: Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before.")] = DAYS_NEEDED
+    needs: Annotated[Whole, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before.")] = DAYS_NEEDED
     amount: Annotated[str, Field(max_length=AMOUNT_LENGTH)] | None = Field(
         None, description="As it is to be shown."
     )
@@ -62,7 +62,7 @@ class QuickBody(Body):
 
     kind: QuickKindName
     title: OneLine
-    on: dt.date | None = None
+    on: IsoDate | None = None
     place: Text | None = None
 
     def typed(self) -> TypedQuick:

@@ -1,12 +1,12 @@
 """What the JSON interface takes; the keys of a step are those of a step file (rules §3)."""
 
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag
 
 from coach.habits.answers import MarkName, SlotName
-from coach.web.api.fields import Body, Id, Minutes, Text, Words
+from coach.web.api.fields import Body, Id, Minutes, Text, Whole, Words, YesNo
+from coach.web.dates import IsoDate
 
 
 class MarkBody(Body):
@@ -21,8 +21,8 @@ class MarkBody(Body):
 class PauseBody(Body):
     """A time away."""
 
-    since: date | None = Field(None, alias="from", description="First date away; none: today.")
-    until: date | None = Field(None, description="Last date away; none: until resumed.")
+    since: IsoDate | None = Field(None, alias="from", description="First date away; none: today.")
+    until: IsoDate | None = Field(None, description="Last date away; none: until resumed.")
 
 
 class ResumeBody(Body):
@@ -31,7 +31,7 @@ class ResumeBody(Body):
     choice: Literal["all", "one"] | None = Field(
         None, description="How many steps come straight back on the day of return; none: as the rules say."
     )
-    since: date | None = Field(
+    since: IsoDate | None = Field(
         None, alias="from", description="First date of a planned pause to call off; none: the way back today."
     )
 
@@ -39,8 +39,8 @@ class ResumeBody(Body):
 class Settles(Body):
     """When a step settles: `kept` of its latest `of` outcomes."""
 
-    kept: Annotated[int, Field(ge=1, le=100)] = 2
-    of: Annotated[int, Field(ge=1, le=100)] = 3
+    kept: Annotated[Whole, Field(ge=1, le=100)] = 2
+    of: Annotated[Whole, Field(ge=1, le=100)] = 3
 
 
 class NewStep(Body):
@@ -57,7 +57,7 @@ class NewStep(Body):
     after: list[Id] = Field([], max_length=50, description="Each must be settled or set aside first.")
     after_any: list[Id] = Field([], max_length=50, description="If not empty, one of these must be.")
     settles: Settles = Settles()
-    waits: bool = Field(default=True, description="Whether the next waits until this one settles.")
+    waits: YesNo = Field(default=True, description="Whether the next waits until this one settles.")
     caution: Id | None = Field(None, description="A key of the cautions.")
 
 

@@ -1,6 +1,5 @@
 """`/api/today` and `/api/days`: a day as it stands, and its marks."""
 
-import datetime as dt
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
@@ -10,11 +9,12 @@ from coach.habits import marks
 from coach.habits.answers import Day
 from coach.web.api.answers import DAY, StepId, problems, written
 from coach.web.api.habits.bodies import MarkBody
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["days"])
 
-On = Annotated[dt.date, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
+On = Annotated[IsoDate, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
 RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")

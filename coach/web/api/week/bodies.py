@@ -1,16 +1,16 @@
 """What the JSON interface takes about the week and its jobs."""
 
-from datetime import date
 from typing import Annotated
 
 from pydantic import Field
 
-from coach.web.api.fields import Body, Id, Minutes, Words
+from coach.web.api.fields import Body, Id, Minutes, Whole, Words
+from coach.web.dates import IsoDate
 from coach.week.answers import LineState, WeekdayName
 
-Date = Annotated[date, Field(examples=["2027-02-04"])]
+Date = Annotated[IsoDate, Field(examples=["2027-02-04"])]
 Occurrence = Annotated[
-    date | None, Field(description="The date of the occurrence that is meant; none: the open one.")
+    IsoDate | None, Field(description="The date of the occurrence that is meant; none: the open one.")
 ]
 
 
@@ -25,7 +25,7 @@ class AcceptBody(Body):
     """A proposal accepted."""
 
     week: str | None = Field(None, max_length=20, description="Its week, as proposed; none: the current one.")
-    moves: dict[Id, date] = Field(
+    moves: dict[Id, IsoDate] = Field(
         max_length=50, description="For each job that moves, the date it moves to.", examples=[{}]
     )
 
@@ -48,7 +48,7 @@ class LinesBody(Body):
     """A job's lines, all of them and in order, and its end."""
 
     lines: list[LineBody] = Field(max_length=100)
-    stop_after: Annotated[int, Field(ge=1, le=1440)] | None = Field(
+    stop_after: Annotated[Whole, Field(ge=1, le=1440)] | None = Field(
         None, description="Minutes after which the job ends; none: it has no end."
     )
 

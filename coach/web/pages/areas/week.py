@@ -11,6 +11,7 @@ from coach.areas.answers import AreaWeekView
 from coach.errors import Malformed, SteadingError, Unknown
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered
 from coach.web.pages.areas.fields import number
@@ -35,7 +36,7 @@ def week(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    on: dt.date | None = None,
+    on: IsoDate | None = None,
     said: str | None = None,
 ) -> Response:
     """This week's area."""
@@ -59,7 +60,7 @@ def mark(
     context: ContextDep,
     household: HouseholdDep,
     task: TaskId,
-    on: Annotated[dt.date, Form()],
+    on: Annotated[IsoDate, Form()],
     mark: Annotated[Literal["done", "undo"], Form()],
 ) -> Response:
     """One tap: a task done on a date, or that taken back."""
@@ -101,7 +102,7 @@ def _refused(request: Request, context: Context, household: str, error: Steading
 
 @router.post("/weeks/skip")
 def skip(
-    request: Request, context: ContextDep, household: HouseholdDep, week: Annotated[dt.date, Form()]
+    request: Request, context: ContextDep, household: HouseholdDep, week: Annotated[IsoDate, Form()]
 ) -> Response:
     """Leave a week free."""
     try:
@@ -116,8 +117,8 @@ def swap(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    week: Annotated[dt.date, Form()],
-    other: Annotated[dt.date, Form()],
+    week: Annotated[IsoDate, Form()],
+    other: Annotated[IsoDate, Form()],
 ) -> Response:
     """Let two weeks change their turns."""
     try:

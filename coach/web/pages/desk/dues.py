@@ -1,6 +1,5 @@
 """`/desk/dues`: dues written down, changed, settled, and taken off."""
 
-import datetime as dt
 from contextlib import suppress
 from typing import Annotated
 
@@ -13,6 +12,7 @@ from coach.desk.repeats import AS_IS, CHOICES
 from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.desk.forms import DUE_LABELS, DeskId, DueForm, against, due_form, due_shown
 from coach.web.pages.desk.overview import Typed, desk_page
@@ -106,7 +106,7 @@ def settle(
     context: ContextDep,
     household: HouseholdDep,
     due: DeskId,
-    date: Annotated[dt.date, Path()],
+    date: Annotated[IsoDate, Path()],
     settled: Annotated[str, Form()] = "yes",
     back: Annotated[str, Form()] = "desk",
 ) -> Response:

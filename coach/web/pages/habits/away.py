@@ -8,13 +8,14 @@ from fastapi import APIRouter, Form, Request, Response
 from coach.errors import Malformed, NotEditable
 from coach.habits import pauses
 from coach.habits.day import day_view
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.showing import show
 
 router = APIRouter(prefix="/away")
 
-Chosen = Annotated[date | None, Form()]
+Chosen = Annotated[IsoDate | None, Form()]
 
 
 def _page(
@@ -62,7 +63,7 @@ def back(context: ContextDep, household: HouseholdDep) -> Response:
 
 
 @router.post("/call-off")
-def call_off(context: ContextDep, household: HouseholdDep, since: Annotated[date, Form()]) -> Response:
+def call_off(context: ContextDep, household: HouseholdDep, since: Annotated[IsoDate, Form()]) -> Response:
     """Take a pause back that has not begun."""
     pauses.call_off(context, household, since)
     return see("/away", "called-off")

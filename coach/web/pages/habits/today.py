@@ -1,6 +1,5 @@
 """`/today` and `/days/{date}`: the page everything else stands around."""
 
-import datetime as dt
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -12,6 +11,7 @@ from coach.ground.situation import Situation
 from coach.habits import marks, pauses
 from coach.habits.answers import Day, MarkName
 from coach.habits.day import day_view
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.rendering import MARKS, is_partial, page
@@ -20,7 +20,7 @@ from coach.web.showing import View, show, show_kept
 router = APIRouter()
 
 SHOWN_TASKS = 3
-On = Annotated[dt.date, Path()]
+On = Annotated[IsoDate, Path()]
 StepId = Annotated[str, Path(max_length=100)]
 OTHER_SLOTS = {
     "morning": ("anytime", "evening"),
@@ -79,7 +79,7 @@ def tick(
     context: ContextDep,
     household: HouseholdDep,
     task: StepId,
-    on: Annotated[dt.date, Form()],
+    on: Annotated[IsoDate, Form()],
     mark: Annotated[Literal["done", "undo"], Form()],
 ) -> Response:
     """One tap: a task of this week's area done, or that taken back."""

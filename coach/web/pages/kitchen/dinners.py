@@ -17,6 +17,7 @@ from coach.kitchen.answers import DinnerWeek
 from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish
 from coach.kitchen.planning import Entry, plan_week
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.kitchen.form import KINDS, entries_in, week_fields
 from coach.web.pages.sent import Sent, text_in
@@ -25,7 +26,7 @@ from coach.web.showing import View, show
 
 router = APIRouter(prefix="/dinner")
 
-On = Annotated[dt.date, Path()]
+On = Annotated[IsoDate, Path()]
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.ground.situation import Situation, looking
 from coach.household.places import places_in
+from coach.progress.days import iso_date
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.fields import whole_minutes
 from coach.web.pages.ways import see, words
@@ -173,6 +174,6 @@ def accept(
 def _move(text: str) -> tuple[str, date]:
     step, _, day = text.rpartition(":")
     try:
-        return step, date.fromisoformat(day)
-    except ValueError:
+        return step, iso_date(day)
+    except Malformed:
         raise Malformed(f"“{text[:40]}” names no job and date. Open the proposal again.") from None

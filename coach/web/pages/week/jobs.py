@@ -1,6 +1,5 @@
 """`/jobs/{step}`: a weekday job at work, with its lines, its timer, and its mark."""
 
-from datetime import date
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -10,6 +9,7 @@ from coach.course.direction import isolated
 from coach.errors import Malformed, NotEditable
 from coach.ground.situation import Situation
 from coach.habits.answers import MarkName
+from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.pages.week.days import address, week_page
@@ -32,7 +32,7 @@ class TickForm(BaseModel):
 
     line: Annotated[str, Field(max_length=20)]
     state: Literal["done", "later", "undo"]
-    on: date | None = None
+    on: IsoDate | None = None
 
 
 class TimerForm(BaseModel):
@@ -41,7 +41,7 @@ class TimerForm(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
     do: Literal["start", "stop"]
-    on: date | None = None
+    on: IsoDate | None = None
 
 
 class MoveForm(BaseModel):
@@ -49,8 +49,8 @@ class MoveForm(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    on: date
-    to: date
+    on: IsoDate
+    to: IsoDate
     week: Annotated[str, Field(max_length=20)] = ""
 
 
@@ -89,7 +89,7 @@ def mark(
     context: ContextDep,
     household: HouseholdDep,
     step: StepId,
-    date: Annotated[date, Path()],
+    date: Annotated[IsoDate, Path()],
     mark: Annotated[MarkName | Literal["undo"], Form()],
 ) -> Response:
     """Mark the job, which is what counts for progress, or take the mark back."""
