@@ -15,7 +15,7 @@ OBJECT = "Send a JSON object, with the content type application/json."
 _WORDS = {
     "missing": "This is missing.",
     "extra_forbidden": "There is no such key here. Take it out, or check how it is written.",
-    "json_invalid": "From here on this is no JSON.",
+    "repeated": "This is given more than once. Give it once.",
     "model_attributes_type": OBJECT,
     "model_type": OBJECT,
     "dict_type": OBJECT,
@@ -23,6 +23,7 @@ _WORDS = {
     "date_parsing": DATE,
     "date_from_datetime_parsing": DATE,
     "date_from_datetime_inexact": DATE,
+    "string_unicode": "This has half of a character in it. Write it anew.",
     "string_type": "Write text in quotes.",
     "string_too_long": "Use at most {max_length} characters.",
     "literal_error": "Choose {expected}.",
@@ -39,11 +40,24 @@ _WORDS = {
 }
 
 
+# Where a body is no JSON, by what `coach.web.api.strictness` found.
+_NO_JSON = {
+    "utf-8": "From here on this is not UTF-8. Send JSON in UTF-8, without a byte order mark.",
+    "half": "This has half of a character in it. Write it anew.",
+    "depth": "This is nested too deeply.",
+    "digits": "A number has too many digits.",
+    "number": "NaN and Infinity are no numbers in JSON.",
+    "key": "An object has a key twice. Give each key once.",
+}
+
+
 def reason(error: Mapping[str, Any]) -> str:
     """One error of a validation in words; the value itself is not repeated."""
     kind, about = str(error["type"]), error.get("ctx", {})
     if kind == "string_too_short":
         fewest = about["min_length"]
         return "This cannot be empty." if fewest == 1 else f"Use {fewest} characters or more."
+    if kind == "json_invalid":
+        return _NO_JSON.get(about["error"], "From here on this is no JSON.")
     words = _WORDS.get(kind)
     return words.format(**about) if words else str(error["msg"])

@@ -78,7 +78,7 @@ def checked_due(due: Due) -> Due:
     """The due as it is, if it can be kept.
 
     Raises:
-        Malformed: It has no name, never comes, or a number is out of range.
+        Malformed: It has no name, cannot be shown, never comes, or a number is out of range.
     """
     if is_blank(due.name):
         raise Malformed("What is due has no name. Give it one.")
@@ -88,6 +88,8 @@ def checked_due(due: Due) -> Due:
         raise Malformed(f"The days needed before go from 0 to {MOST_DAYS_NEEDED}, not {due.needs}.")
     if due.amount is not None and len(due.amount) > AMOUNT_LENGTH:
         raise Malformed(f"The amount has {len(due.amount)} characters. Keep it to {AMOUNT_LENGTH}.")
+    if due.amount is not None and any(text_faults("amount", due.amount)):
+        raise Malformed("The amount has characters in it that cannot be shown. Write it anew.")
     if due.repeats is not None and (fault := repeating_fault(due.repeats, due.on)):
         raise Malformed(fault[0].upper() + fault[1:])
     return due

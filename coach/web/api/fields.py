@@ -1,28 +1,69 @@
 """What bodies and addresses of the JSON interface are made of: texts, titles, dates, and a strict object."""
 
+import unicodedata
+from sys import maxsize
 from typing import Annotated
 
 from fastapi import Path
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError
+from pydantic_core.core_schema import no_info_after_validator_function
 
+from coach.course.digits import whole_number
 from coach.web.dates import IsoDate
+from coach.web.reasons import WHOLE
+
+
+def _in_digits(value: object) -> object:
+    """The number of an address, which is written in ASCII digits: no sign, no point, nothing else."""
+    number = whole_number(value, maxsize) if isinstance(value, str) else None
+    if number is None:
+        raise PydanticCustomError("int_parsing", WHOLE)
+    return number
+
+
+def _as_written(value: object) -> object:
+    """The yes or no of an address, which is written as in JSON."""
+    if value not in {"true", "false"}:
+        raise PydanticCustomError("bool_parsing", "Write true or false.")
+    return value == "true"
+
+
+NO_BREAK = r"^[^\u0000-\u0008\u000a-\u001f\u007f-\u009f\u2028\u2029]*$"
+"""What stands on one line, as the description of the interface says it."""
 
 
 def one_line(text: str) -> str:
     """A text that stands on one line; what has a line break in it is not cut into several."""
     if "".join(text.splitlines()) != text:
         raise PydanticCustomError("line_break", "This has a line break in it. Write it on one line.")
+    if any(unicodedata.category(letter) == "Cc" and letter != "\t" for letter in text):
+        raise PydanticCustomError("control", "This has characters in it that cannot be shown. Write it anew.")
     return text
 
 
+class OnOneLine:
+    """A mark of texts that stand on one line; what the field says of their length is looked at first."""
+
+    def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return no_info_after_validator_function(one_line, handler(source))
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return handler(schema) | {"pattern": NO_BREAK}
+
+
 Id = Annotated[str, Field(min_length=1, max_length=100)]
-Words = Annotated[str, Field(min_length=1, max_length=200)]
 Text = Annotated[str, Field(max_length=500)]
-Title = Annotated[str, AfterValidator(one_line)]
-OneLine = Annotated[Text, AfterValidator(one_line)]
+Line = Annotated[str, OnOneLine()]
+Words = Annotated[str, Field(min_length=1, max_length=200), OnOneLine()]
+OneLine = Annotated[Text, OnOneLine()]
 Whole = Annotated[int, Field(strict=True)]
 Minutes = Annotated[Whole, Field(ge=0, le=1440)]
+InDigits = Annotated[int, BeforeValidator(_in_digits)]
+AsWritten = Annotated[bool, BeforeValidator(_as_written)]
 YesNo = Annotated[bool, Field(strict=True)]
 On = Annotated[IsoDate, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]
 

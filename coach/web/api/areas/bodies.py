@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
-from coach.web.api.fields import Body, Whole
+from coach.web.api.fields import Body, Line, Whole
 from coach.web.dates import IsoDate
 
 MOST = 10**9
@@ -18,7 +18,7 @@ Number = Annotated[Whole, Field(ge=-MOST, le=MOST)]
 class RoomsBody(Body):
     """The rooms of a home, and how many areas they are to make."""
 
-    rooms: list[str] = Field(description="Names as the household says them; each is known by its words.")
+    rooms: list[Line] = Field(description="Names as the household says them; each is known by its words.")
     areas: Number | None = Field(
         None, description="How many areas; none: so many that one takes a few weeks."
     )
@@ -28,10 +28,10 @@ class TaskBody(Body):
     """A task of an area's list."""
 
     task: str | None = Field(None, description="Its id, if the plan has it already; none for a new task.")
-    title: str
+    title: Line
     minutes: Number = Field(description="1 to 1440.")
     every_days: Number | None = Field(None, description="Done at most once in so many days, 1 to 3660.")
-    source: str | None = Field(None, description="Where that interval comes from.")
+    source: Line | None = Field(None, description="Where that interval comes from.")
     caution: str | None = Field(None, description="A key of the cautions.")
 
 
@@ -39,8 +39,8 @@ class AreaBody(Body):
     """An area with its lists."""
 
     area: str | None = Field(None, description="Its id, if the plan has it already; none for a new area.")
-    name: str
-    rooms: list[str] = Field([])
+    name: Line
+    rooms: list[Line] = Field([])
     detail: list[TaskBody] = Field([])
     declutter: list[TaskBody] = Field([])
 
@@ -54,36 +54,36 @@ class AreasBody(Body):
 class NewArea(Body):
     """An area to add, with the starter lists of its rooms."""
 
-    name: str
-    rooms: list[str] = Field([], description="Without any, the area's own name is taken for its room.")
+    name: Line
+    rooms: list[Line] = Field([], description="Without any, the area's own name is taken for its room.")
 
 
 class AreaPatch(Body):
     """What changes about an area; keys that are left out stay as they are."""
 
-    name: str = ""
-    rooms: list[str] = Field([])
+    name: Line = ""
+    rooms: list[Line] = Field([])
     position: Number = Field(0, description="Its new place in the order, from 0.")
 
 
 class RoomBody(Body):
     """A room to add, with its starter lists."""
 
-    room: str
+    room: Line
 
 
 class MergeBody(Body):
     """Another area to take in."""
 
     other: str = Field(description="The id of the area that goes.")
-    name: str | None = Field(None, description="A new name for both; none: as it is.")
+    name: Line | None = Field(None, description="A new name for both; none: as it is.")
 
 
 class SplitBody(Body):
     """What goes over to a new area."""
 
-    name: str
-    rooms: list[str] = Field([], description="With them go the tasks that name them.")
+    name: Line
+    rooms: list[Line] = Field([], description="With them go the tasks that name them.")
     tasks: list[str] = Field([], description="Ids of further tasks.")
 
 
@@ -98,7 +98,7 @@ class NewTask(TaskBody):
 class TaskPatch(Body):
     """What changes about a task; keys that are left out stay as they are."""
 
-    title: str = ""
+    title: Line = ""
     minutes: Number = 0
     every_days: Number | None = Field(None, description="Null takes the interval away.")
     caution: str | None = Field(None, description="Null takes the caution away.")

@@ -13,9 +13,10 @@ from coach.areas import turns as area_turns
 from coach.areas.answers import Areas, AreaView, Proposal, RoomChoice
 from coach.web.api.answers import problems, written
 from coach.web.api.areas import bodies
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(tags=["areas"])
+router = APIRouter(tags=["areas"], route_class=StrictRoute)
 
 ROOMS = TypeAdapter(tuple[RoomChoice, ...])
 PROPOSAL = TypeAdapter(Proposal)

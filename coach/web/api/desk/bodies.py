@@ -14,7 +14,7 @@ from coach.desk.answers import (
 )
 from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
-from coach.web.api.fields import Body, OneLine, Text, Title, Whole
+from coach.web.api.fields import Body, Line, OneLine, OnOneLine, Text, Whole
 from coach.web.dates import IsoDate
 
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
@@ -24,13 +24,13 @@ ToDoId = Annotated[str, Path(description="The to-do's id.", pattern=r"^[0-9-]{10
 class DueBody(Body):
     """A due."""
 
-    name: Text
+    name: OneLine
     on: IsoDate = Field(description="Its date, or the first of those on which it repeats.")
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
     )
     needs: Annotated[Whole, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before.")] = DAYS_NEEDED
-    amount: Annotated[str, Field(max_length=AMOUNT_LENGTH)] | None = Field(
+    amount: Annotated[str, Field(max_length=AMOUNT_LENGTH), OnOneLine()] | None = Field(
         None, description="As it is to be shown."
     )
 
@@ -44,9 +44,9 @@ class DueBody(Body):
 class ToDosBody(Body):
     """Things to do, all of one kind."""
 
-    titles: list[Title] = Field(description="One or more, each on one line; at most 200 at once.")
+    titles: list[Line] = Field(description="One or more, each on one line; at most 200 at once.")
     kind: ToDoKindName = "open"
-    place: Text | None = Field(None, description="Where errands lead.")
+    place: OneLine | None = Field(None, description="Where errands lead.")
 
 
 class ToDoBody(Body):
@@ -54,7 +54,7 @@ class ToDoBody(Body):
 
     title: OneLine | None = None
     kind: ToDoKindName | None = None
-    place: Text | None = None
+    place: OneLine | None = None
 
 
 class QuickBody(Body):
@@ -63,7 +63,7 @@ class QuickBody(Body):
     kind: QuickKindName
     title: OneLine
     on: IsoDate | None = None
-    place: Text | None = None
+    place: OneLine | None = None
 
     def typed(self) -> TypedQuick:
         """The line as its use case takes it."""

@@ -11,9 +11,10 @@ from coach.web.api.answers import problems, written
 from coach.web.api.desk.bodies import DueBody, DueId
 from coach.web.api.fields import On
 from coach.web.api.seen import IfMatch, matching, tagged
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/dues", tags=["desk"])
+router = APIRouter(prefix="/dues", tags=["desk"], route_class=StrictRoute)
 
 DESK = TypeAdapter(Desk)
 DUE = TypeAdapter(DueView)

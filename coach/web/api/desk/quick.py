@@ -9,9 +9,10 @@ from coach.desk import quick as service
 from coach.desk.answers import QuickRead, QuickSaved
 from coach.web.api.answers import problems, written
 from coach.web.api.desk.bodies import QuickBody
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/quick", tags=["desk"])
+router = APIRouter(prefix="/quick", tags=["desk"], route_class=StrictRoute)
 
 READ = TypeAdapter(QuickRead)
 SAVED = TypeAdapter(QuickSaved)

@@ -10,9 +10,10 @@ from coach.ground.situation import looking
 from coach.web.api.answers import problems, written
 from coach.web.api.desk.bodies import ToDoBody, ToDoId, ToDosBody
 from coach.web.api.seen import IfMatch, matching, tagged
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/to-dos", tags=["desk"])
+router = APIRouter(prefix="/to-dos", tags=["desk"], route_class=StrictRoute)
 
 TODOS = TypeAdapter(ToDos)
 TODO = TypeAdapter(ToDoView)

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Discriminator, Field, Tag
 
 from coach.habits.answers import MarkName, SlotName
-from coach.web.api.fields import Body, Id, Minutes, Text, Whole, Words, YesNo
+from coach.web.api.fields import Body, Id, Minutes, OneLine, Text, Whole, Words, YesNo
 from coach.web.dates import IsoDate
 
 
@@ -49,8 +49,8 @@ class NewStep(Body):
     step: Id | None = Field(None, description="Its id; none: made from the title.")
     title: Words
     why: Text | None = None
-    cue: Text | None = None
-    small: Text | None = None
+    cue: OneLine | None = None
+    small: OneLine | None = None
     slot: SlotName = "anytime"
     minutes: Minutes = 5
     repeats: Text = Field("FREQ=DAILY", description="RFC 5545: DAILY, WEEKLY or MONTHLY, no COUNT or UNTIL.")
@@ -82,8 +82,8 @@ class Adjustment(Body):
     """What changes about a step; keys that are left out stay as they are."""
 
     title: Words | None = None
-    cue: Text | None = None
-    small: Text | None = None
+    cue: OneLine | None = None
+    small: OneLine | None = None
     slot: SlotName | None = None
     minutes: Minutes | None = None
     repeats: Text | None = None

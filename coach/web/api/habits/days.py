@@ -9,10 +9,11 @@ from coach.habits import marks
 from coach.habits.answers import Day
 from coach.web.api.answers import DAY, StepId, problems, written
 from coach.web.api.habits.bodies import MarkBody
+from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(tags=["days"])
+router = APIRouter(tags=["days"], route_class=StrictRoute)
 
 On = Annotated[IsoDate, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
 RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]

@@ -5,9 +5,10 @@ from fastapi import APIRouter, Response
 from coach.habits import path as service
 from coach.habits.answers import Path
 from coach.web.api.answers import PATH, problems, written
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(tags=["path"])
+router = APIRouter(tags=["path"], route_class=StrictRoute)
 
 
 @router.get("/path", response_model=Path, responses=problems())

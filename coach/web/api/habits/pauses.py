@@ -6,9 +6,10 @@ from coach.habits import pauses as service
 from coach.habits.answers import Day
 from coach.web.api.answers import DAY, problems, written
 from coach.web.api.habits.bodies import PauseBody, ResumeBody
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(tags=["away"])
+router = APIRouter(tags=["away"], route_class=StrictRoute)
 
 ERRORS = problems("not-started", "not-editable")
 

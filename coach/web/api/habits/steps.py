@@ -6,9 +6,10 @@ from coach.habits import path, steps
 from coach.habits.answers import StepView
 from coach.web.api.answers import STEP, StepId, problems, written
 from coach.web.api.habits.bodies import AddedStep, Adjustment, FromCatalogue
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/steps", tags=["steps"])
+router = APIRouter(prefix="/steps", tags=["steps"], route_class=StrictRoute)
 
 CHOICE_ERRORS = problems("not-started", "unknown", "not-editable")
 

@@ -8,15 +8,19 @@ from pydantic import TypeAdapter
 from coach.household import data
 from coach.household.answers import Comparison, Imported
 from coach.web.api.answers import IMPORTED, problems, written
+from coach.web.api.fields import AsWritten
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/log.csv", tags=["log"])
+router = APIRouter(prefix="/log.csv", tags=["log"], route_class=StrictRoute)
 
 CSV = "text/csv"
 CSV_UTF8 = "text/csv; charset=utf-8"
 ATTACHED = {"content-disposition": 'attachment; filename="steading-log.csv"'}
 COMPARISON = TypeAdapter(Comparison)
-Preview = Annotated[bool, Query(description="Answer with what would be lost and gained, and change nothing.")]
+Preview = Annotated[
+    AsWritten, Query(description="Answer with what would be lost and gained, and change nothing.")
+]
 CsvBody = Annotated[
     bytes, Body(media_type=CSV, description="The log, with the header `date,what,step,value`.")
 ]

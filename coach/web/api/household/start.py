@@ -6,9 +6,10 @@ from coach.habits.answers import Day
 from coach.household import start as service
 from coach.web.api.answers import DAY, problems, written
 from coach.web.api.household.bodies import StartBody
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/start", tags=["start"])
+router = APIRouter(prefix="/start", tags=["start"], route_class=StrictRoute)
 
 
 @router.post("", status_code=201, response_model=Day, responses=problems("already-started", "unknown"))

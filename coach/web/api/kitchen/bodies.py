@@ -9,7 +9,7 @@ from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickN
 from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.web.api.fields import Body, Id, OneLine, Text, Whole, YesNo
+from coach.web.api.fields import Body, Id, OneLine, Whole, YesNo
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
@@ -20,15 +20,15 @@ Time = Annotated[str, Field(max_length=5, description="HH:MM by the kitchen's cl
 class FrozenBody(Body):
     """Something of a dish that lies in the freezer."""
 
-    name: Text
-    weight: Text = Field(description="In kg or lb, shown as it is written here.", examples=["1.4 kg"])
+    name: OneLine
+    weight: OneLine = Field(description="In kg or lb, shown as it is written here.", examples=["1.4 kg"])
     kind: KindName = "other"
 
 
 class DishBody(Body):
     """A dish."""
 
-    dish: Text
+    dish: OneLine
     ingredients: list[OneLine] = Field([], max_length=100, description="Lines such as `400 g rice`.")
     frozen: list[FrozenBody] = Field([], max_length=20)
     cooking: Annotated[Whole, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks.")] = COOKING_MINUTES

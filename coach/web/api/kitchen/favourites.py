@@ -7,9 +7,10 @@ from coach.kitchen import favourites as service
 from coach.kitchen.answers import Favourites
 from coach.web.api.answers import problems, written
 from coach.web.api.kitchen.bodies import DishBody, FavouriteId
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
-router = APIRouter(prefix="/favourites", tags=["dinner"])
+router = APIRouter(prefix="/favourites", tags=["dinner"], route_class=StrictRoute)
 
 FAVOURITES = TypeAdapter(Favourites)
 ERRORS = problems("not-started", "unknown", "not-editable")

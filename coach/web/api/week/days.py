@@ -6,6 +6,7 @@ from fastapi import APIRouter, Path, Query, Response
 from pydantic import TypeAdapter
 
 from coach.web.api.answers import problems, written
+from coach.web.api.strictness import StrictRoute
 from coach.web.api.week.bodies import AcceptBody, AvailableBody
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.week import balance as balancing
@@ -13,7 +14,7 @@ from coach.week import days as service
 from coach.week import moves as week_moves
 from coach.week.answers import Available, Balance, Load, Week
 
-router = APIRouter(tags=["week"])
+router = APIRouter(tags=["week"], route_class=StrictRoute)
 
 WEEK = TypeAdapter(Week)
 LOAD = TypeAdapter(Load)

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Path, Query, Response
 from pydantic import TypeAdapter
 
 from coach.web.api.answers import StepId, problems, written
+from coach.web.api.strictness import StrictRoute
 from coach.web.api.week.bodies import LinesBody, MoveBody, Occurrence, TickBody, TimerBody
 from coach.web.api.week.days import WEEK
 from coach.web.deps import ContextDep, HouseholdDep
@@ -14,7 +15,7 @@ from coach.week import jobs as service
 from coach.week import moves as week_moves
 from coach.week.answers import Job, Week
 
-router = APIRouter(prefix="/jobs", tags=["jobs"])
+router = APIRouter(prefix="/jobs", tags=["jobs"], route_class=StrictRoute)
 
 JOB = TypeAdapter(Job)
 JOBS = TypeAdapter(tuple[Job, ...])

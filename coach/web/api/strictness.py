@@ -1,0 +1,89 @@
+"""What the JSON interface holds every request to: JSON as RFC 8259 writes it, and each parameter once."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from fastapi import Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.routing import APIRoute
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Coroutine
+
+    from fastapi import Response
+
+
+def read_json(content: bytes) -> Any:  # noqa: ANN401  JSON of any type
+    """The value that a body holds, in UTF-8 and without a byte order mark, each key of an object once.
+
+    Raises:
+        JSONDecodeError: It holds none. The message is a kind that `coach.web.reasons` has words for, and the
+            text itself is not kept.
+    """
+    try:
+        value = json.loads(content.decode(), object_pairs_hook=_once, parse_constant=_no_number)
+        if b"\\u" in content:
+            # JSON can escape half of a character, which no text in UTF-8 holds.
+            json.dumps(value, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise json.JSONDecodeError("half", "", 0) from None
+    except UnicodeDecodeError as error:
+        raise json.JSONDecodeError("utf-8", "", error.start) from None
+    except json.JSONDecodeError as error:
+        raise json.JSONDecodeError(_KIND.get(error.msg, error.msg), "", error.pos) from None
+    except RecursionError:
+        raise json.JSONDecodeError("depth", "", 0) from None
+    except ValueError:  # Python reads no whole number of more than some thousands of digits.
+        raise json.JSONDecodeError("digits", "", 0) from None
+    return value
+
+
+_KIND = {"Unexpected UTF-8 BOM (decode using utf-8-sig)": "utf-8"}
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        raise json.JSONDecodeError("key", "", 0)
+    return found
+
+
+def _no_number(_: str) -> NoReturn:
+    """NaN and Infinity, which Python would read and RFC 8259 §6 does not have."""
+    raise json.JSONDecodeError("number", "", 0)
+
+
+class StrictRequest(Request):
+    """A request whose body is read strictly."""
+
+    async def json(self) -> Any:  # noqa: ANN401  JSON of any type
+        """The value in the body."""
+        return read_json(await self.body())
+
+
+class StrictRoute(APIRoute):
+    """An endpoint that is asked strictly."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        """What answers a request."""
+        handler = super().get_route_handler()
+
+        async def answer(request: Request) -> Response:
+            _refuse_repeated(request)
+            return await handler(StrictRequest(request.scope, request.receive))
+
+        return answer
+
+
+def _refuse_repeated(request: Request) -> None:
+    """Refuse a parameter that is given twice, whichever of its values was meant."""
+    if b"&" not in request.scope["query_string"]:
+        return
+    names = [name for name, _ in request.query_params.multi_items()]
+    twice = sorted({name for name in names if names.count(name) > 1})
+    if twice:
+        raise RequestValidationError(
+            [{"type": "repeated", "loc": ("query", name), "msg": "", "input": None} for name in twice]
+        )
