@@ -14,6 +14,7 @@ from starlette.exceptions import HTTPException
 from coach import errors
 from coach.ground.faults import Unfit
 from coach.web import rendering
+from coach.web.addresses import methods_at
 from coach.web.deps import HOUSEHOLD
 from coach.web.navigation import open_places
 from coach.web.reasons import reason
@@ -206,7 +207,11 @@ def register(app: FastAPI) -> None:
 
     @app.exception_handler(HTTPException)
     async def http(request: Request, error: HTTPException) -> Response:
-        return answer(request, of_http(error), error.headers)
+        headers = dict(error.headers or {})
+        if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED:
+            # The framework names the methods of the first route that has the address, and no others.
+            headers["Allow"] = ", ".join(methods_at(request.scope))
+        return answer(request, of_http(error), headers)
 
     @app.exception_handler(Exception)
     async def failure(request: Request, error: Exception) -> Response:  # noqa: ARG001  the log has it
