@@ -14,6 +14,7 @@ import uvicorn
 
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
+from coach.commands import logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed, StoreError
 from coach.household import data
@@ -93,8 +94,14 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
         app = create_app(settings)
         if with_demo:
             _furnish(app.state.context)
+        logs.set_up()
         config = uvicorn.Config(
-            app, log_level="warning", access_log=False, server_header=False, timeout_keep_alive=KEEP_ALIVE
+            app,
+            log_config=None,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            timeout_keep_alive=KEEP_ALIVE,
         )
         host, port = listening.getsockname()[:2]
         address = f"[{host}]" if ":" in host else host

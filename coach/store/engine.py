@@ -73,7 +73,13 @@ _DRIVERS = {"sqlite": "sqlite", "postgres": "postgresql+psycopg", "postgresql": 
 _KINDS = "Use sqlite:///FILE for a home, or postgresql://USER@HOST/NAME for a coach who hosts many."
 
 # A burst of requests finds a connection instead of queueing: there are forty threads in a worker.
-_POOL: dict[str, Any] = {"pool_size": 10, "max_overflow": 30, "pool_use_lifo": True}
+_POOL: dict[str, Any] = {
+    "pool_size": 10,
+    "max_overflow": 30,
+    "pool_use_lifo": True,
+    # What a statement was given is what a household wrote; no error may repeat it.
+    "hide_parameters": True,
+}
 
 
 @dataclass(frozen=True, slots=True)

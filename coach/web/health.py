@@ -17,7 +17,7 @@ class Health(BaseModel):
     status: Literal["ok"] = "ok"
 
 
-@router.get("/healthz", responses=problems())
+@router.get("/healthz", responses=problems("host", "failure"))
 def health(context: ContextDep, household: HouseholdDep) -> Health:
     """Make one read by primary key."""
     context.store.version(household)

@@ -16,6 +16,7 @@ from coach.ground.faults import Unfit
 from coach.web import rendering
 from coach.web.addresses import methods_at
 from coach.web.deps import HOUSEHOLD
+from coach.web.events import tell
 from coach.web.navigation import open_places
 from coach.web.reasons import reason
 from coach.web.uploads import no_room
@@ -167,8 +168,21 @@ def is_for_program(request: Request) -> bool:
     return str(request.scope["path"]).startswith(("/api", "/healthz", "/openapi.json"))
 
 
-def answer(request: Request, found: Problem, headers: Mapping[str, str] | None = None) -> Response:
-    """The problem as problem+json or as a page; what htmx asked for goes where the page shows trouble."""
+def answer(
+    request: Request,
+    found: Problem,
+    headers: Mapping[str, str] | None = None,
+    error: BaseException | None = None,
+) -> Response:
+    """The problem as problem+json or as a page; what htmx asked for goes where the page shows trouble.
+
+    Args:
+        request: What is answered.
+        found: The problem.
+        headers: Headers that the answer carries beside.
+        error: What was raised, where the log is to tell the place.
+    """
+    tell(request.scope, found.name, error)
     if is_for_program(request):
         body = {"type": f"/problems/{found.name}", "title": found.title, "status": found.status}
         body |= {"detail": found.detail, **found.extra}
@@ -199,7 +213,8 @@ def register(app: FastAPI) -> None:
 
     @app.exception_handler(errors.SteadingError)
     async def domain(request: Request, error: errors.SteadingError) -> Response:
-        return answer(request, of_error(error))
+        found = of_error(error)
+        return answer(request, found, error=error if found.name == "store" else None)
 
     @app.exception_handler(RequestValidationError)
     async def validation(request: Request, error: RequestValidationError) -> Response:
@@ -214,5 +229,5 @@ def register(app: FastAPI) -> None:
         return answer(request, of_http(error), headers)
 
     @app.exception_handler(Exception)
-    async def failure(request: Request, error: Exception) -> Response:  # noqa: ARG001  the log has it
-        return answer(request, problem("failure"))
+    async def failure(request: Request, error: Exception) -> Response:
+        return answer(request, problem("failure"), error=error)

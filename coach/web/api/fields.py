@@ -11,16 +11,23 @@ from pydantic_core import CoreSchema, PydanticCustomError
 from pydantic_core.core_schema import no_info_after_validator_function
 
 from coach.course.digits import whole_number
+from coach.web import reasons
 from coach.web.dates import IsoDate
-from coach.web.reasons import WHOLE
 
 
 def _in_digits(value: object) -> object:
     """The number of an address, which is written in ASCII digits: no sign, no point, nothing else."""
     number = whole_number(value, maxsize) if isinstance(value, str) else None
     if number is None:
-        raise PydanticCustomError("int_parsing", WHOLE)
+        raise PydanticCustomError("int_parsing", reasons.WHOLE)
     return number
+
+
+def _whole(value: object) -> object:
+    """A number of JSON. To JSON Schema, which describes the interface, 5.0 is the whole number 5."""
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        raise PydanticCustomError("int_type", reasons.WHOLE)
+    return value
 
 
 def _as_written(value: object) -> object:
@@ -43,6 +50,10 @@ def one_line(text: str) -> str:
     return text
 
 
+WEEK_NAME = {"pattern": r"^[0-9]{4}-W(0[1-9]|[1-4][0-9]|5[0-3])$"}
+"""How the description of the interface says what a week's name is; a sentence of ours refuses any other."""
+
+
 class OnOneLine:
     """A mark of texts that stand on one line; what the field says of their length is looked at first."""
 
@@ -60,9 +71,11 @@ Text = Annotated[str, Field(max_length=500)]
 Line = Annotated[str, OnOneLine()]
 Words = Annotated[str, Field(min_length=1, max_length=200), OnOneLine()]
 OneLine = Annotated[Text, OnOneLine()]
-Whole = Annotated[int, Field(strict=True)]
-Minutes = Annotated[Whole, Field(ge=0, le=1440)]
-InDigits = Annotated[int, BeforeValidator(_in_digits)]
+WHOLE = BeforeValidator(_whole)
+"""A mark of whole numbers in bodies; what the field says of their size stands before it."""
+Minutes = Annotated[int, Field(ge=0, le=1440), WHOLE]
+IN_DIGITS = BeforeValidator(_in_digits)
+"""A mark of numbers in addresses; what the parameter says of their size stands before it."""
 AsWritten = Annotated[bool, BeforeValidator(_as_written)]
 YesNo = Annotated[bool, Field(strict=True)]
 On = Annotated[IsoDate, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]

@@ -9,6 +9,9 @@ from fastapi import Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 
+from coach.web.api.answers import problems
+from coach.web.security import SAFE_METHODS
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Coroutine
 
@@ -64,7 +67,16 @@ class StrictRequest(Request):
 
 
 class StrictRoute(APIRoute):
-    """An endpoint that is asked strictly."""
+    """An endpoint that is asked strictly, and documents what is answered before it is asked."""
+
+    def __init__(self, path: str, endpoint: Callable[..., Any], **options: Any) -> None:  # noqa: ANN401  APIRoute's
+        super().__init__(path, endpoint, **options)
+        names = ["host", "failure"]
+        names += [] if set(self.methods or ()) <= SAFE_METHODS else ["cross-site"]
+        names += ["too-large"] if self.body_field else []
+        self.responses = self.responses | {
+            status: said for status, said in problems(*names).items() if status not in self.responses
+        }
 
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """What answers a request."""

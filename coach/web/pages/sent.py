@@ -1,13 +1,15 @@
 """Forms whose fields no fixed list can name, such as those of a week's dates."""
 
+from collections.abc import AsyncIterator
 from typing import Annotated
 
 from fastapi import Depends, Request
 from starlette.datastructures import FormData
 
 
-async def _sent(request: Request) -> FormData:
-    return await request.form()
+async def _sent(request: Request) -> AsyncIterator[FormData]:
+    async with request.form() as form:
+        yield form
 
 
 Sent = Annotated[FormData, Depends(_sent)]

@@ -8,11 +8,11 @@ from typing import Annotated
 from pydantic import Field
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
-from coach.web.api.fields import Body, Line, Whole
+from coach.web.api.fields import WHOLE, Body, Line
 from coach.web.dates import IsoDate
 
 MOST = 10**9
-Number = Annotated[Whole, Field(ge=-MOST, le=MOST)]
+Number = Annotated[int, Field(ge=-MOST, le=MOST), WHOLE]
 
 
 class RoomsBody(Body):

@@ -11,7 +11,7 @@ from coach.areas.answers import AreaWeekView, RotationView
 from coach.web.api.answers import problems, written
 from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
 from coach.web.api.areas.overview import TaskId
-from coach.web.api.fields import InDigits
+from coach.web.api.fields import IN_DIGITS
 from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -24,7 +24,7 @@ ROTATION = TypeAdapter(RotationView)
 ERRORS = problems("not-started", "unknown")
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 MOST_WEEKS = 520
-Weeks = Annotated[InDigits, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on.")]
+Weeks = Annotated[int, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on."), IN_DIGITS]
 On = Annotated[IsoDate, Path(description="Today or one of the 7 days before it.", examples=["2027-01-25"])]
 RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 

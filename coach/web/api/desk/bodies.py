@@ -14,11 +14,14 @@ from coach.desk.answers import (
 )
 from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
-from coach.web.api.fields import Body, Line, OneLine, OnOneLine, Text, Whole
+from coach.web.api.fields import WHOLE, Body, Line, OneLine, OnOneLine, Text
 from coach.web.dates import IsoDate
 
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
 ToDoId = Annotated[str, Path(description="The to-do's id.", pattern=r"^[0-9-]{10,20}$")]
+
+
+DaysNeeded = Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before."), WHOLE]
 
 
 class DueBody(Body):
@@ -29,7 +32,9 @@ class DueBody(Body):
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
     )
-    needs: Annotated[Whole, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before.")] = DAYS_NEEDED
+    needs: Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before."), WHOLE] = (
+        DAYS_NEEDED
+    )
     amount: Annotated[str, Field(max_length=AMOUNT_LENGTH), OnOneLine()] | None = Field(
         None, description="As it is to be shown."
     )

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Discriminator, Field, Tag
 
 from coach.habits.answers import MarkName, SlotName
-from coach.web.api.fields import Body, Id, Minutes, OneLine, Text, Whole, Words, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Text, Words, YesNo
 from coach.web.dates import IsoDate
 
 
@@ -39,8 +39,8 @@ class ResumeBody(Body):
 class Settles(Body):
     """When a step settles: `kept` of its latest `of` outcomes."""
 
-    kept: Annotated[Whole, Field(ge=1, le=100)] = 2
-    of: Annotated[Whole, Field(ge=1, le=100)] = 3
+    kept: Annotated[int, Field(ge=1, le=100), WHOLE] = 2
+    of: Annotated[int, Field(ge=1, le=100), WHOLE] = 3
 
 
 class NewStep(Body):

@@ -9,11 +9,12 @@ from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickN
 from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.web.api.fields import Body, Id, OneLine, Whole, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, OneLine, YesNo
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
-Days = Annotated[Whole, Field(ge=1, le=MOST_DAYS, description="How many days to shop for, today included.")]
+Days = Annotated[int, Field(ge=1, le=MOST_DAYS, description="Days to shop for, today included."), WHOLE]
+Cooking = Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks."), WHOLE]
 Time = Annotated[str, Field(max_length=5, description="HH:MM by the kitchen's clock.", examples=["18:30"])]
 
 
@@ -31,7 +32,9 @@ class DishBody(Body):
     dish: OneLine
     ingredients: list[OneLine] = Field([], max_length=100, description="Lines such as `400 g rice`.")
     frozen: list[FrozenBody] = Field([], max_length=20)
-    cooking: Annotated[Whole, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks.")] = COOKING_MINUTES
+    cooking: Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks."), WHOLE] = (
+        COOKING_MINUTES
+    )
 
     def typed(self) -> TypedDish:
         """The dish as its use case takes it."""

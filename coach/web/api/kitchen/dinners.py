@@ -10,7 +10,7 @@ from coach.kitchen import planning
 from coach.kitchen.answers import DinnerDay, DinnerWeek
 from coach.kitchen.dishes import MOST_FROZEN
 from coach.web.api.answers import problems, written
-from coach.web.api.fields import InDigits, On
+from coach.web.api.fields import IN_DIGITS, On
 from coach.web.api.kitchen.bodies import DinnerBody, FavouriteBody, LeftBody
 from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
@@ -25,7 +25,7 @@ Asked = Annotated[
     str | None,
     Query(description="A week's name; without it, the current week.", examples=["2027-W05"], max_length=20),
 ]
-Number = Annotated[InDigits, Path(ge=1, le=MOST_FROZEN, description="The item's `number`.")]
+Number = Annotated[int, Path(ge=1, le=MOST_FROZEN, description="The item's `number`."), IN_DIGITS]
 
 
 @router.get("", response_model=DinnerWeek, responses=problems("not-started", "unknown"))

@@ -9,7 +9,7 @@ from coach.kitchen import shopping as service
 from coach.kitchen.answers import Shopping
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
 from coach.web.api.answers import problems, written
-from coach.web.api.fields import InDigits
+from coach.web.api.fields import IN_DIGITS
 from coach.web.api.kitchen.bodies import TickBody
 from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
@@ -17,7 +17,7 @@ from coach.web.deps import ContextDep, HouseholdDep
 router = APIRouter(prefix="/shopping", tags=["dinner"], route_class=StrictRoute)
 
 SHOPPING = TypeAdapter(Shopping)
-Days = Annotated[InDigits, Query(ge=1, le=MOST_DAYS, description="How many days, today included.")]
+Days = Annotated[int, Query(ge=1, le=MOST_DAYS, description="How many days, today included."), IN_DIGITS]
 
 
 @router.get("", response_model=Shopping, responses=problems("not-started"))

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from coach.web.api.fields import Body, Id, Minutes, Whole, Words
+from coach.web.api.fields import WEEK_NAME, WHOLE, Body, Id, Minutes, Words
 from coach.web.dates import IsoDate
 from coach.week.answers import LineState, WeekdayName
 
@@ -24,7 +24,9 @@ class MoveBody(Body):
 class AcceptBody(Body):
     """A proposal accepted."""
 
-    week: str | None = Field(None, max_length=20, description="Its week, as proposed; none: the current one.")
+    week: Annotated[str, Field(max_length=20, json_schema_extra=WEEK_NAME)] | None = Field(
+        None, description="Its week, as proposed; none: the current one."
+    )
     moves: dict[Id, IsoDate] = Field(
         max_length=50, description="For each job that moves, the date it moves to.", examples=[{}]
     )
@@ -48,7 +50,7 @@ class LinesBody(Body):
     """A job's lines, all of them and in order, and its end."""
 
     lines: list[LineBody] = Field(max_length=100)
-    stop_after: Annotated[Whole, Field(ge=1, le=1440)] | None = Field(
+    stop_after: Annotated[int, Field(ge=1, le=1440), WHOLE] | None = Field(
         None, description="Minutes after which the job ends; none: it has no end."
     )
 

@@ -3,9 +3,10 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
-from pydantic import TypeAdapter
+from pydantic import Field, TypeAdapter
 
 from coach.web.api.answers import problems, written
+from coach.web.api.fields import WEEK_NAME
 from coach.web.api.strictness import StrictRoute
 from coach.web.api.week.bodies import AcceptBody, AvailableBody
 from coach.web.deps import ContextDep, HouseholdDep
@@ -22,8 +23,13 @@ BALANCE = TypeAdapter(Balance)
 AVAILABLE = TypeAdapter(Available)
 
 NAME = "A week's name in ISO 8601's form."
-Named = Annotated[str, Path(description=NAME, examples=["2027-W05"], max_length=20)]
-Asked = Annotated[str | None, Query(description=f"{NAME} Without it, the current week.", max_length=20)]
+Named = Annotated[
+    str, Path(description=NAME, examples=["2027-W05"], max_length=20, json_schema_extra=WEEK_NAME)
+]
+Asked = Annotated[
+    Annotated[str, Field(max_length=20, json_schema_extra=WEEK_NAME)] | None,
+    Query(description=f"{NAME} Without it, the current week."),
+]
 
 ERRORS = problems("not-started", "unknown")
 CHANGE_ERRORS = problems("not-started", "unknown", "not-editable")
