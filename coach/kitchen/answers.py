@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coach.ground.cautions import CautionView
+from coach.ground.clock_times import WallTime
 from coach.kitchen.rules import dinner
 
 KindName = Literal["poultry", "fish", "ground", "cut", "other"]
@@ -49,7 +50,7 @@ class FrozenView:
     kind: KindName
     refrigerator_by: dt.date
     not_before: dt.date
-    cold_water_by: dt.datetime
+    cold_water_by: WallTime
     refrigerator_days: int
     cold_water_minutes: int
     left_on: dt.date | None

@@ -37,8 +37,10 @@ def _as_written(value: object) -> object:
     return value == "true"
 
 
-NO_BREAK = r"^[^\u0000-\u0008\u000a-\u001f\u007f-\u009f\u2028\u2029]*$"
-"""What stands on one line, as the description of the interface says it."""
+_CONTROL = r"\u0000-\u0008\u000a-\u001f\u007f-\u009f\u2028\u2029"
+NO_BREAK = rf"^[^{_CONTROL}]*$"
+FILLED = rf"^[^{_CONTROL}]*[^\s{_CONTROL}][^{_CONTROL}]*$"
+"""What stands on one line, and what says something besides, as the description of the interface says it."""
 
 
 def one_line(text: str) -> str:
@@ -50,12 +52,20 @@ def one_line(text: str) -> str:
     return text
 
 
-WEEK_NAME = {"pattern": r"^[0-9]{4}-W(0[1-9]|[1-4][0-9]|5[0-3])$"}
+WEEK_NAME = {"pattern": r"^[1-9][0-9]{3}-W(0[1-9]|[1-4][0-9]|5[0-3])$"}
 """How the description of the interface says what a week's name is; a sentence of ours refuses any other."""
 
 
 class OnOneLine:
-    """A mark of texts that stand on one line; what the field says of their length is looked at first."""
+    """A mark of texts that stand on one line; what the field says of their length is looked at first.
+
+    Args:
+        pattern: How the description says it. That a name says something is described too, and refused in the
+            sentence that its room has for it.
+    """
+
+    def __init__(self, pattern: str = NO_BREAK) -> None:
+        self._pattern = pattern
 
     def __get_pydantic_core_schema__(self, source: object, handler: GetCoreSchemaHandler) -> CoreSchema:
         return no_info_after_validator_function(one_line, handler(source))
@@ -63,13 +73,15 @@ class OnOneLine:
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> JsonSchemaValue:
-        return handler(schema) | {"pattern": NO_BREAK}
+        return handler(schema) | {"pattern": self._pattern}
 
 
 Id = Annotated[str, Field(min_length=1, max_length=100)]
 Text = Annotated[str, Field(max_length=500)]
 Line = Annotated[str, OnOneLine()]
-Words = Annotated[str, Field(min_length=1, max_length=200), OnOneLine()]
+Words = Annotated[str, Field(min_length=1, max_length=200), OnOneLine(FILLED)]
+Name = Annotated[str, OnOneLine(FILLED)]
+ShortName = Annotated[Text, OnOneLine(FILLED)]
 OneLine = Annotated[Text, OnOneLine()]
 WHOLE = BeforeValidator(_whole)
 """A mark of whole numbers in bodies; what the field says of their size stands before it."""

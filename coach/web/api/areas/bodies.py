@@ -5,20 +5,29 @@ Numbers that make no sense for a home are let through to the plan, whose sentenc
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import Field, JsonValue
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
-from coach.web.api.fields import WHOLE, Body, Line
+from coach.web.api.fields import WHOLE, Body, Name
 from coach.web.dates import IsoDate
 
 MOST = 10**9
 Number = Annotated[int, Field(ge=-MOST, le=MOST), WHOLE]
 
 
+Length = Annotated[int, Field(ge=-MOST, le=MOST, json_schema_extra={"minimum": 1, "maximum": 1440}), WHOLE]
+Interval = Annotated[int, Field(ge=-MOST, le=MOST, json_schema_extra={"minimum": 1, "maximum": 3660}), WHOLE]
+FILLED_LIST: dict[str, JsonValue] = {"minItems": 1}
+# What these describe is refused in the plan's own sentences too.
+
+
 class RoomsBody(Body):
     """The rooms of a home, and how many areas they are to make."""
 
-    rooms: list[Line] = Field(description="Names as the household says them; each is known by its words.")
+    rooms: list[Name] = Field(
+        description="Names as the household says them; each is known by its words.",
+        json_schema_extra=FILLED_LIST,
+    )
     areas: Number | None = Field(
         None, description="How many areas; none: so many that one takes a few weeks."
     )
@@ -28,10 +37,10 @@ class TaskBody(Body):
     """A task of an area's list."""
 
     task: str | None = Field(None, description="Its id, if the plan has it already; none for a new task.")
-    title: Line
-    minutes: Number = Field(description="1 to 1440.")
-    every_days: Number | None = Field(None, description="Done at most once in so many days, 1 to 3660.")
-    source: Line | None = Field(None, description="Where that interval comes from.")
+    title: Name
+    minutes: Length = Field(description="1 to 1440.")
+    every_days: Interval | None = Field(None, description="Done at most once in so many days, 1 to 3660.")
+    source: Name | None = Field(None, description="Where that interval comes from.")
     caution: str | None = Field(None, description="A key of the cautions.")
 
 
@@ -39,8 +48,8 @@ class AreaBody(Body):
     """An area with its lists."""
 
     area: str | None = Field(None, description="Its id, if the plan has it already; none for a new area.")
-    name: Line
-    rooms: list[Line] = Field([])
+    name: Name
+    rooms: list[Name] = Field([])
     detail: list[TaskBody] = Field([])
     declutter: list[TaskBody] = Field([])
 
@@ -48,42 +57,42 @@ class AreaBody(Body):
 class AreasBody(Body):
     """All areas of the home, 1 to 12, in order."""
 
-    areas: list[AreaBody]
+    areas: list[AreaBody] = Field(json_schema_extra={"minItems": 1, "maxItems": 12})
 
 
 class NewArea(Body):
     """An area to add, with the starter lists of its rooms."""
 
-    name: Line
-    rooms: list[Line] = Field([], description="Without any, the area's own name is taken for its room.")
+    name: Name
+    rooms: list[Name] = Field([], description="Without any, the area's own name is taken for its room.")
 
 
 class AreaPatch(Body):
     """What changes about an area; keys that are left out stay as they are."""
 
-    name: Line = ""
-    rooms: list[Line] = Field([])
+    name: Name = ""
+    rooms: list[Name] = Field([])
     position: Number = Field(0, description="Its new place in the order, from 0.")
 
 
 class RoomBody(Body):
     """A room to add, with its starter lists."""
 
-    room: Line
+    room: Name
 
 
 class MergeBody(Body):
     """Another area to take in."""
 
     other: str = Field(description="The id of the area that goes.")
-    name: Line | None = Field(None, description="A new name for both; none: as it is.")
+    name: Name | None = Field(None, description="A new name for both; none: as it is.")
 
 
 class SplitBody(Body):
     """What goes over to a new area."""
 
-    name: Line
-    rooms: list[Line] = Field([], description="With them go the tasks that name them.")
+    name: Name
+    rooms: list[Name] = Field([], description="With them go the tasks that name them.")
     tasks: list[str] = Field([], description="Ids of further tasks.")
 
 
@@ -98,9 +107,9 @@ class NewTask(TaskBody):
 class TaskPatch(Body):
     """What changes about a task; keys that are left out stay as they are."""
 
-    title: Line = ""
-    minutes: Number = 0
-    every_days: Number | None = Field(None, description="Null takes the interval away.")
+    title: Name = ""
+    minutes: Length = 0
+    every_days: Interval | None = Field(None, description="Null takes the interval away.")
     caution: str | None = Field(None, description="Null takes the caution away.")
     area: str = Field("", description="The id of the area it moves to.")
     position: Number = Field(0, description="Its new place in the list, from 0.")
@@ -110,9 +119,9 @@ class ArrangementPatch(Body):
     """How the areas are worked in; keys that are left out stay as they are."""
 
     mode: ModeName = "continuous"
-    minutes_a_week: Number = Field(60, description="1 to 1440.")
+    minutes_a_week: Length = Field(60, description="1 to 1440.")
     way: WayName = "list"
-    spot_minutes: Number = Field(10, description="1 to 1440.")
+    spot_minutes: Length = Field(10, description="1 to 1440.")
     area_days: list[WeekdayName] = Field([], description="Weekdays over which the minutes are spread.")
     first: str = Field("", description="The id of an area with which the rotation starts anew, this week.")
 

@@ -14,7 +14,7 @@ from coach.desk.answers import (
 )
 from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
-from coach.web.api.fields import WHOLE, Body, Line, OneLine, OnOneLine, Text
+from coach.web.api.fields import WHOLE, Body, Name, OneLine, OnOneLine, ShortName, Text
 from coach.web.dates import IsoDate
 
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
@@ -27,7 +27,7 @@ DaysNeeded = Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days n
 class DueBody(Body):
     """A due."""
 
-    name: OneLine
+    name: ShortName
     on: IsoDate = Field(description="Its date, or the first of those on which it repeats.")
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
@@ -49,7 +49,10 @@ class DueBody(Body):
 class ToDosBody(Body):
     """Things to do, all of one kind."""
 
-    titles: list[Line] = Field(description="One or more, each on one line; at most 200 at once.")
+    titles: list[Name] = Field(
+        description="One or more, each on one line; at most 200 at once.",
+        json_schema_extra={"minItems": 1, "maxItems": 200},
+    )
     kind: ToDoKindName = "open"
     place: OneLine | None = Field(None, description="Where errands lead.")
 
@@ -57,7 +60,7 @@ class ToDosBody(Body):
 class ToDoBody(Body):
     """What changes about a to-do; keys that are left out stay as they are."""
 
-    title: OneLine | None = None
+    title: ShortName | None = None
     kind: ToDoKindName | None = None
     place: OneLine | None = None
 
@@ -66,7 +69,7 @@ class QuickBody(Body):
     """A quick line as it was said back, and perhaps mended."""
 
     kind: QuickKindName
-    title: OneLine
+    title: ShortName
     on: IsoDate | None = None
     place: OneLine | None = None
 

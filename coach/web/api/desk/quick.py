@@ -16,7 +16,9 @@ router = APIRouter(prefix="/quick", tags=["desk"], route_class=StrictRoute)
 
 READ = TypeAdapter(QuickRead)
 SAVED = TypeAdapter(QuickSaved)
-Line = Annotated[str, Query(max_length=2000, examples=["renew library card fri"])]
+Line = Annotated[
+    str, Query(max_length=2000, examples=["renew library card fri"], json_schema_extra={"maxLength": 250})
+]
 
 
 @router.get("", response_model=QuickRead, responses=problems("not-started"))

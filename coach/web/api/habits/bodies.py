@@ -81,10 +81,10 @@ AddedStep = Annotated[
 class Adjustment(Body):
     """What changes about a step; keys that are left out stay as they are."""
 
-    title: Words | None = None
+    title: Words = ""
     cue: OneLine | None = None
     small: OneLine | None = None
-    slot: SlotName | None = None
-    minutes: Minutes | None = None
-    repeats: Text | None = None
-    settles: Settles | None = None
+    slot: SlotName = "anytime"
+    minutes: Minutes = 5
+    repeats: Text = "FREQ=DAILY"
+    settles: Settles = Settles()

@@ -9,19 +9,27 @@ from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickN
 from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.web.api.fields import WHOLE, Body, Id, OneLine, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, OneLine, ShortName, YesNo
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
 Days = Annotated[int, Field(ge=1, le=MOST_DAYS, description="Days to shop for, today included."), WHOLE]
 Cooking = Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks."), WHOLE]
-Time = Annotated[str, Field(max_length=5, description="HH:MM by the kitchen's clock.", examples=["18:30"])]
+Time = Annotated[
+    str,
+    Field(
+        max_length=5,
+        description="HH:MM by the kitchen's clock.",
+        examples=["18:30"],
+        json_schema_extra={"pattern": "^(([01][0-9]|2[0-3]):[0-5][0-9])?$"},
+    ),
+]
 
 
 class FrozenBody(Body):
     """Something of a dish that lies in the freezer."""
 
-    name: OneLine
+    name: ShortName
     weight: OneLine = Field(description="In kg or lb, shown as it is written here.", examples=["1.4 kg"])
     kind: KindName = "other"
 
@@ -29,7 +37,7 @@ class FrozenBody(Body):
 class DishBody(Body):
     """A dish."""
 
-    dish: OneLine
+    dish: ShortName
     ingredients: list[OneLine] = Field([], max_length=100, description="Lines such as `400 g rice`.")
     frozen: list[FrozenBody] = Field([], max_length=20)
     cooking: Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks."), WHOLE] = (
