@@ -80,10 +80,18 @@ def _merged(*lists: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 PHASES = ("examples", "coverage", "fuzzing", "stateful")
 PHASES_OF = {name.upper(): name for name in PHASES} | {"STATEFUL_TESTING": "stateful"}
+REFUSED = ["400", "403", "404", "405", "409", "412", "415", "422"]
+# By itself it takes a 412 for an acceptance, and for no answer to a request that is right: RFC 9110 §13.1.1
+# lets a condition fail whatever else is sent.
+ANSWERS = {
+    "negative_data_rejection": {"expected-statuses": REFUSED},
+    "positive_data_acceptance": {"expected-statuses": ["2xx", "404", "409", "412"]},
+}
 HOST = {"host": ADDRESS.removeprefix("http://")}
 CONFIG: dict[str, Any] = {
     "seed": 1,
     "headers": HOST,
+    "checks": ANSWERS,
     "generation": {"max-examples": MOST, "deterministic": True, "database": "none"},
     "operations": _merged(
         _exempt("positive_data_acceptance", WORDS),
