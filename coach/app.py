@@ -18,6 +18,7 @@ from coach.web.api import routes as api
 from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.held import Held
+from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
@@ -66,17 +67,25 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.context = context
     app.state.held = held
-    _furnish(app, (*LOOPBACK, settings.host, *settings.hosts))
+    doors = Doors()
+
+    def end_waits() -> None:
+        store.ended.set()
+        doors.here().close()
+
+    app.state.end_waits = end_waits
+    _furnish(app, (*LOOPBACK, settings.host, *settings.hosts), doors)
     return app
 
 
-def _furnish(app: FastAPI, hosts: tuple[str, ...]) -> None:
+def _furnish(app: FastAPI, hosts: tuple[str, ...], doors: Doors) -> None:
     """Routers, files, words for errors, and the guard before all of them."""
     app.include_router(api.router)
     app.include_router(health.router)
     app.include_router(pages.router)
     app.mount("/static", Files(), name="static")
     problems.register(app)
+    app.add_middleware(Line, doors=doors)
     app.add_middleware(Heads)
     app.add_middleware(Sizes)
     app.add_middleware(Guard, hosts=hosts)

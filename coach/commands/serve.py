@@ -10,8 +10,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import uvicorn
-
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
 from coach.commands import logs
@@ -21,6 +19,7 @@ from coach.household import data
 from coach.progress.csvform import write_log
 from coach.settings import LAST_PORT, read_settings
 from coach.web.deps import HOUSEHOLD
+from coach.web.server import Server
 
 if TYPE_CHECKING:
     import argparse
@@ -28,9 +27,6 @@ if TYPE_CHECKING:
     from coach.commands.arguments import Parsers
     from coach.ground.ports import Context
     from coach.settings import Settings
-
-KEEP_ALIVE = 75
-"""Seconds a connection may idle. With uvicorn's 5 a busy client meets one that is just being closed."""
 
 
 def register(parsers: Parsers) -> None:
@@ -95,18 +91,10 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
         if with_demo:
             _furnish(app.state.context)
         logs.set_up()
-        config = uvicorn.Config(
-            app,
-            log_config=None,
-            log_level="warning",
-            access_log=False,
-            server_header=False,
-            timeout_keep_alive=KEEP_ALIVE,
-        )
         host, port = listening.getsockname()[:2]
         address = f"[{host}]" if ":" in host else host
         print(f"Steading is at http://{address}:{port}/ (Ctrl+C ends it)", flush=True)
-        uvicorn.Server(config).run(sockets=[listening])
+        Server(app, app.state.end_waits).run(sockets=[listening])
     return 0
 
 

@@ -15,11 +15,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
+from coach.limits import BUSY_SECONDS
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
 from coach.store.files import put_in_place, side_files, temporary
 from coach.store.migrations import APPLICATION_ID, migrate
-from coach.store.waiting import BUSY_SECONDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

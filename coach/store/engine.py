@@ -9,8 +9,9 @@ from sqlalchemy import create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError
 
 from coach.errors import StoreError
+from coach.limits import BUSY_SECONDS, THREADS
 from coach.store.failures import explain
-from coach.store.waiting import BUSY_SECONDS, begin_immediate, run_patiently
+from coach.store.waiting import begin_immediate, run_patiently
 
 if TYPE_CHECKING:
     from sqlalchemy import URL, Connection, Engine
@@ -72,10 +73,11 @@ def read_url(url: str) -> URL:
 _DRIVERS = {"sqlite": "sqlite", "postgres": "postgresql+psycopg", "postgresql": "postgresql+psycopg"}
 _KINDS = "Use sqlite:///FILE for a home, or postgresql://USER@HOST/NAME for a coach who hosts many."
 
-# A burst of requests finds a connection instead of queueing: there are forty threads in a worker.
+_KEPT_OPEN = 10
 _POOL: dict[str, Any] = {
-    "pool_size": 10,
-    "max_overflow": 30,
+    "pool_size": _KEPT_OPEN,
+    # One connection for each thread, so that none waits for another's.
+    "max_overflow": THREADS - _KEPT_OPEN,
     "pool_use_lifo": True,
     # What a statement was given is what a household wrote; no error may repeat it.
     "hide_parameters": True,

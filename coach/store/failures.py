@@ -16,6 +16,7 @@ READ_ONLY = (
     "{name} cannot be written: the file, its folder or its disk is read-only. Make it writable and try again."
 )
 BUSY = "another program kept {name} busy for too long, so nothing was written. Close it or try again."
+OTHERS = "other writes kept {name} busy for too long, so nothing was written. Try again in a moment."
 NOT_OURS = (
     "{name} is not a Steading database. Name another file, or bring a backup back with `coach restore`."
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time as clock
 from contextlib import ExitStack, contextmanager, nullcontext
 from dataclasses import replace
@@ -13,13 +14,14 @@ from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.errors import AlreadyStarted, NotStarted, StoreError
 from coach.ground.ports import CourseVersion, Household, SavedStanding
+from coach.limits import WRITE_SECONDS
 from coach.progress.log import Row, What
 from coach.store import statements
 from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.limits import check_plan, check_rows
 from coach.store.plan import PlanTables
-from coach.store.waiting import PATIENCE_OPTION, WRITE_SECONDS, Patience, Turns
+from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
@@ -39,6 +41,7 @@ class SqlStore:
 
     Attributes:
         engine: The engine with its pool of connections.
+        ended: Set when no write is to wait any longer.
     """
 
     def __init__(self, engine: Engine) -> None:
@@ -47,6 +50,7 @@ class SqlStore:
         self._name = database_name(engine.url)
         # SQLite has one writer at a time; to wait in line here is faster than to keep asking the file.
         self._turns = Turns(self._name) if engine.dialect.name == "sqlite" else None
+        self.ended = threading.Event()
 
     def version(self, household_id: str) -> Household | None:
         """The household's own row by one primary-key read."""
@@ -62,7 +66,7 @@ class SqlStore:
     @contextmanager
     def writing(self, household_id: str) -> Iterator[SqlWriting]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
-        patience = Patience(WRITE_SECONDS)
+        patience = Patience(WRITE_SECONDS, self.ended)
         with self._turn(patience):
             transaction, writing = patience.until_free(lambda: self._begin(household_id, patience))
             with transaction:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import sqlite3
 import threading
 import time
+from collections import deque
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from coach.errors import Busy
-from coach.store.failures import BUSY, capitalised, code_of, database_name, store_error
+from coach.limits import BUSY_SECONDS, WRITE_SECONDS
+from coach.store.failures import OTHERS, capitalised, code_of, database_name, store_error
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -17,12 +19,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
 Answer = TypeVar("Answer")
-
-BUSY_SECONDS = 10
-"""How long one statement waits in the database for others."""
-
-WRITE_SECONDS = 20
-"""How long a write waits in all until it can begin: for its turn, for other programs, for another try."""
 
 PAUSE_SECONDS = 0.00025
 """Between two tries. SQLite's own pauses grow to a tenth of a second, in which a program that writes over and
@@ -39,14 +35,18 @@ class Patience:
 
     Args:
         seconds: How long, from now.
+        ended: Set when nobody is to wait any more.
     """
 
-    def __init__(self, seconds: float) -> None:
+    def __init__(self, seconds: float, ended: threading.Event | None = None) -> None:
         self._end = time.monotonic() + seconds
+        self._ended = ended
 
     @property
     def left(self) -> float:
         """Seconds that are left, never less than none."""
+        if self._ended is not None and self._ended.is_set():
+            return 0.0
         return max(0.0, self._end - time.monotonic())
 
     def until_free(self, act: Callable[[], Answer]) -> Answer:
@@ -65,7 +65,7 @@ class Patience:
 
 
 class Turns:
-    """The line in which the writers of one process stand.
+    """The line in which the writers of one process stand, first come, first served.
 
     Args:
         name: The database as the person knows it.
@@ -73,17 +73,52 @@ class Turns:
 
     def __init__(self, name: str) -> None:
         self._name = name
-        self._lock = threading.Lock()
+        self._guard = threading.Lock()
+        self._held = False
+        self._waiting: deque[threading.Event] = deque()
+
+    @property
+    def waiting(self) -> int:
+        """How many stand in it."""
+        return len(self._waiting)
 
     @contextmanager
     def take(self, patience: Patience) -> Iterator[None]:
-        """Wait for one's turn and keep it while the block runs."""
-        if not self._lock.acquire(timeout=patience.left):
-            raise Busy(capitalised(BUSY.format(name=self._name)))
+        """Wait for one's turn and keep it while the block runs.
+
+        Raises:
+            Busy: It did not come in time.
+        """
+        self._wait(patience)
         try:
             yield
         finally:
-            self._lock.release()
+            self._pass_on()
+
+    def _wait(self, patience: Patience) -> None:
+        mine = threading.Event()
+        with self._guard:
+            if not self._held:
+                self._held = True
+                return
+            self._waiting.append(mine)
+        if not mine.wait(patience.left):
+            self._give_up(mine)
+
+    def _give_up(self, mine: threading.Event) -> None:
+        with self._guard:
+            # The turn may have come at the very moment at which the wait ended.
+            if mine.is_set():
+                return
+            self._waiting.remove(mine)
+        raise Busy(capitalised(OTHERS.format(name=self._name)))
+
+    def _pass_on(self) -> None:
+        with self._guard:
+            if self._waiting:
+                self._waiting.popleft().set()
+            else:
+                self._held = False
 
 
 def begin_immediate(connection: Connection) -> None:

@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 
 from coach import errors
 from coach.ground.faults import Unfit
+from coach.limits import RETRY_SECONDS
 from coach.web import rendering
 from coach.web.addresses import methods_at
 from coach.web.deps import HOUSEHOLD
@@ -74,6 +75,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         "Nothing was taken from it; its faults are listed, at most the first hundred.",
     ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
+    "crowded": (
+        "Too much at once",
+        503,
+        "Nothing was saved: too many changes wait before this one. Try again in a moment.",
+    ),
     "method": (
         "Not that way",
         405,
@@ -109,7 +115,15 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.Malformed: "malformed",
     errors.StoreError: "store",
 }
-_OF_STATUS = {404: "unknown", 405: "method", 413: "too-large", 415: "media-type", 422: "malformed"}
+_OF_STATUS = {
+    404: "unknown",
+    405: "method",
+    413: "too-large",
+    415: "media-type",
+    422: "malformed",
+    503: "crowded",
+}
+RETRY = {"Retry-After": str(RETRY_SECONDS)}
 
 
 def problem(name: str, detail: str | None = None, **extra: Any) -> Problem:  # noqa: ANN401  members of any JSON type
@@ -214,7 +228,8 @@ def register(app: FastAPI) -> None:
     @app.exception_handler(errors.SteadingError)
     async def domain(request: Request, error: errors.SteadingError) -> Response:
         found = of_error(error)
-        return answer(request, found, error=error if found.name == "store" else None)
+        headers = RETRY if isinstance(error, errors.Busy) else None
+        return answer(request, found, headers, error=error if found.name == "store" else None)
 
     @app.exception_handler(RequestValidationError)
     async def validation(request: Request, error: RequestValidationError) -> Response:

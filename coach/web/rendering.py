@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from coach.course.direction import balanced, isolated
 from coach.ground.wording import full_date, long_date, minutes_words, short_date
+from coach.limits import ANSWER_SECONDS
 from coach.web.navigation import bar, is_current
 from coach.web.pages.once import new_request_id
 
@@ -90,6 +91,7 @@ def environment() -> Environment:
         "STATES": STATES,
         "SLOTS": SLOTS,
         "WEEKDAYS": WEEKDAYS,
+        "ANSWER_MILLISECONDS": 1000 * ANSWER_SECONDS,
     }
     return env
 

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from coach.limits import ANSWER_SECONDS
+from coach.web.line import Door, Full
+
 if TYPE_CHECKING:
     from browser.visitor import Visitors
     from web.live import LiveHouse
@@ -73,6 +76,36 @@ def test_without_a_connection_nothing_is_lost_and_the_page_says_so(
     page.locator(".keep").first.click()
     expect(page.locator(".stamp")).to_have_text("Kept")
     expect(page.locator("#trouble")).to_be_empty()
+
+
+@pytest.mark.usefixtures("two_lines")
+def test_an_answer_that_does_not_come_in_time_is_not_called_unsaved(visitors: Visitors) -> None:
+    visitors.expected = ("timeout",)
+    page = visitors.come()
+    page.goto("/today")
+    assert page.evaluate("htmx.config.defaultTimeout") == 1000 * ANSWER_SECONDS
+    page.evaluate("htmx.config.defaultTimeout = 200")
+    page.route("**/marks/**", lambda _: None)
+    page.locator(".keep").first.click()
+    expect(page.get_by_role("alert")).to_contain_text("No answer came in time")
+    expect(page.get_by_role("alert")).not_to_contain_text("Not saved")
+    expect(page.locator(".line")).to_have_count(2)
+
+
+@pytest.mark.usefixtures("two_lines")
+def test_a_full_house_says_so_where_it_was_tapped(
+    visitors: Visitors, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def enter(_: Door) -> None:
+        raise Full
+
+    monkeypatch.setattr(Door, "enter", enter)
+    visitors.expected = ("503",)
+    page = visitors.come()
+    page.goto("/today")
+    page.locator(".keep").first.click()
+    expect(page.get_by_role("alert")).to_contain_text("Nothing was saved: too many changes wait")
+    expect(page.locator(".line")).to_have_count(2)
 
 
 def test_a_mark_that_is_too_late_is_explained_where_it_was_tapped(

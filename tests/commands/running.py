@@ -71,10 +71,11 @@ class Served:
 
 
 @contextmanager
-def served(*arguments: object) -> Iterator[Served]:
-    """A command that serves, on a free port, until the block ends."""
+def served(*arguments: object, files: int | None = None) -> Iterator[Served]:
+    """A command that serves, on a free port, until the block ends, and may have so many files open."""
+    bounded = () if files is None else ("sh", "-c", f'ulimit -n {files} && exec "$@"', "sh")
     process = subprocess.Popen(
-        [*COACH, *map(str, arguments), "--port", "0"],
+        [*bounded, *COACH, *map(str, arguments), "--port", "0"],
         stdout=subprocess.PIPE,
         stderr=subprocess.STDOUT,
         text=True,

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 import pytest
 
+from coach import limits
 from coach.app import create_app
 from coach.cli import parser
 from coach.course import rooms, texts
@@ -133,6 +134,11 @@ def test_every_kind_of_problem_is_named_with_its_status() -> None:
     assert {row[0].strip("`"): int(row[1]) for row in rows} == {
         name: status for name, (_, status, _) in KINDS.items()
     }
+
+
+def test_every_bound_is_told_with_its_number() -> None:
+    told = {row[3].strip("`"): row[1] for row in section("docs/running.md", "What is bounded").rows}
+    assert told == {name: str(value) for name, value in vars(limits).items() if name.isupper()}
 
 
 def test_every_reason_for_waiting_is_named() -> None:

@@ -18,11 +18,11 @@ from sqlalchemy import event
 from coach.errors import Busy
 from coach.store import households
 from coach.store.opening import open_store
-from coach.store.waiting import Patience
+from coach.store.waiting import Patience, Turns
 from store.tern_street import HOME, NOW, add, begin, kept, rows_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from coach.store.households import SqlStore
 
@@ -83,7 +83,7 @@ def test_waiting_for_ones_turn_and_for_another_program_ends_at_one_bound(
 
     def refused(number: int) -> float:
         since = time.monotonic()
-        with pytest.raises(Busy, match=r"Another program kept the database .*home\.db busy for too long"):
+        with pytest.raises(Busy, match=r"(Another program|Other writes) kept the database .*home\.db busy"):
             add(sqlite_store, kept(number))
         return time.monotonic() - since
 
@@ -93,6 +93,40 @@ def test_waiting_for_ones_turn_and_for_another_program_ends_at_one_bound(
     assert max(waited) < 2
     assert len(rows_of(sqlite_store)) == 1
     assert add(sqlite_store, kept(1))
+
+
+def test_who_comes_first_is_served_first_even_before_the_one_who_just_was() -> None:
+    turns, served = Turns("home.db"), []
+
+    def serve(name: str) -> None:
+        with turns.take(Patience(30)):
+            served.append(name)
+
+    with ThreadPoolExecutor(2) as phones:
+        with turns.take(Patience(30)):
+            waiting = []
+            for name in ("first", "second"):
+                waiting.append(phones.submit(serve, name))
+                wait_until(lambda: turns.waiting == len(waiting))
+        serve("the one who just was")
+    assert served == ["first", "second", "the one who just was"]
+
+
+def test_who_gives_up_leaves_the_line_and_keeps_nobody_from_it() -> None:
+    turns = Turns("home.db")
+    impatient = turns.take(Patience(0.05))
+    with turns.take(Patience(0)), pytest.raises(Busy, match=r"Other writes kept home\.db busy"):
+        impatient.__enter__()
+    assert turns.waiting == 0
+    with turns.take(Patience(0)):
+        pass
+
+
+def wait_until(is_so: Callable[[], bool]) -> None:
+    until = time.monotonic() + 30
+    while not is_so():
+        assert time.monotonic() < until
+        time.sleep(0.001)
 
 
 def test_a_connection_waits_as_before_once_it_has_begun_to_write(sqlite_store: SqlStore) -> None:

@@ -7,9 +7,7 @@ import threading
 import time
 from typing import TYPE_CHECKING, Any
 
-import uvicorn
-
-from coach.commands.serve import KEEP_ALIVE
+from coach.web.server import Server
 from web.house import House
 
 if TYPE_CHECKING:
@@ -33,14 +31,7 @@ class LiveHouse(House):
         self._socket.bind(("127.0.0.1", port))
         self.port = self._socket.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
-        config = uvicorn.Config(
-            self.app,
-            log_level="warning",
-            lifespan="off",
-            timeout_graceful_shutdown=2,
-            timeout_keep_alive=KEEP_ALIVE,
-        )
-        self._server = uvicorn.Server(config)
+        self._server = Server(self.app, lambda: None, lifespan="off")
         self._thread = threading.Thread(target=self._server.run, args=([self._socket],))
         self._thread.start()
         while not self._server.started:

@@ -3,6 +3,7 @@
 "use strict";
 
 const OFFLINE = "Not saved: there is no connection. Nothing is lost; tap again when it is back.";
+const LATE = "No answer came in time, so it is not known whether this was saved. Open the page again to see.";
 
 function fillInZone() {
   const select = document.querySelector("select[data-zone]");
@@ -27,7 +28,10 @@ document.addEventListener("submit", (event) => {
   sent = event.target.closest(".line")?.id ?? null;
 });
 
-document.addEventListener("htmx:error", () => sayTrouble(OFFLINE));
+document.addEventListener("htmx:error", (event) => {
+  // htmx gives up after its defaultTimeout, which is longer than the service takes to refuse.
+  sayTrouble(event.detail.error === "timeout" ? LATE : OFFLINE);
+});
 
 document.addEventListener("htmx:after:swap", (event) => {
   const status = event.detail.ctx?.response?.status ?? 0;
