@@ -21,6 +21,7 @@ TOLD = {
     "cross-site": logging.WARNING,
     "too-large": logging.WARNING,
     "request": logging.WARNING,
+    "crowded": logging.WARNING,
     "store": logging.ERROR,
     "failure": logging.ERROR,
 }
