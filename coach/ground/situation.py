@@ -116,7 +116,7 @@ class Situation:
             OutOfRange: The date lies before the start or in the future.
             Unknown: The date never happened.
         """
-        _refuse_future(on, self.today)
+        _refuse_beyond(on, self.state.started, self.today)
         past = self.past
         if not past.reaches(on):
             past = past_before(self.context, self.home, self.reading, self.versions, on)
@@ -222,11 +222,13 @@ def begun(context: Context, reading: Reading, on: date | None = None) -> Begun:
     state = past.resumed()
     today = max(by_clock, state.started)
     on = on or today
-    _refuse_future(on, today)
+    _refuse_beyond(on, state.started, today)
     return Begun(context, reading, home, versions, today, on, past, state)
 
 
-def _refuse_future(on: date, today: date) -> None:
+def _refuse_beyond(on: date, started: date, today: date) -> None:
+    if on < started:
+        raise OutOfRange(f"{on} lies before the start on {started}.")
     if on > today:
         raise OutOfRange(f"{on} lies in the future; today is {today}.")
 

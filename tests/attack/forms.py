@@ -71,21 +71,20 @@ class Fuzzer:
         status, headers, content = answer
         self.tally.count(f"answered {status // 100}xx")
         self.routes.meet(sent.method, sent.path.partition("?")[0])
-        if status >= FIRST_FAILURE and not is_busy(status, content):
-            self.tally.fault(f"{status} to {sent}: {content[:300]!r}")
-        self._judge(sent, headers, content)
+        self._judge(sent, status, headers.get("content-type", ""), content)
         return answer
 
-    def _judge(self, sent: Sent, headers: dict[str, str], content: bytes) -> None:
-        """What says that it is JSON or a page has to be one."""
-        kind = headers.get("content-type", "")
-        try:
-            if "json" in kind and sent.method != "HEAD":
-                json.loads(content)
-            elif kind.startswith("text/html") and content:
-                self._learn(read(content.decode()), sent.path.partition("?")[0])
-        except (ValueError, AssertionError) as error:
-            self.tally.fault(f"an answer that cannot be read ({error}) to {sent}: {content[:300]!r}")
+    def _judge(self, sent: Sent, status: int, kind: str, content: bytes) -> None:
+        """No answer may be a failure of ours, nor say that it is JSON or a page and be none."""
+        if fails(status, content):
+            self.tally.fault(f"{status} to {sent}: {content[:300]!r}")
+        if sent.method == "HEAD" or not content:
+            return
+        why = unreadable(kind, content)
+        if why:
+            self.tally.fault(f"an answer that cannot be read ({why}) to {sent}: {content[:300]!r}")
+        elif kind.startswith("text/html"):
+            self._learn(read(content.decode()), sent.path.partition("?")[0])
 
     def _learn(self, page: Element, address: str) -> None:
         if len(self._addresses) < MOST_ADDRESSES:
@@ -100,10 +99,9 @@ class Fuzzer:
         answer = self._send(Sent("GET", address))
         if answer is None or not answer[1].get("content-type", "").startswith("text/html"):
             return 1
-        try:
-            found = list(forms(read(answer[2].decode()), address.partition("?")[0]))
-        except (ValueError, AssertionError):
+        if unreadable("text/html", answer[2]):
             return 1
+        found = list(forms(read(answer[2].decode()), address.partition("?")[0]))
         chosen = [
             form for form in self.random.sample(found, min(FORMS_A_PAGE, len(found))) if self._wanted(form)
         ]
@@ -183,9 +181,21 @@ class Fuzzer:
         self._client.close()
 
 
-def is_busy(status: int, content: bytes) -> bool:
-    """Whether an answer says that the database was busy, which a person can do something about."""
-    return status == BUSY and b"busy" in content
+def fails(status: int, content: bytes) -> bool:
+    """Whether an answer is a failure of ours; a 503 that says that the database was busy is none."""
+    return status >= FIRST_FAILURE and not (status == BUSY and b"busy" in content)
+
+
+def unreadable(kind: str, content: bytes) -> str:
+    """Why an answer is not what its kind of content says; empty if it is."""
+    try:
+        if "json" in kind:
+            json.loads(content)
+        elif kind.startswith("text/html"):
+            read(content.decode())
+    except (ValueError, AssertionError) as error:
+        return str(error) or type(error).__name__
+    return ""
 
 
 def _look_afterwards(attack: Attack, service: Service) -> None:

@@ -81,10 +81,27 @@ def test_a_lost_write_is_noticed_behind_a_tear(monkeypatch: pytest.MonkeyPatch, 
     assert "FAULT round 0: cut in half: " in capsys.readouterr().out
 
 
-def test_only_a_refusal_for_being_busy_is_no_failure() -> None:
-    assert forms.is_busy(503, b"another program kept the database busy for too long")
-    assert not forms.is_busy(503, b"the disk that holds the database is full")
-    assert not forms.is_busy(500, b"busy")
+def test_every_failure_counts_but_a_refusal_for_being_busy() -> None:
+    assert not forms.fails(503, b"another program kept the database busy for too long")
+    assert forms.fails(503, b"the disk that holds the database is full")
+    assert forms.fails(500, b"busy")
+    assert not forms.fails(422, b"")
+
+
+@pytest.mark.parametrize(
+    ("kind", "content", "why"),
+    [
+        ("text/html; charset=utf-8", b"<p>A</p>", ""),
+        ("text/html", b"<p><b>A</p>", "</p> closes <b>"),
+        ("text/html", b"caf\xe9", "can't decode byte 0xe9"),
+        ("application/problem+json", b'{"a": 1', "delimiter"),
+        ("text/csv", b"caf\xe9", ""),
+    ],
+)
+def test_an_answer_that_is_not_what_it_says_is_noticed(kind: str, content: bytes, why: str) -> None:
+    found = forms.unreadable(kind, content)
+    assert bool(found) == bool(why)
+    assert why in found
 
 
 @pytest.mark.parametrize("name", ["forms", "kills", "torn", "full_disk"])

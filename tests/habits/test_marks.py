@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
+from datetime import date
 from threading import Barrier
 from typing import TYPE_CHECKING
 
@@ -95,6 +96,13 @@ def test_no_other_day_can(day: int, words: str) -> None:
     with pytest.raises(NotEditable, match=words):
         marks.unmark(house.context, HOME, on(day), "bed")
     assert house.written() == []
+
+
+def test_the_first_date_there_is_is_before_the_start_like_any_other() -> None:
+    house = House().begun()
+    house.at(25)
+    with pytest.raises(NotEditable, match="0001-01-01 lies before the start on 2027-01-04"):
+        marks.unmark(house.context, HOME, date.min, "bed")
 
 
 def test_after_midnight_today_is_still_the_day_that_began() -> None:
