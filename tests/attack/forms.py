@@ -63,7 +63,7 @@ class Fuzzer:
     def _send(self, sent: Sent) -> tuple[int, dict[str, str], bytes] | None:
         """Send, count and judge; nothing where nobody answered."""
         try:
-            answer = self._client.ask(sent.method, sent.path, sent.body, sent.headers)
+            answer = self._asked(sent)
         except NO_ANSWER as error:
             self.tally.count("not answered")
             self.tally.fault(f"no answer ({error!r}) to {sent}")
@@ -73,6 +73,14 @@ class Fuzzer:
         self.routes.meet(sent.method, sent.path.partition("?")[0])
         self._judge(sent, status, headers.get("content-type", ""), content)
         return answer
+
+    def _asked(self, sent: Sent) -> tuple[int, dict[str, str], bytes]:
+        """Ask, and once more over a new connection: a kept one may just have been closed, as after a refusal."""
+        try:
+            return self._client.ask(sent.method, sent.path, sent.body, sent.headers)
+        except NO_ANSWER:
+            self.tally.count("asked again")
+            return self._client.ask(sent.method, sent.path, sent.body, sent.headers)
 
     def _judge(self, sent: Sent, status: int, kind: str, content: bytes) -> None:
         """No answer may be a failure of ours, nor say that it is JSON or a page and be none."""
@@ -139,10 +147,20 @@ class Fuzzer:
             self.tally.fault(f"{status} to the broken request {sent[:300]!r}")
         return 1
 
+    def route_request(self) -> int:
+        """Ask a route of the application that no request has met yet, or any; how many requests that were."""
+        left = sorted(self.routes.all.keys() - self.routes.asked) or sorted(self.routes.all)
+        method, template = self.random.choice(left)
+        if self.random.random() >= SELDOM.get(template, 1.0):
+            return 0
+        form = Form(method, "/".join(self._part(part) for part in template.split("/")), (), ())
+        self._send(form_request(form, self.random, self._known(), self._files))
+        return 1
+
     def ask(self) -> int:
         """One turn of asking; how many requests it was."""
-        turns = (self.page_and_its_forms, self.json_request, self.broken_request)
-        return self.random.choices(turns, (10, 25, 1))[0]()
+        turns = (self.page_and_its_forms, self.json_request, self.route_request, self.broken_request)
+        return self.random.choices(turns, (10, 25, 3, 1))[0]()
 
     def _part(self, part: str) -> str:
         """A segment of an address with something known, of which most fit, in place of its parameter."""
