@@ -75,7 +75,7 @@ class Fuzzer:
         return answer
 
     def _asked(self, sent: Sent) -> tuple[int, dict[str, str], bytes]:
-        """Ask, and once more over a new connection: a kept one may just have been closed, as after a refusal."""
+        """Ask, and once more over a new connection: a kept one may just have been closed."""
         try:
             return self._client.ask(sent.method, sent.path, sent.body, sent.headers)
         except NO_ANSWER:
