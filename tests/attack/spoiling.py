@@ -35,8 +35,8 @@ class Sent:
     how: str = "as it was"
 
     def __str__(self) -> str:
-        """Enough to send it again; of a long body its beginning."""
-        return f"{self.method} {self.path} {self.headers} {(self.body or b'')[:300]!r} ({self.how})"
+        """Enough to send it again; of a long address or body its beginning."""
+        return f"{self.method} {self.path[:300]} {self.headers} {(self.body or b'')[:300]!r} ({self.how})"
 
 
 def _hostile(random: Random) -> bytes:
