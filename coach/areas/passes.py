@@ -37,8 +37,8 @@ from coach.areas.rules.passes import (
 from coach.areas.rules.rotation import spread
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
-from coach.ground.past import BEFORE_EDITS
 from coach.ground.ports import SavedStanding, dated_keys
+from coach.ground.spacing import BEFORE_EDITS, thinning
 from coach.ground.weeks import DAYS_IN_WEEK, WEEK, last_day
 from coach.progress.days import ONE_DAY
 
@@ -107,7 +107,14 @@ def keep_passes(writing: Writing, where: Situation) -> None:
     while (opening := open_week(passes, book)).last_day <= through:
         close_week(passes, opening, book)
     if passes.through > begun:
-        writing.save_plan(NAME, SavedStanding(passes.through, DIGEST, passes_json(passes)))
+        kept = SavedStanding(passes.through, DIGEST, passes_json(passes))
+        writing.save_plan(NAME, kept, thinning(_first_end(where, passes.through), where.today))
+
+
+def _first_end(where: Situation, end: date) -> date:
+    """The household's first day that has the weekday of this one, on which its weeks end."""
+    started = where.state.started
+    return started + (end - started) % WEEK
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_from_json, course_json
 from coach.ground.ports import CourseVersion, SavedStanding
+from coach.ground.spacing import spaced
 from coach.progress.days import ONE_DAY
 from coach.progress.journal import Journal, Version, journal
 from coach.progress.replay import begin, close_through
@@ -21,10 +21,6 @@ if TYPE_CHECKING:
     from coach.course.model import Course
     from coach.ground.ports import Context, Household, Reading, Writing
     from coach.progress.log import Row
-
-SAVED_EVERY = timedelta(days=7)
-BEFORE_EDITS = timedelta(days=8)
-"""So many days back, no mark and no row can change a standing any more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,8 +131,8 @@ def _saved(
 def stops_before(past: Past, started: date, on: date, today: date) -> Iterator[date]:
     """The dates before `on` through which a standing is to be kept and is not yet.
 
-    They are a week apart from the start on, up to the last day that no mark can change any more; and
-    yesterday, so that what is marked today folds nothing again.
+    They are spaced from the start on, up to the last day that no mark can change any more; and yesterday, so
+    that what is marked today folds nothing again.
 
     Args:
         past: What the days are folded from.
@@ -144,21 +140,10 @@ def stops_before(past: Past, started: date, on: date, today: date) -> Iterator[d
         on: The date that is looked at.
         today: The current date.
     """
-    through, last = past.saved.through if past.saved else started - ONE_DAY, today - BEFORE_EDITS
-    week = started + (max(through, started) - started) // SAVED_EVERY * SAVED_EVERY
-    while (week := week + SAVED_EVERY) <= last:
-        if week < on - ONE_DAY:
-            yield week
-    if on == today and started <= today - ONE_DAY and through < today - ONE_DAY:
+    through = past.saved.through if past.saved else started
+    yield from (day for day in spaced(started, today) if through < day < on - ONE_DAY)
+    if on == today and started <= today - ONE_DAY and (past.saved is None or through < today - ONE_DAY):
         yield today - ONE_DAY
-
-
-def outlived(past: Past, started: date, today: date) -> set[date]:
-    """The dates of standings kept for days that could be changed then and no longer can, weeks left out."""
-    if past.saved is None:
-        return set()
-    days = (past.saved.through - ago * ONE_DAY for ago in range(BEFORE_EDITS.days + 1))
-    return {day for day in days if day < today - BEFORE_EDITS and (day - started) % SAVED_EVERY}
 
 
 def fold_past(past: Past, state: State, stops: Iterable[date]) -> list[SavedStanding]:

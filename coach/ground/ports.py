@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 from coach.ground.memo import Memo
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from contextlib import AbstractContextManager
     from datetime import date, datetime, time
     from pathlib import Path
@@ -112,6 +112,19 @@ class SavedStanding:
     state: str
 
 
+@dataclass(frozen=True, slots=True)
+class Thinning:
+    """Which of the folds kept so far are thrown away: those through a date before this one, but for some.
+
+    Attributes:
+        before: What is kept through this date or a later one stays.
+        only: The earlier dates that stay.
+    """
+
+    before: date
+    only: frozenset[date]
+
+
 class Reading(Protocol):
     """One household's data inside one short transaction."""
 
@@ -169,8 +182,8 @@ class Writing(Reading, Protocol):
     def add_course(self, version: CourseVersion, content: str) -> None:
         """Add a version of the course, with its content as JSON."""
 
-    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
-        """Keep standings, at least one; those of the same dates, and those of the dates given, go."""
+    def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
+        """Keep standings, at least one, in the place of those of the same dates; old ones are thinned out."""
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order, so that the last one of a key holds.
@@ -179,8 +192,8 @@ class Writing(Reading, Protocol):
         apart. Saved folds of the plan that fold a date of these rows are thrown away.
         """
 
-    def save_plan(self, name: str, saved: SavedStanding) -> None:
-        """Keep a fold of the plan; one of the same name and date is replaced."""
+    def save_plan(self, name: str, saved: SavedStanding, thinning: Thinning | None = None) -> None:
+        """Keep a fold of the plan in the place of one of the same name and date; old ones are thinned out."""
 
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log, and these values in the place of the household's own.

@@ -7,8 +7,9 @@ from datetime import date
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from coach.errors import Repeated
-from coach.ground.past import fold_past, noticed, outlived, past_before, stops_before
+from coach.ground.past import fold_past, noticed, past_before, stops_before
 from coach.ground.situation import Situation, begun, situation
+from coach.ground.spacing import thinning
 from coach.progress.days import ONE_DAY
 from coach.progress.replay import close_through, open_on
 
@@ -111,7 +112,7 @@ def _put(draft: _Draft, writing: Writing, decision: Decision[V], request_id: str
 
 
 def save_standings(context: Context, writing: Writing) -> None:
-    """Keep a standing for every week and for yesterday, and see that today opens.
+    """Keep standings of the days gone by and of yesterday, and see that today opens.
 
     Raises:
         Malformed: A row of the log cannot be used.
@@ -139,8 +140,7 @@ class _Draft:
         """Keep the standings that no row from a date on can change."""
         found = [saved for saved in self.kept if saved.through < before]
         if found:
-            gone = outlived(self.where.past, self.before.started, self.where.today)
-            writing.save_standings(found, gone)
+            writing.save_standings(found, thinning(self.before.started, self.where.today))
 
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""

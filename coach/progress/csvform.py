@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course
 
 HEADER = ("date", "what", "step", "value")
+KINDS = {what.value: what for what in What}
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
 LONGEST_LINE = 1_000_000
@@ -139,8 +140,10 @@ class _Taken:
             raise Malformed(
                 f"This row has {len(cells)} cells instead of 4. Put a value with commas in double quotes."
             )
-        day, what, step, value = (cell.strip() for cell in cells)
+        day, what, step, value = map(str.strip, cells)
         row = Row(self._date(day), _what(what), self.texts.setdefault(step, step), value)
+        if row.what in MARKING and step and not value:
+            return row
         _check_step(row)
         _check_value(row)
         return row
@@ -158,10 +161,10 @@ def _check_header(cells: list[str]) -> None:
 
 
 def _what(text: str) -> What:
-    try:
-        return What(text)
-    except ValueError:
-        raise Malformed(f"“{text}” is no kind of row. Use one of: {', '.join(What)}.") from None
+    what = KINDS.get(text)
+    if what is None:
+        raise Malformed(f"“{text}” is no kind of row. Use one of: {', '.join(What)}.")
+    return what
 
 
 def _check_step(row: Row) -> None:
@@ -277,7 +280,7 @@ def _check_row(row: Row, known: _Known) -> None:
         _check_mark(row, known)
     elif row.what is What.ADD:
         _add(row, known)
-    elif row.step and row.step not in known.steps | known.unread:
+    elif row.step and row.step not in known.steps and row.step not in known.unread:
         raise Malformed(_no_step(row.step))
 
 
@@ -304,7 +307,7 @@ def _check_mark(row: Row, known: _Known) -> None:
     if row.date > known.today:
         raise Malformed(f"This mark lies in the future; today is {known.today}.")
     # A mark on a step that is added later does nothing (rules §5.6), and so does no harm.
-    if row.step not in known.steps | known.added | known.unread:
+    if all(row.step not in names for names in (known.steps, known.added, known.unread)):
         raise Malformed(_no_step(row.step))
 
 

@@ -15,25 +15,23 @@ from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 from coach.errors import AlreadyStarted, NotStarted, StoreError
 from coach.ground.ports import CourseVersion, Household, SavedStanding
 from coach.limits import WRITE_SECONDS
-from coach.progress.log import Row, What
 from coach.store import statements
 from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.limits import check_plan, check_rows
-from coach.store.plan import PlanTables
+from coach.store.log_rows import rows_read, rows_to_add
+from coach.store.plan import PlanTables, thinned
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
     from contextlib import AbstractContextManager
 
     from sqlalchemy import Connection, Engine
     from sqlalchemy.sql import Executable
 
-    from coach.ground.ports import Asked, PlanRow
-
-
-_KINDS = {kind.value: kind for kind in What}
+    from coach.ground.ports import Asked, PlanRow, Thinning
+    from coach.progress.log import Row
 
 
 class SqlStore:
@@ -114,7 +112,7 @@ class SqlReading:
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
         found = self._run(statements.ROWS) if since is None else self._run(statements.ROWS_SINCE, since=since)
-        return [Row(on, _KINDS[what], step, value) for on, what, step, value in found.all()]
+        return list(rows_read(found))
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -170,7 +168,12 @@ class SqlWriting(SqlReading):
         super().__init__(connection, household_id)
         self._grown = False
         self._cleared_version = 0
+        self._written: Sequence[Row] | None = None
         self._opened()
+
+    def rows(self, since: date | None = None) -> Sequence[Row]:
+        """The log in the order written; a whole log just put in its place is not read back."""
+        return self._written if since is None and self._written is not None else super().rows(since)
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
         if self._connection.dialect.name != "sqlite":
@@ -222,7 +225,9 @@ class SqlWriting(SqlReading):
             return False
         if rows:
             self._grow()
-            self._add(rows, last, logged_at, request_id)
+            for values in rows_to_add(self._id, rows, last, logged_at, request_id):
+                self._connection.execute(statements.ADD_ROWS, values)
+            self._written = None
             first = min(row.date for row in rows)
             if folded is not None and folded >= first:
                 self._run(statements.DROP_STANDINGS_FROM, on=first)
@@ -243,11 +248,11 @@ class SqlWriting(SqlReading):
         self._connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
         self._opening = None
 
-    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
-        """Keep standings in the place of those of some dates. They are a cache, so the version stays."""
+    def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
+        """Keep standings, and thin the old ones out. They are a cache, so the version stays."""
         self._require()
-        gone = sorted({one.through for one in saved} | set(instead))
-        self._run(statements.DROP_STANDINGS, dates=gone)
+        instead = [one.through for one in saved]
+        self._run(statements.DROP_STANDINGS, dates=instead, **thinned(thinning))
         values = [
             {"household_id": self._id, "through": one.through, "digest": one.digest, "state": one.state}
             for one in saved
@@ -274,10 +279,10 @@ class SqlWriting(SqlReading):
             self._grow()
         return True
 
-    def save_plan(self, name: str, saved: SavedStanding) -> None:
-        """Keep a fold of the plan; one of the same name and date is replaced. The version stays."""
+    def save_plan(self, name: str, saved: SavedStanding, thinning: Thinning | None = None) -> None:
+        """Keep a fold of the plan, and thin the old ones out. The version stays."""
         self._require()
-        self._plan.save(name, saved)
+        self._plan.save(name, saved, thinning)
 
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
@@ -290,6 +295,7 @@ class SqlWriting(SqlReading):
             self._run(statement)
         self._opening = None
         self.append(rows, logged_at)
+        self._written = rows
 
     def clear(self) -> None:
         """Delete everything of this household, its plan too."""
@@ -298,23 +304,7 @@ class SqlWriting(SqlReading):
             self._cleared_version = household.version
         for statement in statements.CLEAR:
             self._run(statement)
-        self._opening, self._grown = None, False
-
-    def _add(self, rows: Sequence[Row], last: int, logged_at: datetime, request_id: str | None) -> None:
-        values = [
-            {
-                "household_id": self._id,
-                "seq": seq,
-                "date": row.date,
-                "what": row.what.value,
-                "step": row.step,
-                "value": row.value,
-                "logged_at": logged_at.astimezone(UTC),
-                "request_id": request_id if seq == last + 1 else None,
-            }
-            for seq, row in enumerate(rows, start=last + 1)
-        ]
-        self._connection.execute(statements.ADD_ROWS, values)
+        self._opening, self._grown, self._written = None, False, None
 
     def _change(self, **columns: object) -> None:
         self._grow()

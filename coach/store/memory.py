@@ -12,10 +12,10 @@ from coach.errors import AlreadyStarted, NotStarted
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
-    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
+    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding, Thinning
     from coach.progress.log import Row
 
 
@@ -159,10 +159,10 @@ class MemoryWriting(MemoryReading):
             self.home, courses=courses, contents={**self.home.contents, version.digest: content}
         )
 
-    def save_standings(self, saved: Sequence[SavedStanding], instead: Collection[date] = ()) -> None:
-        """Keep standings in the place of those of some dates."""
+    def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
+        """Keep standings in the place of those of the same dates; old ones are thinned out."""
         self._require()
-        kept = {on: one for on, one in self.home.standings.items() if on not in instead}
+        kept = {on: one for on, one in self.home.standings.items() if _stays(on, thinning)}
         self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
@@ -178,11 +178,15 @@ class MemoryWriting(MemoryReading):
             self.home = replace(self.home, plan=(*self.home.plan, *rows), plan_requests=requests)
         return True
 
-    def save_plan(self, name: str, saved: SavedStanding) -> None:
-        """Keep a fold of the plan; one of the same name and date is replaced."""
+    def save_plan(self, name: str, saved: SavedStanding, thinning: Thinning | None = None) -> None:
+        """Keep a fold of the plan in the place of one of the same name and date; old ones are thinned out."""
         self._require()
-        states = {**self.home.plan_states, (name, saved.through): saved}
-        self.home = replace(self.home, plan_states=states)
+        kept = {
+            (folded, on): one
+            for (folded, on), one in self.home.plan_states.items()
+            if folded != name or _stays(on, thinning)
+        }
+        self.home = replace(self.home, plan_states={**kept, (name, saved.through): saved})
 
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
@@ -217,6 +221,10 @@ class MemoryWriting(MemoryReading):
         if self.home.household is None:
             raise NotStarted("This household has not started: choose its first step.")
         return self.home.household
+
+
+def _stays(on: date, thinning: Thinning | None) -> bool:
+    return thinning is None or on >= thinning.before or on in thinning.only
 
 
 def _latest(saved: Iterable[SavedStanding], before: date, digests: Sequence[str]) -> SavedStanding | None:

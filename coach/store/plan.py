@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.ground.ports import Asked
+    from coach.ground.ports import Asked, Thinning
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +88,9 @@ class PlanTables:
         found = self._run(statements.PLAN_STATE, **asked).one_or_none()
         return None if found is None else SavedStanding(*found)
 
-    def save(self, name: str, saved: SavedStanding) -> None:
-        """Keep a fold; one of the same name and date is replaced."""
-        self._run(statements.DROP_PLAN_STATE, fold=name, on=saved.through)
+    def save(self, name: str, saved: SavedStanding, thinning: Thinning | None) -> None:
+        """Keep a fold in the place of one of the same name and date; old ones are thinned out."""
+        self._run(statements.DROP_PLAN_STATE, fold=name, on=saved.through, **thinned(thinning))
         values = {"name": name, "through": saved.through, "digest": saved.digest, "state": saved.state}
         self.connection.execute(statements.ADD_PLAN_STATE, {"household_id": self.household_id, **values})
 
@@ -109,3 +109,10 @@ class PlanTables:
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self.connection.execute(statement, {"household": self.household_id, **values})
+
+
+def thinned(thinning: Thinning | None) -> dict[str, date | list[date]]:
+    """What the statements that thin folds out are run with; without a thinning nothing is that old."""
+    if thinning is None:
+        return {"old": date.min, "spaced": []}
+    return {"old": thinning.before, "spaced": sorted(thinning.only)}

@@ -9,11 +9,13 @@ from sqlalchemy import (
     BigInteger,
     Integer,
     Text,
+    and_,
     bindparam,
     delete,
     func,
     insert,
     literal_column,
+    or_,
     select,
     union_all,
     update,
@@ -31,7 +33,10 @@ from coach.store.tables import (
 )
 
 if TYPE_CHECKING:
-    from sqlalchemy import Executable, Select
+    from datetime import date
+
+    from sqlalchemy import ColumnElement, Executable, Select
+    from sqlalchemy.orm import Mapped
 
 _HOUSEHOLD = bindparam("household", type_=Text())
 
@@ -163,6 +168,12 @@ PLAN_STATE = (
     .limit(1)
 )
 
+
+def _is_thinned_out(through: Mapped[date]) -> ColumnElement[bool]:
+    """Whether a fold is old and none of those that stay."""
+    return and_(through < bindparam("old"), through.not_in(bindparam("spaced", expanding=True)))
+
+
 ADD_HOUSEHOLD = insert(HouseholdTable)
 ADD_ROWS = insert(LogTable)
 ADD_COURSE = insert(CourseVersionTable)
@@ -173,14 +184,23 @@ ADD_PLAN_STATE = insert(PlanStateTable)
 
 DROP_COURSE = delete(CourseVersionTable).where(_versioned, col(CourseVersionTable.since) == bindparam("on"))
 DROP_STANDINGS = delete(StandingTable).where(
-    _saved, col(StandingTable.through).in_(bindparam("dates", expanding=True))
+    _saved,
+    or_(
+        col(StandingTable.through).in_(bindparam("dates", expanding=True)),
+        _is_thinned_out(col(StandingTable.through)),
+    ),
 )
 DROP_STANDINGS_FROM = delete(StandingTable).where(_saved, col(StandingTable.through) >= bindparam("on"))
 DROP_PLAN_VALUES = delete(PlanValueTable).where(
     _holding, _of_kind, col(PlanValueTable.key) == bindparam("about")
 )
 DROP_PLAN_STATE = delete(PlanStateTable).where(
-    _folded, col(PlanStateTable.name) == bindparam("fold"), col(PlanStateTable.through) == bindparam("on")
+    _folded,
+    col(PlanStateTable.name) == bindparam("fold"),
+    or_(
+        col(PlanStateTable.through) == bindparam("on"),
+        _is_thinned_out(col(PlanStateTable.through)),
+    ),
 )
 DROP_PLAN_STATES_FROM = delete(PlanStateTable).where(_folded, col(PlanStateTable.through) >= bindparam("on"))
 

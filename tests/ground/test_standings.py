@@ -1,10 +1,16 @@
-"""Which standings are kept: one a week, and those of the days that can still be edited."""
+"""Which standings are kept: those of the days that can still be edited, and fewer the older they are."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 
-from coach.habits.day import today
+from coach.ground.spacing import spaced
+from coach.habits.day import day, today
+from coach.household import data
+from coach.progress.csvform import write_log
+from coach.progress.log import Row, What
 from habits.house import HOME, House
 from progress.living import a_course, on
 
@@ -12,9 +18,9 @@ from progress.living import a_course, on
 def lived(days: int) -> House:
     """A household that marked its bed each day."""
     house = House(a_course("bed")).begun()
-    for day in range(1, days + 1):
-        house.at(day)
-        house.mark(day, "bed")
+    for number in range(1, days + 1):
+        house.at(number)
+        house.mark(number, "bed")
     return house
 
 
@@ -64,3 +70,46 @@ def test_todays_fold_reads_the_rows_of_today_alone() -> None:
     assert seen
     assert set(seen) == {house.today}
     assert today(house.context, HOME) == today(house.without_cache(), HOME)
+
+
+def brought_in(days: int) -> House:
+    """A household whose log of so many days has just been imported."""
+    house = House(a_course("bed")).begun()
+    rows = [*house.rows(), *(Row(on(number), What.KEPT, "bed") for number in range(2, days + 1))]
+    house.at(days)
+    data.load(house.context, HOME, write_log(rows))
+    return house
+
+
+def test_standings_are_weeks_apart_then_four_weeks_and_after_a_year_a_year() -> None:
+    days = kept(brought_in(1200))
+    weeks = [(one - 1) // 7 for one in days[:-1]]
+    assert weeks == [52, 104, *range(120, 164, 4), *range(163, 171)]
+    assert days[-1] == 1199
+
+
+def test_ten_years_keep_thirty_standings() -> None:
+    assert len(kept(brought_in(3653))) <= 30
+
+
+def test_what_was_kept_for_every_week_is_thinned_out_by_the_next_row() -> None:
+    house = brought_in(1200)
+    with house.store.writing(HOME) as writing:
+        some = writing.standing(house.today, [writing.home.standings[on(1199)].digest])
+        assert some is not None
+        writing.save_standings([replace(some, through=on(1 + 7 * week)) for week in range(1, 170)])
+    assert len(kept(house)) > 160
+    house.at(1201).mark(1201, "bed")
+    assert kept(house) == [*kept(brought_in(1200)), 1200]
+
+
+def test_thinning_out_throws_nothing_away_that_is_wanted_later() -> None:
+    started = on(1)
+    wanted = [set(spaced(started, started + timedelta(days=ago))) for ago in range(1500)]
+    for before, after in pairwise(wanted):
+        assert after - before <= set(sorted(after)[-1:])
+
+
+def test_a_day_years_ago_is_the_same_from_a_thinned_standing_and_from_nothing() -> None:
+    house = brought_in(1200)
+    assert day(house.context, HOME, on(700)) == day(house.without_cache(), HOME, on(700))

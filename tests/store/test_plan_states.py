@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.ground.ports import CourseVersion, SavedStanding
+from coach.ground.ports import CourseVersion, SavedStanding, Thinning
 from coach.progress.log import Row, What
 from store.tern_street import (
     FIRST,
@@ -87,6 +87,16 @@ def test_a_fold_is_no_standing_and_a_standing_no_fold(store: Store) -> None:
     assert found(store, day(9), "d3") is None
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) is None
+
+
+def test_keeping_a_fold_thins_out_the_old_ones_of_its_name(store: Store) -> None:
+    begin(store)
+    for name in ("rotation", "passes"):
+        keep(store, saved(1), saved(2), saved(3), saved(4), name=name)
+    with store.writing(HOME) as writing:
+        writing.save_plan("rotation", saved(5), Thinning(day(4), frozenset({day(2)})))
+    assert [found(store, day(number + 1)) for number in (1, 3, 4, 5)] == [None, saved(2), saved(4), saved(5)]
+    assert found(store, day(2), name="passes") == saved(1)
 
 
 @pytest.mark.parametrize("where", ["plan", "log"])

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AlreadyStarted, Malformed, NotStarted
-from coach.ground.ports import CourseVersion
+from coach.ground.ports import CourseVersion, Thinning
 from coach.progress.log import Row, What
 from store.tern_street import (
     COURSE,
@@ -235,6 +235,38 @@ def test_a_standing_of_the_same_date_is_replaced(store: Store) -> None:
     with store.reading(HOME) as reading:
         assert reading.standing(day(9), ["d1"]) is None
         assert reading.standing(day(9), ["d2"]) == saved(2, digest="d2", state='{"phase": "steady"}')
+
+
+def test_saving_thins_out_the_standings_of_old_dates_but_for_those_that_are_named(store: Store) -> None:
+    begin(store)
+    begin(store, "other")
+    with store.writing("other") as writing:
+        writing.save_standings([saved(2)])
+    with store.writing(HOME) as writing:
+        writing.save_standings([saved(number) for number in range(1, 7)])
+        writing.save_standings([saved(7)], Thinning(day(5), frozenset({day(3), day(4)})))
+    with store.reading(HOME) as reading:
+        found = [reading.standing(day(number + 1), ["d1"]) for number in range(1, 8)]
+    assert found == [None, None, saved(3), saved(4), saved(5), saved(6), saved(7)]
+    with store.reading("other") as reading:
+        assert reading.standing(day(9), ["d1"]) == saved(2)
+
+
+def test_a_log_just_put_in_its_place_is_what_is_read_with_what_came_after_it(store: Store) -> None:
+    begin(store)
+    add(store, kept(1))
+    rows = [replace(kept(2), step=f"step-{number}") for number in range(5_000)]
+    with store.writing(HOME) as writing:
+        writing.replace_log(HOUSEHOLD, rows, NOW)
+        assert list(writing.rows()) == rows
+        writing.append([kept(3)], NOW)
+        assert list(writing.rows()) == [*rows, kept(3)]
+    with store.reading(HOME) as reading:
+        assert list(reading.rows()) == [*rows, kept(3)]
+    with store.writing(HOME) as writing:
+        writing.replace_log(HOUSEHOLD, rows, NOW)
+        writing.clear()
+        assert list(writing.rows()) == []
 
 
 def test_rows_throw_away_the_standings_that_fold_their_dates(store: Store) -> None:

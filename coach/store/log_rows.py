@@ -1,0 +1,49 @@
+"""The log's rows on their way to the database and back, a few thousand at a time."""
+
+from __future__ import annotations
+
+from datetime import UTC
+from typing import TYPE_CHECKING, Any
+
+from coach.progress.log import Row, What
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from datetime import date, datetime
+
+    from sqlalchemy import Result
+
+MANY = 2_000
+"""So many rows go or come at a time, so that a long log takes little memory beside itself."""
+
+_KINDS = {kind.value: kind for kind in What}
+
+
+def rows_read(found: Result[date, str, str, str]) -> Iterator[Row]:
+    """Rows as they are read; whatever repeats from row to row is held once."""
+    dates: dict[date, date] = {}
+    steps: dict[str, str] = {}
+    for some in found.partitions(MANY):
+        for on, what, step, value in some:
+            yield Row(dates.setdefault(on, on), _KINDS[what], steps.setdefault(step, step), value)
+
+
+def rows_to_add(
+    household_id: str, rows: Sequence[Row], last: int, logged_at: datetime, request_id: str | None
+) -> Iterator[list[dict[str, Any]]]:
+    """What is inserted for some rows after the last one there is, in parts; the first row has the request."""
+    at = logged_at.astimezone(UTC)
+    for place in range(0, len(rows), MANY):
+        yield [
+            {
+                "household_id": household_id,
+                "seq": seq,
+                "date": row.date,
+                "what": row.what.value,
+                "step": row.step,
+                "value": row.value,
+                "logged_at": at,
+                "request_id": request_id if seq == last + 1 else None,
+            }
+            for seq, row in enumerate(rows[place : place + MANY], start=last + place + 1)
+        ]
