@@ -55,7 +55,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for fault in error.faults:
             print(f"coach: {fault}", file=sys.stderr)
         if error.more:
-            print(f"coach: and {error.more} more faults, {error.count} in all", file=sys.stderr)
+            faults = "1 more fault" if error.more == 1 else f"{error.more} more faults"
+            print(f"coach: and {faults}, {error.count} in all", file=sys.stderr)
         return BAD_ARGUMENTS
     except SteadingError as error:
         print(f"coach: {error}", file=sys.stderr)

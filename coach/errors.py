@@ -17,11 +17,15 @@ SteadingError
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import islice
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from typing import Self
+
+MOST_NAMED = 50
+"""How many faults are named; the rest are counted. Who mends these knows the kind of the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,34 @@ class Faults(tuple[Fault, ...]):  # noqa: SLOT001  a tuple takes no slot with a 
         found = super().__new__(cls, named)
         found.more = more
         return found
+
+    @classmethod
+    def of(cls, *parts: Iterable[Fault]) -> Self:
+        """The first ones of several parts, in their order, and the number of the rest, which are not kept."""
+        named: list[Fault] = []
+        more = 0
+        for part in parts:
+            for fault in part:
+                if len(named) < MOST_NAMED:
+                    named.append(fault)
+                else:
+                    more += 1
+            more += part.more if isinstance(part, Faults) else 0
+        return cls(named, more)
+
+    @property
+    def number(self) -> int:
+        """How many there are, named or not."""
+        return len(self) + self.more
+
+
+def first_said(reasons: Iterable[str], between: str = " ") -> str:
+    """What is wrong as one text: the first reasons, and how many there are besides."""
+    those = iter(reasons)
+    said = list(islice(those, MOST_NAMED))
+    if more := sum(1 for _ in those):
+        said.append(f"And {more} more.")
+    return between.join(said)
 
 
 class SteadingError(Exception):
@@ -107,19 +139,22 @@ class FaultyFile(Malformed):
     """A file or a folder with faults.
 
     Attributes:
-        faults: What is wrong, in the order of the file.
-        more: How many faults there are besides these.
+        faults: What is wrong, in the order of the file: the first, and the number of the rest.
     """
 
-    def __init__(self, faults: tuple[Fault, ...]) -> None:
-        super().__init__("; ".join(str(fault) for fault in faults))
-        self.faults = faults
-        self.more = faults.more if isinstance(faults, Faults) else 0
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = faults if isinstance(faults, Faults) else Faults.of(faults)
+        super().__init__("; ".join(str(fault) for fault in self.faults))
+
+    @property
+    def more(self) -> int:
+        """How many faults there are besides those that are named."""
+        return self.faults.more
 
     @property
     def count(self) -> int:
         """How many faults there are, named or not."""
-        return len(self.faults) + self.more
+        return self.faults.number
 
 
 class StoreError(SteadingError):

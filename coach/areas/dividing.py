@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypedDict
 from coach.areas.changes import Change, redivide
 from coach.areas.overview import all_areas_in
 from coach.areas.rules import division
-from coach.areas.rules.model import Area, all_tasks, checked, position_of
+from coach.areas.rules.model import MOST_ROOMS, Area, all_tasks, checked, position_of
 from coach.areas.rules.proposal import area_of, free_id, in_room
 from coach.areas.setup import rooms_named
 from coach.course.direction import isolated
@@ -41,7 +41,10 @@ def add_area(context: Context, household: str, name: str, rooms: Sequence[str] =
 
 def _rooms(context: Context, names: Sequence[str]) -> list[Room]:
     """Rooms by their names; blank ones are left out, but not all of them."""
-    named = rooms_named(context.library, names)
+    filled = [name for name in names if name.strip()]
+    if len(filled) > MOST_ROOMS:
+        raise Malformed(f"These are {len(filled):,} rooms. At most {MOST_ROOMS} belong to one area.")
+    named = rooms_named(context.library, filled)
     if names and not named:
         raise Malformed("No room has a name. Name one at least, or leave the rooms out.")
     return named
@@ -188,7 +191,8 @@ def split_area(
         for room in rooms:
             if room not in old.rooms:
                 raise Unknown(f"{old.name} has no room “{room}”.")
-        over = set(tasks) | {task.id for task in all_tasks([old]) if _room_of(task, rooms)}
+        moved = dict.fromkeys(rooms)
+        over = set(tasks) | {task.id for task in all_tasks([old]) if _room_of(task, moved)}
         if not over and not rooms:
             raise Malformed("Choose a room or a task for the new area.")
         plain = " ".join(name.split())

@@ -10,10 +10,20 @@ from coach.areas.changes import put, task_ids
 from coach.areas.overview import all_areas_in
 from coach.areas.passes import area_now
 from coach.areas.plans import Kept, brought_back, kept, kept_row
-from coach.areas.rules.model import Area, DetailTask, all_tasks, checked, position_of
+from coach.areas.rules.model import (
+    NAME_LENGTH,
+    Area,
+    DetailTask,
+    Size,
+    all_tasks,
+    checked,
+    position_of,
+    refuse,
+    size_faults,
+)
 from coach.areas.rules.packing import visits
 from coach.areas.rules.plan import Plan
-from coach.areas.rules.proposal import Room, free_id, proposed
+from coach.areas.rules.proposal import Room, check_number, free_id, proposed
 from coach.areas.rules.replanning import redivided
 from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_AREAS, Rotation
 from coach.areas.tasks import task_wanted
@@ -51,7 +61,7 @@ def propose(context: Context, names: Sequence[str], areas: int | None = None) ->
     Raises:
         Malformed: There is no room, or so many areas cannot be made of them.
     """
-    named = rooms_named(context.library, names)
+    named = _rooms_at_first(context.library, names)
     numbers = count(1)
     found = proposed(named, context.library.rooms(), lambda: str(next(numbers)), areas)
     return Proposal(
@@ -62,11 +72,25 @@ def propose(context: Context, names: Sequence[str], areas: int | None = None) ->
     )
 
 
+def _rooms_at_first(library: Library, names: Iterable[str]) -> list[Room]:
+    filled = [name for name in names if name.strip()]
+    check_number(len(filled))
+    return rooms_named(library, filled)
+
+
 def rooms_named(library: Library, names: Iterable[str]) -> list[Room]:
-    """Rooms with their kinds; spaces are put straight and empty names left out."""
+    """Rooms with their kinds; spaces are put straight and empty names left out.
+
+    To look for a room's kind takes a while, so whoever asks sees first that they are not too many.
+    """
     kinds = library.rooms()
     plain = (" ".join(name.split()) for name in names)
-    return [Room(name, kind_of(name, kinds)) for name in plain if not is_blank(name)]
+    return [
+        # A longer name is no room's, and is going to be refused.
+        Room(name, kind_of(name, kinds) if len(name) <= NAME_LENGTH else None)
+        for name in plain
+        if not is_blank(name)
+    ]
 
 
 def _proposed_area(area: Area) -> ProposedArea:
@@ -99,7 +123,7 @@ def set_up(context: Context, household: str, names: Sequence[str], areas: int | 
         if held.plan is not None:
             raise NotEditable("The home is divided into areas already. Change them, or take that back.")
         new_id, last = task_ids(held)
-        named = rooms_named(context.library, names)
+        named = _rooms_at_first(context.library, names)
         divided = proposed(named, context.library.rooms(), new_id, areas)
         return to_plan([kept_row(where, begun(where, divided, last()))])
 
@@ -158,6 +182,8 @@ def _with_areas(where: Situation, held: Kept, areas: Divided, last: Callable[[],
 def _taken(
     context: Context, plan: Plan | None, wanted: Iterable[WantedArea], new_id: Callable[[], str]
 ) -> Divided:
+    wanted = tuple(wanted)
+    refuse(size_faults([_size(one) for one in wanted]))
     old = plan.areas if plan else ()
     known = {task.id for task in all_tasks(old)}
 
@@ -173,6 +199,11 @@ def _taken(
         detail, declutter = tasks(one.get("detail", ())), tasks(one.get("declutter", ()))
         made.append(Area(area_id, name.strip(), tuple(one.get("rooms", ())), detail, declutter))
     return checked(made)
+
+
+def _size(wanted: WantedArea) -> Size:
+    detail, declutter = len(wanted.get("detail", ())), len(wanted.get("declutter", ()))
+    return Size(wanted.get("name", ""), len(wanted.get("rooms", ())), detail, declutter)
 
 
 def undo(context: Context, household: str) -> Areas:

@@ -26,7 +26,7 @@ from coach.course.reader import (
     read_cautions,
     read_course,
 )
-from coach.errors import Fault
+from coach.errors import Fault, Faults
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:
@@ -50,8 +50,8 @@ class Checked:
     """
 
     courses: tuple[Course, ...]
-    faults: tuple[Fault, ...]
-    doubts: tuple[Fault, ...]
+    faults: Faults
+    doubts: Faults
 
 
 def check(folder: Path) -> Checked:
@@ -86,13 +86,13 @@ class _Found:
 
     gathered: Gathered = field(default_factory=Gathered)
     courses: list[Course] = field(default_factory=list)
-    named: list[Fault] = field(default_factory=list)
-    doubts: list[Fault] = field(default_factory=list)
+    named: Faults = field(default_factory=Faults)
+    doubts: Faults = field(default_factory=Faults)
     cautions: set[str] = field(default_factory=set)
 
     def checked(self) -> Checked:
-        faults = tuple(self.gathered.faults)
-        return Checked(tuple(self.courses), faults, (*self.named, *(() if faults else self.doubts)))
+        faults = self.gathered.faults
+        return Checked(tuple(self.courses), faults, Faults.of(self.named, () if faults else self.doubts))
 
     def read_cautions(self, folder: Path) -> None:
         for prefix, file in caution_files(folder):
@@ -107,7 +107,7 @@ class _Found:
             self._keep(prefix, [Fault(COURSE_FILE, None, reason)], ())
             return
         self.courses.append(reading.course)
-        self.doubts += within(prefix, warnings(reading.course, self.cautions, reading.drafts))
+        self._doubt(prefix, warnings(reading.course, self.cautions, reading.drafts))
 
     def look_at_parts(self, folder: Path, prefix: str) -> None:
         """Look at the catalogue, the texts and the starter lists in a folder, as far as it has any."""
@@ -123,23 +123,26 @@ class _Found:
         part = look_at_catalogue(folder)
         self._keep(prefix, part.faults, part.doubts)
         if not part.faults:
-            self.doubts += within(prefix, catalogue_warnings(part.found, self.cautions))
+            self._doubt(prefix, catalogue_warnings(part.found, self.cautions))
 
     def _texts(self, folder: Path, prefix: str) -> None:
         part = look_at_texts(folder)
         self._keep(prefix, part.faults, part.doubts)
         for text in part.found:
-            self.doubts += within(prefix, lesson_warnings(text.content))
+            self._doubt(prefix, lesson_warnings(text.content))
 
     def _rooms(self, folder: Path, prefix: str) -> None:
         part = look_at_rooms(folder)
         self._keep(prefix, part.faults, part.doubts)
         for kind in part.found:
-            self.doubts += within(prefix, _room_doubts(kind, self.cautions))
+            self._doubt(prefix, _room_doubts(kind, self.cautions))
 
     def _keep(self, prefix: str, faults: Iterable[Fault], names: Iterable[Fault]) -> None:
         self.gathered.add(prefix, faults)
-        self.named += within(prefix, names)
+        self.named = Faults.of(self.named, within(prefix, names))
+
+    def _doubt(self, prefix: str, doubts: Iterable[Fault]) -> None:
+        self.doubts = Faults.of(self.doubts, within(prefix, doubts))
 
 
 def _room_doubts(kind: RoomKind, cautions: Collection[str]) -> Iterator[Fault]:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.reader import COURSE_FILE, read_cautions, read_texts
-from coach.errors import Fault, FaultyFile
+from coach.errors import Fault, Faults, FaultyFile
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -62,7 +62,7 @@ def texts_of(folder: Path) -> list[TextFile]:
     """The texts of a folder; of each occasion it has none for, those shipped with Steading.
 
     Raises:
-        FaultyFile: Some files have faults; all are named.
+        FaultyFile: Some files have faults; the first are named.
     """
     own = _texts(folder)
     shipped = [] if folder == shipped_lessons() else _texts(shipped_lessons())
@@ -82,7 +82,7 @@ def known_cautions(folder: Path) -> dict[str, Caution]:
     """The cautions shipped with Steading, with those in a `cautions.toml` near a folder.
 
     Raises:
-        FaultyFile: One of the files has faults; all are named.
+        FaultyFile: One of the files has faults; the first are named.
     """
     gathered = Gathered()
     found: dict[str, Caution] = {}
@@ -105,13 +105,17 @@ def caution_files(folder: Path) -> list[tuple[str, Path]]:
 
 @dataclass(slots=True)
 class Gathered:
-    """The faults of several folders, each with the name of its folder before that of its file."""
+    """The faults of several folders, each with the name of its folder before that of its file.
 
-    faults: list[Fault] = field(default_factory=list)
+    Attributes:
+        faults: The first of them, and the number of the rest.
+    """
+
+    faults: Faults = field(default_factory=Faults)
 
     def add(self, prefix: str, faults: Iterable[Fault]) -> None:
         """Keep these faults."""
-        self.faults += within(prefix, faults)
+        self.faults = Faults.of(self.faults, within(prefix, faults))
 
     def read(self, prefix: str, read: Callable[[Path], _Read], path: Path) -> _Read | None:
         """What is read, or None if it has faults."""
@@ -128,12 +132,13 @@ class Gathered:
             FaultyFile: There are faults.
         """
         if self.faults:
-            raise FaultyFile(tuple(self.faults))
+            raise FaultyFile(self.faults)
 
 
-def within(folder: str, faults: Iterable[Fault]) -> list[Fault]:
+def within(folder: str, faults: Iterable[Fault]) -> Faults:
     """Faults with their folder's name, such as `steady/`, before a file's name."""
-    return [_named(folder, fault) for fault in faults]
+    first = Faults.of(faults)
+    return Faults((_named(folder, fault) for fault in first), first.more)
 
 
 def _named(folder: str, fault: Fault) -> Fault:

@@ -138,6 +138,8 @@ class FolderLibrary:
             self._failed = signature
             for fault in error.faults:
                 log.warning("The lessons stay as they were: %s", fault)
+            if error.more:
+                log.warning("The lessons have %d more faults, %d in all", error.more, error.count)
 
     def _signature(self) -> Signature:
         """Name, time of change and size of every file."""
@@ -184,7 +186,7 @@ def checked_course(folder: Path) -> Course:
     """A course folder read and checked whole, its ramp included.
 
     Raises:
-        FaultyFile: It has faults; all are named.
+        FaultyFile: It has faults; the first are named.
     """
     course = load_course(folder)
     fault = ramp_fault(course)
@@ -197,7 +199,7 @@ def find_course(name: str) -> Course:
     """The course of a folder, or the shipped course of that name.
 
     Raises:
-        FaultyFile: It has faults; all are named.
+        FaultyFile: It has faults; the first are named.
         Unknown: There is neither.
     """
     for folder in (Path(name), shipped_lessons() / name):

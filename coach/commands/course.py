@@ -48,14 +48,18 @@ def _check(arguments: argparse.Namespace) -> int:
     checked = check(arguments.folder)
     for fault in checked.faults:
         print(fault)
+    if checked.faults.more:
+        print(f"and {_count(checked.faults.more, 'more fault')}")
     for doubt in checked.doubts:
         print(f"warning: {doubt}")
+    if checked.doubts.more:
+        print(f"and {_count(checked.doubts.more, 'more warning')}")
     if checked.faults:
-        print(f"Refused: {_count(len(checked.faults), 'fault')}.")
+        print(f"Refused: {_count(checked.faults.number, 'fault')}.")
         return REFUSED
     named = [f"{course.title}: {_count(len(course.steps), 'step')}" for course in checked.courses]
     read = "; ".join(named) or "Lessons without a course"
-    print(f"{read}, no faults, {_count(len(checked.doubts), 'warning')}.")
+    print(f"{read}, no faults, {_count(checked.doubts.number, 'warning')}.")
     return 0
 
 

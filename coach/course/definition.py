@@ -24,7 +24,7 @@ from coach.course.keys import (
 )
 from coach.course.model import Lesson, Line, Settles, Slot, Step
 from coach.course.recurrence import is_weekly_at_most, rule_fault
-from coach.errors import Malformed
+from coach.errors import Malformed, first_said
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -147,7 +147,7 @@ def check_changes(changes: Mapping[str, object]) -> None:
 
 def _raise(reasons: list[str]) -> None:
     if reasons:
-        raise Malformed("; ".join(reasons))
+        raise Malformed(first_said(reasons, "; "))
 
 
 _CONVERTED: Mapping[str, Callable[[Any], object]] = {

@@ -10,7 +10,7 @@ from coach.course.file_names import id_of
 from coach.course.front_matter import LessonFile, lesson_file
 from coach.course.graph import Needs, graph_faults
 from coach.course.slugs import slug
-from coach.errors import Fault, FaultyFile
+from coach.errors import Fault, Faults, FaultyFile
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -33,7 +33,7 @@ class Draft:
     file: str
     id: str
     content: LessonFile | None
-    faults: tuple[Fault, ...]
+    faults: Faults
 
     @property
     def needs(self) -> Needs | None:
@@ -61,8 +61,8 @@ def draft(file: str, content: bytes) -> Draft:
     try:
         parts = lesson_file(file, content)
     except FaultyFile as error:
-        return Draft(file, step_id, None, (*faults, *error.faults))
-    return Draft(file, step_id, parts, (*faults, *parts.faults(step_faults(parts.table))))
+        return Draft(file, step_id, None, Faults.of(faults, error.faults))
+    return Draft(file, step_id, parts, Faults.of(faults, parts.faults(step_faults(parts.table))))
 
 
 def _name_fault(step_id: str) -> str | None:

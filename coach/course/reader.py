@@ -72,7 +72,7 @@ def load_course(folder: Path) -> Course:
     """Read a course folder.
 
     Raises:
-        FaultyFile: The folder has faults; all are named.
+        FaultyFile: The folder has faults; the first are named.
     """
     reading = read_course(folder)
     if reading.course is None:
@@ -99,7 +99,7 @@ def read_catalogue(folder: Path) -> tuple[Step, ...]:
     """Read a folder of steps that form no course, in file-name order.
 
     Raises:
-        FaultyFile: Some files have faults; all are named.
+        FaultyFile: Some files have faults; the first are named.
     """
     return tuple(item.step() for item in look_at_catalogue(folder).sound())
 
@@ -108,7 +108,7 @@ def read_texts(folder: Path) -> tuple[TextFile, ...]:
     """Read a folder of lessons that belong to no step, in file-name order.
 
     Raises:
-        FaultyFile: Some files have faults; all are named.
+        FaultyFile: Some files have faults; the first are named.
     """
     return tuple(item.text for item in look_at_texts(folder).sound())
 
@@ -117,7 +117,7 @@ def read_rooms(folder: Path) -> tuple[RoomKind, ...]:
     """Read a folder of starter lists for rooms, in file-name order.
 
     Raises:
-        FaultyFile: Some files have faults; all are named.
+        FaultyFile: Some files have faults; the first are named.
     """
     return look_at_rooms(folder).sound()
 
@@ -126,7 +126,7 @@ def read_cautions(path: Path) -> dict[str, Caution]:
     """Read the file of cautions, by key.
 
     Raises:
-        FaultyFile: It has faults; all are named.
+        FaultyFile: It has faults; the first are named.
     """
     return cautions_of(path.name, readable(_content(path)))
 

@@ -15,7 +15,7 @@ from coach.course.model import Course
 from coach.course.rooms import RoomKind, faults_between, room_kind
 from coach.course.texts import TextDraft, text_draft
 from coach.course.toml_text import read_toml
-from coach.errors import Fault, FaultyFile
+from coach.errors import Fault, Faults, FaultyFile
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -55,7 +55,7 @@ class Reading:
     """
 
     course: Course | None
-    faults: tuple[Fault, ...]
+    faults: Faults
     drafts: tuple[Draft, ...] = field(default=())
     doubts: tuple[Fault, ...] = field(default=())
 
@@ -71,14 +71,14 @@ class Part(Generic[_Found]):
     """
 
     found: tuple[_Found, ...]
-    faults: tuple[Fault, ...]
+    faults: Faults
     doubts: tuple[Fault, ...]
 
     def sound(self) -> tuple[_Found, ...]:
         """What was found.
 
         Raises:
-            FaultyFile: There are faults; all are named.
+            FaultyFile: There are faults.
         """
         if self.faults:
             raise FaultyFile(self.faults)
@@ -96,17 +96,18 @@ def course_reading(contents: Contents) -> Reading:
     faults += faults_together(drafts, contents.folder)
     doubts = (*_misnamed(contents), *name_doubts(tuple(lessons)))
     if faults:
-        return Reading(None, _sorted(faults, [COURSE_FILE, contents.folder, *lessons]), drafts, doubts)
+        named = _sorted(faults, [COURSE_FILE, contents.folder, *lessons])
+        return Reading(None, Faults.of(named, _not_named(drafts)), drafts, doubts)
     steps = tuple(item.step() for item in drafts)
     digest = _digest({COURSE_FILE: settings, **lessons})
-    return Reading(Course(steps=steps, digest=digest, **values), (), drafts, doubts)
+    return Reading(Course(steps=steps, digest=digest, **values), Faults(), drafts, doubts)
 
 
 def catalogue_reading(contents: Contents) -> Part[Draft]:
     """Read steps that form no course."""
     lessons = _lesson_files(contents)
     drafts = tuple(_draft(file, content) for file, content in lessons.items())
-    faults = tuple(fault for item in drafts for fault in (*item.faults, *repeated_ids(drafts, item)))
+    faults = Faults.of(*(part for item in drafts for part in (item.faults, repeated_ids(drafts, item))))
     return Part(drafts, faults, (*_misnamed(contents), *name_doubts(tuple(lessons))))
 
 
@@ -114,26 +115,26 @@ def texts_reading(contents: Contents) -> Part[TextDraft]:
     """Read lessons that belong to no step."""
     lessons = _lesson_files(contents)
     found: list[TextDraft] = []
-    faults: list[Fault] = []
+    faults: list[Faults] = []
     for file, content in lessons.items():
         try:
             found.append(text_draft(file, readable(content)))
         except FaultyFile as error:
-            faults.extend(error.faults)
-    return Part(tuple(found), tuple(faults), (*_misnamed(contents), *order_doubts(lessons)))
+            faults.append(error.faults)
+    return Part(tuple(found), Faults.of(*faults), (*_misnamed(contents), *order_doubts(lessons)))
 
 
 def rooms_reading(contents: Contents) -> Part[RoomKind]:
     """Read starter lists for rooms."""
     kinds: list[tuple[str, RoomKind]] = []
-    faults: list[Fault] = []
+    faults: list[Faults] = []
     for file, content in contents.files.items():
         try:
             kinds.append((file, room_kind(file, readable(content))))
         except FaultyFile as error:
-            faults.extend(error.faults)
-    faults += faults_between(kinds)
-    return Part(tuple(kind for _, kind in kinds), tuple(faults), tuple(order_doubts(contents.files)))
+            faults.append(error.faults)
+    found = Faults.of(*faults, faults_between(kinds))
+    return Part(tuple(kind for _, kind in kinds), found, tuple(order_doubts(contents.files)))
 
 
 def readable(content: bytes | Fault) -> bytes:
@@ -173,7 +174,7 @@ def _begins_lessons(content: bytes) -> bool:
 
 def _draft(file: str, content: bytes | Fault) -> Draft:
     if isinstance(content, Fault):
-        return Draft(file, id_of(file), None, (content,))
+        return Draft(file, id_of(file), None, Faults((content,)))
     return draft(file, content)
 
 
@@ -190,6 +191,11 @@ def _course_values(content: bytes | Fault) -> tuple[dict[str, Any], list[Fault]]
 def _sorted(faults: Iterable[Fault], files: Sequence[str]) -> tuple[Fault, ...]:
     places = {file: place for place, file in enumerate(files)}
     return tuple(sorted(faults, key=lambda fault: (places[fault.file], fault.line or 0)))
+
+
+def _not_named(drafts: Iterable[Draft]) -> Faults:
+    """How many faults the files have besides those that are named."""
+    return Faults((), sum(item.faults.more for item in drafts))
 
 
 def _digest(contents: Mapping[str, bytes | Fault]) -> str:

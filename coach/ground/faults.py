@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed
+from coach.errors import MOST_NAMED, Malformed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -27,9 +28,13 @@ class Unfit(Malformed):
     """Fields that cannot be used; nothing was written.
 
     Attributes:
-        faults: All that is wrong, in the order of the form.
+        faults: What is wrong, in the order of the form: the first of it.
+        more: How many faults there are besides these.
     """
 
     def __init__(self, faults: Iterable[FieldFault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__(" ".join(dict.fromkeys(fault.reason for fault in self.faults)))
+        those = iter(faults)
+        self.faults = tuple(islice(those, MOST_NAMED))
+        self.more = sum(1 for _ in those)
+        rest = [f"And {self.more} more."] if self.more else []
+        super().__init__(" ".join([*dict.fromkeys(fault.reason for fault in self.faults), *rest]))

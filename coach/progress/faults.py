@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from coach.errors import Fault, Faults
-
-MOST = 100
-"""How many faults are named; who mends these knows the kind of the others."""
+from coach.errors import MOST_NAMED, Fault, Faults
 
 LONGEST_REASON = 400
 """Characters; a reason may repeat what stood in the file, which can be long."""
@@ -33,18 +30,18 @@ class FirstFaults:
         if self._last is not None and (line or 0) >= self._last:
             return
         self._kept.append(Fault(self.file, line, _shortened(reason)))
-        if len(self._kept) >= 2 * MOST:
+        if len(self._kept) >= 2 * MOST_NAMED:
             self._cut()
 
     def found(self, others: Faults | None = None) -> Faults:
         """The first ones, with those found elsewhere in the same file, and the number of the rest."""
-        named = sorted((*(others or ()), *self._kept), key=_line)[:MOST]
-        count = self.count + (len(others) + others.more if others is not None else 0)
+        named = sorted((*(others or ()), *self._kept), key=_line)[:MOST_NAMED]
+        count = self.count + (others.number if others is not None else 0)
         return Faults(named, count - len(named))
 
     def _cut(self) -> None:
         self._kept.sort(key=_line)
-        del self._kept[MOST:]
+        del self._kept[MOST_NAMED:]
         self._last = _line(self._kept[-1])
 
 

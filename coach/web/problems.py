@@ -72,7 +72,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
     "faulty-file": (
         "The file has faults",
         422,
-        "Nothing was taken from it; its faults are listed, at most the first hundred.",
+        "Nothing was taken from it; its faults are listed, at most the first fifty.",
     ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
     "crowded": (
@@ -137,14 +137,14 @@ def of_error(error: errors.SteadingError) -> Problem:
     name = next(_OF_ERROR[kind] for kind in type(error).__mro__ if kind in _OF_ERROR)
     if isinstance(error, errors.FaultyFile):
         faults = [{"file": fault.file, "line": fault.line, "reason": fault.reason} for fault in error.faults]
-        return problem(name, _of_faults(error), faults=faults, **({"more": error.more} if error.more else {}))
+        return problem(name, _of_faults(error), faults=faults, **_more(error.more))
     if isinstance(error, errors.NotStarted):
         return problem(name, str(error) or None, start=START)
     if isinstance(error, errors.Outdated):
         return problem(name, str(error), **error.now)
     if isinstance(error, Unfit):
         fields = [{"field": fault.field, "reason": fault.reason} for fault in error.faults]
-        return problem(name, str(error), fields=fields)
+        return problem(name, str(error), fields=fields, **_more(error.more))
     return problem(name, str(error) or None)
 
 
@@ -156,9 +156,17 @@ def _of_faults(error: errors.FaultyFile) -> str:
 
 def of_validation(error: RequestValidationError) -> Problem:
     """What was wrong with a request, value by value; the values themselves are not repeated."""
-    found = [{"where": _place(one["loc"]), "reason": reason(one)} for one in error.errors()]
+    every = error.errors()
+    found = [{"where": _place(one["loc"]), "reason": reason(one)} for one in every[: errors.MOST_NAMED]]
+    more = len(every) - len(found)
     detail = "; ".join(f"{one['where']}: {one['reason']}" for one in found)
-    return problem("malformed", detail, errors=found)
+    rest = f"; and {more} more" if more else ""
+    return problem("malformed", f"{detail}{rest}", errors=found, **_more(more))
+
+
+def _more(number: int) -> dict[str, int]:
+    """The member that counts the faults that are not named, where there are any."""
+    return {"more": number} if number else {}
 
 
 def _place(parts: Iterable[object]) -> str:

@@ -52,7 +52,7 @@ def peak_of(process: Popen[str]) -> int:
     ],
     ids=["import", "replay"],
 )
-def test_a_command_names_the_first_hundred_faults_and_counts_the_rest(
+def test_a_command_names_the_first_fifty_faults_and_counts_the_rest(
     tmp_path: Path, command: list[str], faults: int
 ) -> None:
     log = tmp_path / "log.csv"
@@ -63,9 +63,9 @@ def test_a_command_names_the_first_hundred_faults_and_counts_the_rest(
         [sys.executable, "-c", RUN, *given], capture_output=True, text=True, check=False, timeout=300
     )
     said = ended.stderr.splitlines()
-    assert (ended.returncode, len(said)) == (2, 101)
+    assert (ended.returncode, len(said)) == (2, 51)
     assert said[0].startswith("coach: log.csv:3: ")
-    assert said[-1] == f"coach: and {faults - 100} more faults, {faults} in all"
+    assert said[-1] == f"coach: and {faults - 50} more faults, {faults} in all"
     assert int(ended.stdout) * 1024 < MOST
 
 
@@ -81,7 +81,7 @@ def test_the_service_answers_such_a_log_in_less_than_a_mebibyte(tmp_path: Path) 
         assert peak_of(home.process) < MOST
     answer = json.loads(body)
     assert len(body) < MEBIBYTE
-    assert (len(answer["faults"]), answer["more"]) == (100, UNREADABLE + UNKNOWN - 100)
+    assert (len(answer["faults"]), answer["more"]) == (50, UNREADABLE + UNKNOWN - 50)
     assert answer["detail"] == (
-        f"Nothing was taken over: the file has {UNREADABLE + UNKNOWN} faults. The first 100 are listed."
+        f"Nothing was taken over: the file has {UNREADABLE + UNKNOWN} faults. The first 50 are listed."
     )

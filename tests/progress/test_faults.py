@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from coach.errors import Fault, Faults, FaultyFile
+from coach.errors import MOST_NAMED, Fault, Faults, FaultyFile
 from coach.progress.csvform import check_log, read_log
-from coach.progress.faults import LONGEST_REASON, MOST, FirstFaults
+from coach.progress.faults import LONGEST_REASON, FirstFaults
 from progress.living import a_course, on
 
 HEADER = "date,what,step,value\n2027-01-04,start,bed,\n"
@@ -15,23 +15,23 @@ def test_those_that_stand_first_are_named_whatever_order_they_are_found_in() -> 
     for line in reversed(range(2, 1002)):
         found.add(line, "wrong")
     named = found.found()
-    assert [fault.line for fault in named] == list(range(2, 2 + MOST))
-    assert named.more == 1000 - MOST
+    assert [fault.line for fault in named] == list(range(2, 2 + MOST_NAMED))
+    assert named.more == 1000 - MOST_NAMED
 
 
 def test_one_that_is_found_late_and_stands_just_before_the_last_named_is_named() -> None:
     found = FirstFaults("log.csv")
-    for line in (*range(1, 401, 2), 198, 201):
+    for line in (*range(1, 201, 2), 98, 101):
         found.add(line, "wrong")
-    assert [fault.line for fault in found.found()] == [*range(1, 198, 2), 198]
-    assert found.found().more == 102
+    assert [fault.line for fault in found.found()] == [*range(1, 98, 2), 98]
+    assert found.found().more == 52
 
 
-def test_up_to_a_hundred_are_all_named() -> None:
+def test_up_to_fifty_are_all_named() -> None:
     found = FirstFaults("log.csv")
-    for line in range(2, 2 + MOST):
+    for line in range(2, 2 + MOST_NAMED):
         found.add(line, "wrong")
-    assert (len(found.found()), found.found().more) == (MOST, 0)
+    assert (len(found.found()), found.found().more) == (MOST_NAMED, 0)
 
 
 def test_one_without_a_line_stands_first() -> None:
@@ -56,7 +56,7 @@ def test_a_reason_that_repeats_a_whole_cell_is_cut() -> None:
 def test_faults_of_reading_and_of_the_whole_are_counted_together() -> None:
     rows = "x\n" * 150 + "2027-01-05,kept,attic,\n" * 150
     faults = check_log(read_log(HEADER + rows), a_course("bed"), on(20))
-    assert (len(faults), faults.more, FaultyFile(faults).count) == (100, 200, 300)
+    assert (len(faults), faults.more, FaultyFile(faults).count) == (50, 250, 300)
 
 
 def test_a_few_faults_are_all_there_are() -> None:

@@ -9,9 +9,9 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from coach.areas.rules.rotation import MOST_AREAS, MOST_MINUTES
-from coach.course.keys import is_blank
+from coach.course.keys import is_blank, shortened
 from coach.course.keys import text as text_faults
-from coach.errors import Malformed, Unknown
+from coach.errors import Malformed, Unknown, first_said
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -80,21 +80,59 @@ def checked(areas: Iterable[Area]) -> Divided:
     """The areas as they are, if a home can be divided so.
 
     Raises:
-        Malformed: It cannot; the text names every fault.
+        Malformed: It cannot; the text names the first faults.
     """
     kept = tuple(areas)
-    faults = tuple(area_faults(kept))
-    if faults:
-        raise Malformed(" ".join(faults))
+    refuse(area_faults(kept))
     return kept
+
+
+def refuse(faults: Iterable[str]) -> None:
+    """Raise what is wrong, if anything is.
+
+    Raises:
+        Malformed: It names the first faults and counts the rest.
+    """
+    found = first_said(faults)
+    if found:
+        raise Malformed(found)
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """How much an area has, which can be looked at before anything is made of it.
+
+    Attributes:
+        rooms: How many it has.
+        detail: How many detail tasks.
+        declutter: How many declutter tasks.
+    """
+
+    name: str
+    rooms: int
+    detail: int
+    declutter: int
+
+
+def size_faults(areas: Sequence[Size]) -> Iterator[str]:
+    """Where a home has more than it can, a sentence each."""
+    if not areas:
+        yield f"There is no area. A home has 1 to {MOST_AREAS}: add one."
+    if len(areas) > MOST_AREAS:
+        yield f"These are {len(areas):,} areas. A home has at most {MOST_AREAS}: merge some."
+    for area in areas:
+        name = shortened(area.name)
+        if area.rooms > MOST_ROOMS:
+            yield f"{name} has {area.rooms:,} rooms. At most {MOST_ROOMS} belong to one area."
+        for which, number in ((TaskList.DETAIL, area.detail), (TaskList.DECLUTTER, area.declutter)):
+            if number > MOST_TASKS:
+                yield f"{name} has {number:,} {which} tasks. A list holds at most {MOST_TASKS}."
 
 
 def area_faults(areas: Sequence[Area]) -> Iterator[str]:
     """What is wrong with a division of a home, a sentence each."""
-    if not areas:
-        yield f"There is no area. A home has 1 to {MOST_AREAS}: add one."
-    if len(areas) > MOST_AREAS:
-        yield f"These are {len(areas)} areas. A home has at most {MOST_AREAS}: merge some."
+    sizes = [Size(one.name, len(one.rooms), len(one.detail), len(one.declutter)) for one in areas]
+    yield from size_faults(sizes)
     yield from _repeated("area", (area.id for area in areas))
     yield from _repeated("task", (task.id for task in all_tasks(areas)))
     for area in areas:
@@ -110,14 +148,9 @@ def _repeated(noun: str, ids: Iterable[str]) -> Iterator[str]:
 def _faults_of(area: Area) -> Iterator[str]:
     yield from _name_faults("An area", area.name, NAME_LENGTH)
     for room in area.rooms:
-        yield from _name_faults(f"A room of {area.name}", room, NAME_LENGTH)
-    if len(area.rooms) > MOST_ROOMS:
-        yield f"{area.name} has {len(area.rooms)} rooms. At most {MOST_ROOMS} belong to one area."
+        yield from _name_faults(f"A room of {shortened(area.name)}", room, NAME_LENGTH)
     for which in TaskList:
-        tasks = area.tasks(which)
-        if len(tasks) > MOST_TASKS:
-            yield f"{area.name} has {len(tasks)} {which} tasks. A list holds at most {MOST_TASKS}."
-        yield from chain.from_iterable(map(task_faults, tasks))
+        yield from chain.from_iterable(map(task_faults, area.tasks(which)))
 
 
 def task_faults(task: DetailTask) -> Iterator[str]:

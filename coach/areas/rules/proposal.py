@@ -26,6 +26,8 @@ STRANGERS_COST = 120**2
 """Two rooms that do not belong together make an area as bad as two hours more would."""
 
 MOST_AT_FIRST = 60
+"""How many rooms a home is divided by; more can be added to its areas later."""
+
 NAMED_ROOMS = 3
 ID_LENGTH = 40
 RESERVED = frozenset({"arrange", "new", "plan", "proposal", "rooms", "set-up", "undo", "week", "weeks"})
@@ -71,12 +73,7 @@ def proposed(
     Raises:
         Malformed: There is no room, there are too many, or so many areas cannot be made of them.
     """
-    if not rooms:
-        raise Malformed("No room is named. Pick the rooms your home has, or type them.")
-    if len(rooms) > MOST_AT_FIRST:
-        raise Malformed(
-            f"These are {len(rooms)} rooms. Name at most {MOST_AT_FIRST} at first and add others later."
-        )
+    check_number(len(rooms))
     most = min(len(rooms), MOST_AREAS)
     if areas is not None and not 1 <= areas <= most:
         can = "One room makes one area" if len(rooms) == 1 else f"{len(rooms)} rooms make 1 to {most} areas"
@@ -90,6 +87,20 @@ def proposed(
     for first, last in pairwise(cuts(weights, strangers, count)):
         made.append(area_of(row[first:last], {area.id for area in made}, new_id))
     return checked(made)
+
+
+def check_number(rooms: int) -> None:
+    """See that a home can be divided by so many rooms, which takes no time, before anything that does.
+
+    Raises:
+        Malformed: There is no room, or there are too many.
+    """
+    if not rooms:
+        raise Malformed("No room is named. Pick the rooms your home has, or type them.")
+    if rooms > MOST_AT_FIRST:
+        raise Malformed(
+            f"These are {rooms:,} rooms. Name at most {MOST_AT_FIRST} at first and add others later."
+        )
 
 
 def in_a_row(rooms: Sequence[Room], kinds: Sequence[RoomKind]) -> list[Room]:

@@ -12,6 +12,9 @@ from coach.web.api.fields import WHOLE, Body, Name
 from coach.web.dates import IsoDate
 
 MOST = 10**9
+MOST_READ = 100
+"""Of more areas than these none is read; of fewer a sentence says how many a home has."""
+
 Number = Annotated[int, Field(ge=-MOST, le=MOST), WHOLE]
 
 
@@ -49,15 +52,15 @@ class AreaBody(Body):
 
     area: str | None = Field(None, description="Its id, if the plan has it already; none for a new area.")
     name: Name
-    rooms: list[Name] = Field([])
-    detail: list[TaskBody] = Field([])
-    declutter: list[TaskBody] = Field([])
+    rooms: list[Name] = Field([], max_length=40)
+    detail: list[TaskBody] = Field([], max_length=200)
+    declutter: list[TaskBody] = Field([], max_length=200)
 
 
 class AreasBody(Body):
     """All areas of the home, 1 to 12, in order."""
 
-    areas: list[AreaBody] = Field(json_schema_extra={"minItems": 1, "maxItems": 12})
+    areas: list[AreaBody] = Field(max_length=MOST_READ, json_schema_extra={"minItems": 1, "maxItems": 12})
 
 
 class NewArea(Body):

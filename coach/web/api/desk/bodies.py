@@ -50,6 +50,7 @@ class ToDosBody(Body):
     """Things to do, all of one kind."""
 
     titles: list[Name] = Field(
+        max_length=20_000,
         description="One or more, each on one line; at most 200 at once.",
         json_schema_extra={"minItems": 1, "maxItems": 200},
     )
