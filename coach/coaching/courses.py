@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.recurrence import in_words
-from coach.progress.ramp import ramp
+from coach.progress.ramp import Looks, ramp
 
 if TYPE_CHECKING:
     from coach.course.model import Course, Step
@@ -34,7 +34,7 @@ class CourseLine:
 
 def table(course: Course) -> tuple[CourseLine, ...]:
     """The course's steps in order, with the days they come and settle on when everything is kept."""
-    reached = ramp(course, "", "standard", course.ramp_days)
+    reached = ramp(course, "", "standard", course.ramp_days, enough=Looks().are_enough)
     return tuple(
         CourseLine(
             step=step.id,

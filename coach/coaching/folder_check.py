@@ -14,6 +14,8 @@ from coach.coaching.lessons_folder import (
     course_folders,
     has_parts,
     is_course,
+    real,
+    unreadable,
     within,
 )
 from coach.course.check import catalogue_warnings, lesson_warnings, warnings
@@ -60,6 +62,13 @@ def check(folder: Path) -> Checked:
     Raises:
         FaultyFile: The folder cannot be read.
     """
+    try:
+        return _checked(folder)
+    except OSError as error:
+        raise unreadable(folder, error) from error
+
+
+def _checked(folder: Path) -> Checked:
     found = _Found()
     within_it = [] if is_course(folder) else course_folders(folder)
     found.read_cautions(folder)
@@ -70,7 +79,7 @@ def check(folder: Path) -> Checked:
     else:
         found.look_at_course(folder, "")
         found.look_at_parts(folder, "")
-        found.look_at_parts(folder.resolve().parent, AROUND)
+        found.look_at_parts(real(folder).parent, AROUND)
     return found.checked()
 
 

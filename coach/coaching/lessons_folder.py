@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from pathlib import Path
@@ -43,8 +44,18 @@ def course_folders(folder: Path) -> list[Path]:
     try:
         return [one for one in (folder, *sorted(folder.iterdir())) if is_course(one)]
     except OSError as error:
-        reason = f"this folder cannot be read: {error.strerror or error}"
-        raise FaultyFile((Fault(str(folder), None, reason),)) from error
+        raise unreadable(folder, error) from error
+
+
+def unreadable(folder: Path, error: OSError) -> FaultyFile:
+    """What is said of a folder that cannot be looked at, or of the part of it that cannot."""
+    place = str(error.filename or folder)
+    return FaultyFile((Fault(place, None, f"this cannot be read: {error.strerror or error}"),))
+
+
+def real(folder: Path) -> Path:
+    """A folder by the path it really has; one behind links that lead in a circle keeps its own."""
+    return Path(os.path.realpath(folder))
 
 
 def has_parts(folder: Path) -> bool:
@@ -98,7 +109,7 @@ def caution_files(folder: Path) -> list[tuple[str, Path]]:
     Each comes with what to call its folder.
     """
     courses = course_folders(folder) if folder.is_dir() else []
-    places = {shipped_lessons(): "", folder.resolve().parent: "../"}
+    places = {shipped_lessons(): "", real(folder).parent: "../"}
     places |= {course: f"{course.name}/" for course in courses} | {folder: ""}
     return [(name, place / CAUTIONS) for place, name in places.items() if (place / CAUTIONS).exists()]
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import logging
+import os
 import time
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
@@ -18,8 +20,10 @@ from coach.coaching.lessons_folder import (
     has_parts,
     known_cautions,
     part,
+    real,
     shipped_lessons,
     texts_of,
+    unreadable,
 )
 from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_rooms
 from coach.errors import Fault, FaultyFile, Unknown
@@ -144,13 +148,28 @@ class FolderLibrary:
     def _signature(self) -> Signature:
         """Name, time of change and size of every file."""
         found = []
-        for path in sorted(self._folder.rglob("*")):
-            if path.suffix in {".md", ".toml"} and path.is_file():
-                stat = path.stat()
-                found.append((str(path), stat.st_mtime_ns, stat.st_size))
-        return tuple(found)
+        for within, _, names in os.walk(self._folder):
+            for name in names:
+                if name.endswith((".md", ".toml")):
+                    path = Path(within, name)
+                    # What vanishes meanwhile, or cannot be looked at, is not there.
+                    with suppress(OSError):
+                        about = path.stat()
+                        found.append((str(path), about.st_mtime_ns, about.st_size))
+        return tuple(sorted(found))
 
     def _read(self, signature: Signature) -> _Content:
+        """Read everything.
+
+        Raises:
+            FaultyFile: There are faults, or a file or folder cannot be looked at.
+        """
+        try:
+            return self._all(signature)
+        except OSError as error:
+            raise unreadable(self._folder, error) from error
+
+    def _all(self, signature: Signature) -> _Content:
         gathered, folder = Gathered(), self._folder
         courses = gathered.read("", self._courses, folder) or {}
         steps = gathered.read(f"{CATALOGUE}/", read_catalogue, part(folder, CATALOGUE)) or ()
@@ -177,7 +196,7 @@ class FolderLibrary:
         found = {}
         for one in folders:
             prefix = "" if one == folder else f"{one.name}/"
-            found[one.resolve().name] = gathered.read(prefix, checked_course, one)
+            found[real(one).name] = gathered.read(prefix, checked_course, one)
         gathered.done()
         return {name: course for name, course in found.items() if course is not None}
 

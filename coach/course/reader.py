@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from typing import TYPE_CHECKING, TypeVar
 
@@ -47,6 +48,9 @@ __all__ = [
 
 MOST_BYTES = 250_000
 """The most one file may hold; a step with its lessons has about ten thousand."""
+
+MOST_FILES = 500
+"""How many files one folder of lessons may have: more steps than somebody could begin in a year."""
 
 _Found = TypeVar("_Found")
 _MEGABYTE = 1_000_000
@@ -147,10 +151,16 @@ def _contents(folder: Path, is_wanted: Callable[[str], bool]) -> Contents:
         FaultyFile: The folder cannot be read.
     """
     try:
-        paths = sorted(path for path in folder.iterdir() if not path.is_dir())
+        # A folder is left alone, unless it has the name of a file that would be read.
+        paths = sorted(path for path in folder.iterdir() if is_wanted(path.name) or not path.is_dir())
     except OSError as error:
         raise FaultyFile((Fault(str(folder), None, _unreadable("folder", error)),)) from error
-    files = {path.name: _content(path) for path in paths if is_wanted(path.name)}
+    wanted = [path for path in paths if is_wanted(path.name)]
+    if len(wanted) > MOST_FILES:
+        has = f"this folder has {len(wanted):,} files of lessons"
+        reason = f"{has}, and {MOST_FILES} is the most that are read; make two of it"
+        raise FaultyFile((Fault(str(folder), None, reason),))
+    files = {path.name: _content(path) for path in wanted}
     others = [path for path in paths if path.name not in files and may_be_meant(path.name)]
     return Contents(str(folder), files, {path.name: _beginning(path) for path in others})
 
@@ -161,13 +171,20 @@ def _content(path: Path) -> bytes | Fault:
         found = path.stat()
         if reason := _unfit(found.st_mode, found.st_size):
             return Fault(path.name, None, reason)
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
+        with os.fdopen(_opened(path), "rb") as file:
+            # Another may have taken its place since.
+            found = os.fstat(file.fileno())
+            content = file.read(MOST_BYTES + 1) if stat.S_ISREG(found.st_mode) else b""
     except OSError as error:
         return Fault(path.name, None, _unreadable("file", error))
     # What the system makes as it is read, such as a file of /proc, has no size before.
     reason = _unfit(found.st_mode, len(content))
     return Fault(path.name, None, reason) if reason else content
+
+
+def _opened(path: Path) -> int:
+    """A file opened without waiting, even if it has become a pipe to which nobody writes."""
+    return os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0))
 
 
 def _unfit(mode: int, size: int) -> str | None:
@@ -188,8 +205,8 @@ def _beginning(path: Path) -> bytes:
     try:
         if not path.is_file():
             return b""
-        with path.open("rb") as file:
-            return file.read(BEGINNING)
+        with os.fdopen(_opened(path), "rb") as file:
+            return file.read(BEGINNING) if stat.S_ISREG(os.fstat(file.fileno()).st_mode) else b""
     except OSError:
         return b""
 

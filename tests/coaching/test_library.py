@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
 from coach.coaching import library
+from coach.coaching.folder_check import check
 from coach.coaching.lessons_folder import shipped_lessons
 from coach.coaching.library import FolderLibrary, find_course
 from coach.errors import FaultyFile, Unknown
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 TEXT = '+++\nwhen = "{when}"\n+++\n# Own\nText.\n'
 STEP = '+++\ntitle = "{title}"\n+++\n# {title}\nText.\n'
@@ -189,3 +187,69 @@ def test_a_course_is_found_by_its_folder_or_by_its_shipped_name(folder: Path) ->
     assert find_course("three-weeks").ramp_days == 21
     with pytest.raises(Unknown, match="There is no course folder “nowhere” and no course of that name"):
         find_course("nowhere")
+
+
+def test_a_file_that_vanishes_while_the_folder_is_looked_at_changes_nothing(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    found = FolderLibrary(folder)
+    looked = Path.stat
+
+    def gone(path: Path, *, follow_symlinks: bool = True) -> os.stat_result:
+        if path.name == "01-bed.md":
+            raise FileNotFoundError(2, "No such file or directory", str(path))
+        return looked(path, follow_symlinks=follow_symlinks)
+
+    monkeypatch.setattr(Path, "stat", gone)
+    assert [step.id for step in found.course("own").steps] == ["bed"]
+    monkeypatch.undo()
+    monkeypatch.setattr(library, "LOOK_EVERY", 0.0)
+    assert [step.id for step in found.course("own").steps] == ["bed"]
+
+
+def test_a_file_half_written_when_it_is_read_is_read_again_when_it_is_whole(
+    folder: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    found = FolderLibrary(folder)
+    file = folder / "own" / "02-cups.md"
+    file.write_text('+++\ntitle = "Cu', encoding="utf-8")
+    assert [step.id for step in found.course("own").steps] == ["bed"]
+    assert "The lessons stay as they were" in caplog.text
+    file.write_text(STEP.format(title="Cups"), encoding="utf-8")
+    assert [step.id for step in found.course("own").steps] == ["bed", "cups"]
+
+
+def test_a_folder_that_cannot_be_looked_at_is_a_sentence_at_the_start_and_keeps_what_was_read_later(
+    folder: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    found = FolderLibrary(folder)
+    looked = Path.exists
+
+    def closed(path: Path) -> bool:
+        if path == folder / "areas":
+            raise PermissionError(13, "Permission denied", str(path))
+        return looked(path)
+
+    monkeypatch.setattr(Path, "exists", closed)
+    with pytest.raises(FaultyFile, match=r"areas: this cannot be read: Permission denied"):
+        FolderLibrary(folder)
+    with pytest.raises(FaultyFile, match=r"areas: this cannot be read: Permission denied"):
+        check(folder)
+    (folder / "own" / "02-cups.md").write_text(STEP.format(title="Cups"), encoding="utf-8")
+    assert [step.id for step in found.course("own").steps] == ["bed"]
+    assert "areas: this cannot be read: Permission denied" in caplog.text
+
+
+def test_links_that_lead_in_a_circle_are_a_sentence(tmp_path: Path) -> None:
+    (tmp_path / "circle").symlink_to("circle")
+    with pytest.raises(FaultyFile, match="No course is here"):
+        FolderLibrary(tmp_path / "circle")
+
+
+def test_a_folder_given_another_name_and_its_own_again_is_read_throughout(folder: Path) -> None:
+    found = FolderLibrary(folder)
+    folder.rename(folder.with_name("elsewhere"))
+    assert found.course("own").title == "Own"
+    folder.with_name("elsewhere").rename(folder)
+    (folder / "own" / "02-cups.md").write_text(STEP.format(title="Cups"), encoding="utf-8")
+    assert [step.id for step in found.course("own").steps] == ["bed", "cups"]

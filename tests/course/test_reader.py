@@ -100,7 +100,7 @@ def test_only_markdown_files_that_are_not_hidden_are_steps(tmp_path: Path) -> No
     folder = course_folder(tmp_path, first=step_text())
     (folder / "notes.txt").write_text("no step", encoding="utf-8")
     (folder / ".draft.md").write_text("no step", encoding="utf-8")
-    (folder / "pictures.md").mkdir()
+    (folder / "pictures").mkdir()
     assert [step.id for step in load_course(folder).steps] == ["first"]
 
 

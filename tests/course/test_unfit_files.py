@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import os
 import socket
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import pytest
 
 from coach.course.reader import MOST_BYTES, read_course, read_rooms
 from coach.errors import FaultyFile
 from course.course_folders import course_folder, step_text
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 @pytest.fixture
@@ -87,3 +84,48 @@ def test_starter_lists_are_ordinary_files_too(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "01-kitchen.toml")
     with pytest.raises(FaultyFile, match=r"01-kitchen\.toml: this is a named pipe"):
         read_rooms(tmp_path)
+
+
+def test_a_folder_with_the_name_of_a_step_is_a_fault(folder: Path) -> None:
+    (folder / "02-folder.md").mkdir()
+    (folder / "drafts").mkdir()
+    assert faults(folder) == [
+        "02-folder.md: this is a folder, and only ordinary files are read; take it out of the folder"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("target", "reason"), [("nowhere", "No such file"), ("02-link.md", "Too many levels")]
+)
+def test_a_link_that_leads_nowhere_or_in_a_circle_is_a_fault(folder: Path, target: str, reason: str) -> None:
+    (folder / "02-link.md").symlink_to(target)
+    assert [
+        fault.startswith(f"02-link.md: this file cannot be read: {reason}") for fault in faults(folder)
+    ] == [True]
+
+
+def test_a_file_that_vanishes_after_it_was_listed_is_a_fault(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listed = Path.iterdir
+    monkeypatch.setattr(Path, "iterdir", lambda path: [*listed(path), path / "02-gone.md"])
+    assert faults(folder) == ["02-gone.md: this file cannot be read: No such file or directory"]
+
+
+def test_a_file_that_becomes_a_pipe_before_it_is_opened_is_not_waited_for(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    was = (folder / "01-first.md").stat()
+    (folder / "01-first.md").unlink()
+    os.mkfifo(folder / "01-first.md")
+    looked = Path.stat
+    monkeypatch.setattr(Path, "stat", lambda path: was if path.name == "01-first.md" else looked(path))
+    assert [fault.split(",")[0] for fault in faults(folder)] == ["01-first.md: this is a named pipe"]
+
+
+def test_a_file_of_a_hundred_megabytes_is_refused_unread(folder: Path) -> None:
+    with (folder / "02-huge.md").open("wb") as file:
+        file.truncate(100_000_000)
+    assert [fault.split(";")[0] for fault in faults(folder)] == [
+        "02-huge.md: this file has 100.00 MB, and 0.25 MB is the most that is read"
+    ]
