@@ -115,6 +115,8 @@ def _import(arguments: argparse.Namespace) -> int:
         brought = data.bring_in(context, HOUSEHOLD, log, Path(arguments.file).name)
     imported = brought.imported
     print(f"{imported.rows} rows from {imported.first} to {imported.last} are the household's log now.")
+    if imported.later:
+        print(f"{imported.later} of them are dated after today and take effect when their dates come.")
     _say_kept(brought.kept)
     return 0
 

@@ -48,11 +48,16 @@ class Settings:
 
 @dataclass(frozen=True, slots=True)
 class Imported:
-    """What an import brought: how many rows, and the dates of the first and the last."""
+    """What an import brought: how many rows, and the dates of the first and the last.
+
+    Attributes:
+        later: How many of the rows are dated after today; they take effect when their dates come.
+    """
 
     rows: int
     first: dt.date | None
     last: dt.date | None
+    later: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +136,22 @@ class Comparison:
     lost: Alone
     gained: Alone
     seen: int
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """Rows of the log that are dated after today, by a clock that was ahead or a slip in a file.
+
+    Attributes:
+        today: The date by the clock.
+        start: The date of the start, if that lies after today.
+    """
+
+    today: dt.date
+    rows: int
+    first: dt.date
+    last: dt.date
+    start: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)

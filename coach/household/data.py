@@ -11,12 +11,12 @@ from coach.errors import FaultyFile, Malformed, NotEditable
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import started_home, today_of
 from coach.ground.writing import save_standings
-from coach.household.answers import Brought, Imported
+from coach.household.answers import Ahead, Brought, Imported
 from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
 from coach.household.start import first_version
 from coach.progress.csvform import ReadLog, check_log, read_log, text_of, write_log
-from coach.progress.days import FIRST_HOUR, FIRST_ZONE, hour_of
+from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
 from coach.progress.journal import Version
 from coach.progress.log import Row, What
 
@@ -49,6 +49,21 @@ def export(context: Context, household: str) -> str:
     with context.store.reading(household) as reading:
         started_home(reading.household())
         return write_log(reading.rows())
+
+
+def ahead(context: Context, household: str) -> Ahead | None:
+    """The rows dated after today by the clock, which take effect when their dates come; None without any."""
+    with context.store.reading(household) as reading:
+        home = reading.household()
+        if home is None:
+            return None
+        today = today_of(context, home)
+        rows = reading.rows(today + ONE_DAY)
+    if not rows:
+        return None
+    start = next((row.date for row in rows if row.what is What.START), None)
+    dates = [row.date for row in rows]
+    return Ahead(today, len(rows), min(dates), max(dates), start)
 
 
 def preview(context: Context, household: str, log: str | bytes, name: str = "log.csv") -> Comparison:
@@ -97,7 +112,7 @@ def bring_in(
         refuse_if_changed(before.version if before else 0, seen)
         kept = keep_copy(context, writing)
         put(context, writing, ready.home, ready.log.rows, ready.versions)
-    return Brought(_imported(ready.log), kept)
+    return Brought(_imported(ready.log, today_of(context, ready.home)), kept)
 
 
 def refuse_if_changed(version: int, seen: int | None) -> None:
@@ -204,6 +219,7 @@ def _followed(context: Context, reading: Reading, name: str, today: date) -> lis
     return stored
 
 
-def _imported(log: ReadLog) -> Imported:
+def _imported(log: ReadLog, today: date) -> Imported:
     dates = [row.date for row in log.rows]
-    return Imported(len(dates), min(dates, default=None), max(dates, default=None))
+    later = sum(day > today for day in dates)
+    return Imported(len(dates), min(dates, default=None), max(dates, default=None), later)

@@ -203,7 +203,7 @@ class _Known:
         steps: Ids of the steps there are by now; one that vanished stays with those who have it.
         added: Ids of the steps that come with a later version, or that the log adds on any date.
         unread: Ids that stand in rows with a fault, which may have been meant to add them.
-        own: How many steps the household has added.
+        own: The places in the log of the rows that added steps, in order, by the step they added.
     """
 
     course: Course
@@ -213,7 +213,7 @@ class _Known:
     steps: set[str]
     added: frozenset[str]
     unread: frozenset[str]
-    own: int = 0
+    own: dict[str, int] = field(default_factory=dict)
 
     def follow(self, day: date) -> None:
         """Take in the versions of the course that hold by a date."""
@@ -229,7 +229,7 @@ def check_log(
     Args:
         log: A log as it was read.
         course: The course it is for.
-        today: The household's current date; marks cannot lie after it.
+        today: The household's current date. Rows may lie after it: a clock that is ahead writes such.
         name: What the file is called in the faults.
         versions: The course as the household has followed it, oldest first, in place of the course alone.
 
@@ -253,7 +253,7 @@ def _check_rows(log: ReadLog, known: _Known, found: FirstFaults) -> None:
         row = log.rows[place]
         known.follow(row.date)
         try:
-            _check_row(row, known)
+            _check_row(row, place, known)
         except Malformed as error:
             found.add(log.lines[place], str(error))
 
@@ -273,13 +273,13 @@ def _by_date(log: ReadLog) -> Sequence[int]:
     return sorted(range(len(log.rows)), key=lambda place: log.rows[place].date)
 
 
-def _check_row(row: Row, known: _Known) -> None:
+def _check_row(row: Row, place: int, known: _Known) -> None:
     if row.what is What.START:
         _check_start(row, known)
     elif row.what in MARKING:
         _check_mark(row, known)
     elif row.what is What.ADD:
-        _add(row, known)
+        _add(row, place, known)
     elif row.step and row.step not in known.steps and row.step not in known.unread:
         raise Malformed(_no_step(row.step))
 
@@ -290,8 +290,6 @@ def _no_step(step: str) -> str:
 
 def _check_start(row: Row, known: _Known) -> None:
     first = known.course.step(row.step)
-    if row.date > known.today:
-        raise Malformed(f"The start on {row.date} lies in the future.")
     if is_too_late(known.today, row.date):
         raise Malformed(f"The start on {row.date} lies more than {LONGEST_YEARS} years back. Check its year.")
     if row.step and (first is None or not first.is_root):
@@ -304,14 +302,21 @@ def _check_start(row: Row, known: _Known) -> None:
 def _check_mark(row: Row, known: _Known) -> None:
     if row.date < known.started:
         raise Malformed(f"This mark lies before the start on {known.started}.")
-    if row.date > known.today:
-        raise Malformed(f"This mark lies in the future; today is {known.today}.")
+    # One that lies after today was written by a clock that was ahead, and counts when its date comes.
+    if is_too_late(row.date, known.started):
+        raise Malformed(
+            f"This mark on {row.date} lies more than {LONGEST_YEARS} years after the start on "
+            f"{known.started}. Check its year."
+        )
     # A mark on a step that is added later does nothing (rules §5.6), and so does no harm.
     if all(row.step not in names for names in (known.steps, known.added, known.unread)):
         raise Malformed(_no_step(row.step))
 
 
-def _add(row: Row, known: _Known) -> None:
+def _add(row: Row, place: int, known: _Known) -> None:
+    if place < known.own.get(row.step, -1):
+        # It was written first, by a clock that was ahead, and does nothing when its date comes.
+        return
     if row.step in known.steps:
         raise Malformed(f"There is a step “{row.step}” already; choose another id.")
     fault = id_fault(row.step)
@@ -322,7 +327,8 @@ def _add(row: Row, known: _Known) -> None:
     unknown = [name for name in (*step.after, *step.after_any) if name not in names]
     if unknown:
         raise Malformed(f"“{row.step}” comes after “{unknown[0]}”, which is no step on that date.")
-    if known.own >= MOST_OWN_STEPS:
+    before = sum(other < place for other in known.own.values())
+    if max(before, len(known.own) - MOST_OWN_STEPS) >= MOST_OWN_STEPS:
         raise Malformed(f"A household can add {MOST_OWN_STEPS} steps of its own; this is one more.")
-    known.own += 1
+    known.own[row.step] = place
     known.steps.add(row.step)

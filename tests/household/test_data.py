@@ -104,7 +104,7 @@ def test_a_household_east_of_greenwich_can_begin_where_the_day_has_come_already(
         ("2027-01-05,kept,attic,\n", [3]),
         ("2027-01-05,kept,bed,\nx,y,z\n2027-01-06,done,bed,\n", [4, 5]),
         ("2027-01-05,kept,attic,\nx,y,z\n", [3, 4]),
-        ("2027-02-05,kept,bed,\n2027-01-03,kept,bed,\n", [3, 4]),
+        ("2227-02-05,kept,bed,\n2027-01-03,kept,bed,\n", [3, 4]),
         ('2027-01-05,add,plants,"{""title"": ""P"", ""repeats"": ""FREQ=SECONDLY""}"\n', [3]),
         ('2027-01-05,kept,bed,\n2027-01-05,adjust,bed,"{\n', [4]),
         ("2027-01-05,start,bed,\n", [3]),

@@ -160,7 +160,7 @@ def test_a_program_that_replaces_the_log_leaves_a_copy_too(house: House) -> None
     before, csv = house.day(), house.http.get("/api/log.csv").content
     other = b"date,what,step,value\n2027-01-04,start,bed-made,\n"
     answer = house.http.post("/api/log.csv", content=other, headers=CSV).json()
-    assert answer == {"rows": 1, "first": "2027-01-04", "last": "2027-01-04"}
+    assert answer == {"rows": 1, "first": "2027-01-04", "last": "2027-01-04", "later": 0}
     copies = house.app.state.context.copies
     copies.restore(copies.file(copies.kept()[0].name))
     assert (house.day(), house.http.get("/api/log.csv").content) == (before, csv)
@@ -174,3 +174,17 @@ def test_a_log_of_no_declared_kind_is_read_as_csv(house: House) -> None:
 
 def test_health_reads_the_database(empty: House) -> None:
     assert empty.http.get("/healthz").json() == {"status": "ok"}
+
+
+def test_the_data_page_tells_what_is_dated_after_today_and_what_to_do(house: House) -> None:
+    assert "Dated after today" not in house.http.get("/data").text
+    house.sleep(400)
+    house.mark("bed-made")
+    house.sleep(-399)
+    page = house.http.get("/data").text
+    assert "Dated after today" in page
+    assert "1 row of the log is dated later" in page
+    assert "8 February 2028" in page
+    log = house.http.get("/api/log.csv").text
+    answer = house.http.post("/api/log.csv", content=log, headers={"content-type": "text/csv"})
+    assert (answer.status_code, answer.json()["later"]) == (200, 1)

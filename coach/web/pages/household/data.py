@@ -13,6 +13,7 @@ from coach.errors import FaultyFile, Malformed, SteadingError, StoreError
 from coach.ground.ports import Context, Household
 from coach.household import data as service
 from coach.household import replacing
+from coach.household.answers import Ahead
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
 from coach.web.navigation import open_places
 from coach.web.pages.ways import see, words
@@ -39,6 +40,7 @@ def _page(
     zone = ZoneInfo(home.zone if home else "UTC")
     shown = {
         "said": None,
+        "ahead": _ahead(context, household),
         "replaced": False,
         "trouble": of_error(error).detail if error else None,
         "faults": error.faults if isinstance(error, FaultyFile) else (),
@@ -59,6 +61,14 @@ def _home(context: Context, household: str) -> Household | None:
     """The household; a database that cannot be read is no reason to keep the way to a backup closed."""
     try:
         return context.store.version(household)
+    except StoreError:
+        return None
+
+
+def _ahead(context: Context, household: str) -> Ahead | None:
+    """What is dated after today, as far as the log can be read."""
+    try:
+        return service.ahead(context, household)
     except StoreError:
         return None
 
