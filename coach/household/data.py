@@ -7,13 +7,14 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_from_json, course_json
-from coach.errors import FaultyFile, Malformed, NotEditable
+from coach.errors import FaultyFile, Malformed, NotEditable, NotStarted
 from coach.ground.ports import CourseVersion, Household
-from coach.ground.situation import started_home, today_of
+from coach.ground.situation import remembered, started_home, today_of
 from coach.ground.writing import save_standings
 from coach.household.answers import Ahead, Brought, Imported
 from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
+from coach.household.places import places_in
 from coach.household.start import first_version
 from coach.progress.csvform import ReadLog, check_log, read_log, text_of, write_log
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.ground.ports import Context, Kept, Reading, Writing
+    from coach.ground.situation import Situation
     from coach.household.answers import Comparison
 
 LONGEST = 20_000_000
@@ -51,14 +53,22 @@ def export(context: Context, household: str) -> str:
         return write_log(reading.rows())
 
 
-def ahead(context: Context, household: str) -> Ahead | None:
+def places_and_ahead(context: Context, household: str) -> tuple[tuple[str, ...], Ahead | None]:
+    """The pages that are open, and the rows dated after today, out of one reading; none before the start."""
+
+    def work(where: Situation) -> tuple[tuple[str, ...], Ahead | None]:
+        return places_in(where).open, ahead_in(where)
+
+    try:
+        return remembered(context, household, "data", work)
+    except NotStarted:
+        return (), None
+
+
+def ahead_in(where: Situation) -> Ahead | None:
     """The rows dated after today by the clock, which take effect when their dates come; None without any."""
-    with context.store.reading(household) as reading:
-        home = reading.household()
-        if home is None:
-            return None
-        today = today_of(context, home)
-        rows = reading.rows(today + ONE_DAY)
+    today = today_of(where.context, where.home)
+    rows = where.reading.rows(today + ONE_DAY)
     if not rows:
         return None
     start = next((row.date for row in rows if row.what is What.START), None)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from coach.habits import day as days
@@ -9,6 +11,9 @@ from coach.habits import pauses, steps
 from coach.household import data, settings
 from habits.house import HOME, House
 from progress.living import on
+
+if TYPE_CHECKING:
+    from coach.household.answers import Ahead
 
 YEAR, TWENTY_YEARS = 366, 7_306
 
@@ -26,6 +31,11 @@ def led_astray(day: int) -> House:
     settings.change(house.context, HOME, minutes=20)
     pauses.pause(house.context, HOME, on(day + 1), on(day + 3))
     return house.at(2)
+
+
+def ahead_of(house: House) -> Ahead | None:
+    """What is dated after today."""
+    return data.places_and_ahead(house.context, HOME)[1]
 
 
 def seen(house: House, *numbers: int) -> list[object]:
@@ -77,16 +87,16 @@ def test_a_household_that_began_while_the_clock_was_ahead_can_come_in_again() ->
 
 def test_the_rows_dated_after_today_are_told_as_long_as_there_are_any() -> None:
     house = led_astray(YEAR)
-    found = data.ahead(house.context, HOME)
+    found = ahead_of(house)
     assert found is not None
     assert (found.today, found.rows, found.first, found.start) == (on(2), 7, on(YEAR), None)
-    assert data.ahead(house.at(YEAR + 1).context, HOME) is None
-    assert data.ahead(House().context, HOME) is None
+    assert ahead_of(house.at(YEAR + 1)) is None
+    assert ahead_of(House()) is None
 
 
 def test_a_start_after_today_is_told_too() -> None:
     house = House().at(40).begun()
-    found = data.ahead(house.at(3).context, HOME)
+    found = ahead_of(house.at(3))
     assert found is not None
     assert found.start == on(40)
 
@@ -96,6 +106,6 @@ def test_a_log_mended_by_hand_gives_the_days_their_right_dates() -> None:
     house.mark(TWENTY_YEARS, "bed")
     text = data.export(house.at(3).context, HOME)
     data.load(house.context, HOME, text.replace(str(on(TWENTY_YEARS)), str(on(2))))
-    assert data.ahead(house.context, HOME) is None
+    assert ahead_of(house) is None
     assert days.today(house.context, HOME).date == on(3)
     assert {row.date for row in house.rows()} == {on(2)}

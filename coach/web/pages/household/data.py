@@ -15,7 +15,6 @@ from coach.household import data as service
 from coach.household import replacing
 from coach.household.answers import Ahead
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
-from coach.web.navigation import open_places
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import page
@@ -36,11 +35,11 @@ def _page(
     error: SteadingError | None = None,
     **values: object,
 ) -> Response:
-    home = _home(context, household)
+    home, (places, ahead) = _home(context, household), _aside(context, household)
     zone = ZoneInfo(home.zone if home else "UTC")
     shown = {
         "said": None,
-        "ahead": _ahead(context, household),
+        "ahead": ahead,
         "replaced": False,
         "trouble": of_error(error).detail if error else None,
         "faults": error.faults if isinstance(error, FaultyFile) else (),
@@ -54,7 +53,7 @@ def _page(
         **values,
     }
     status = of_error(error).status if error else 200
-    return page(request, "household/data.html", shown, status, places=open_places(context, household))
+    return page(request, "household/data.html", shown, status, places=places)
 
 
 def _home(context: Context, household: str) -> Household | None:
@@ -65,12 +64,12 @@ def _home(context: Context, household: str) -> Household | None:
         return None
 
 
-def _ahead(context: Context, household: str) -> Ahead | None:
-    """What is dated after today, as far as the log can be read."""
+def _aside(context: Context, household: str) -> tuple[tuple[str, ...], Ahead | None]:
+    """The open pages and what is dated after today, as far as the store can be read."""
     try:
-        return service.ahead(context, household)
+        return service.places_and_ahead(context, household)
     except StoreError:
-        return None
+        return (), None
 
 
 @router.get("")
