@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from web.house import House
 
 MEBIBYTE = 1024 * 1024
-SECONDS = 0.05
+SECONDS = 0.2
 """Of processor time, for a refusal; to divide a home by so many rooms took nine seconds."""
 
 MANY = [f"r{number}" for number in range(6_000)]
