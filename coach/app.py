@@ -13,7 +13,7 @@ from coach.ground.ports import Context
 from coach.settings import LOOPBACK, Settings
 from coach.store.copies import copies_of
 from coach.store.opening import open_store
-from coach.web import health, problems
+from coach.web import health, problems, rescue
 from coach.web.api import routes as api
 from coach.web.files import Files
 from coach.web.heads import Heads
@@ -83,6 +83,7 @@ def _furnish(app: FastAPI, hosts: tuple[str, ...], doors: Doors) -> None:
     app.include_router(api.router)
     app.include_router(health.router)
     app.include_router(pages.router)
+    app.include_router(rescue.router)
     app.mount("/static", Files(), name="static")
     problems.register(app)
     app.add_middleware(Line, doors=doors)

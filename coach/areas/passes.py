@@ -27,9 +27,9 @@ from coach.areas.rules.passes import (
     begin,
     close_week,
     done_in_week,
+    kept_passes,
     open_on,
     open_week,
-    passes_from_json,
     passes_json,
     spot_task,
     turns_ahead,
@@ -37,13 +37,14 @@ from coach.areas.rules.passes import (
 from coach.areas.rules.rotation import spread
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
+from coach.course.shapes import required
 from coach.ground.ports import SavedStanding, dated_keys
 from coach.ground.spacing import BEFORE_EDITS, thinning
 from coach.ground.weeks import DAYS_IN_WEEK, WEEK, last_day
 from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Callable, Mapping
 
     from coach.areas.rules.packing import LeftTask
     from coach.areas.rules.rotation import Turn
@@ -62,15 +63,26 @@ DONE = "done"
 
 def done_marks(where: Situation, first: date, last: date) -> dict[date, frozenset[str]]:
     """The ids of the tasks marked done on each date, between two dates."""
-    return _by_date(where.plan.keys(DONE, *dated_keys(first, last)))
-
-
-def _by_date(keys: Iterable[str]) -> dict[date, frozenset[str]]:
-    found: dict[str, set[str]] = {}
-    for key in keys:
-        day, _, task = key.partition("/")
+    found: dict[date, set[str]] = {}
+    for day, task in where.plan.read_keys(DONE, _done, *dated_keys(first, last)):
         found.setdefault(day, set()).add(task)
-    return {date.fromisoformat(day): frozenset(tasks) for day, tasks in found.items()}
+    return {day: frozenset(tasks) for day, tasks in found.items()}
+
+
+def _done(key: str) -> tuple[date, str]:
+    day, _, task = key.partition("/")
+    return date.fromisoformat(day), task
+
+
+def _latest(
+    read: Callable[[date], SavedStanding | None], before: date
+) -> tuple[SavedStanding, Passes] | None:
+    """The latest fold kept from before a date that is not damaged, and what it holds."""
+    while (saved := read(before)) is not None:
+        if (passes := kept_passes(saved.state, saved.through)) is not None:
+            return saved, passes
+        before = saved.through
+    return None
 
 
 def passes_before(where: Situation, day: date, last: date) -> tuple[Passes, Book] | None:
@@ -84,22 +96,21 @@ def passes_before(where: Situation, day: date, last: date) -> tuple[Passes, Book
     Returns:
         None where the areas are not set up.
     """
-    saved = where.plan.saved(NAME, day, DIGEST)
-    plans = plans_after(where, saved.through if saved else None)
+    found = _latest(lambda before: where.plan.saved(NAME, before, DIGEST), day)
+    plans = plans_after(where, found[0].through if found else None)
     if not plans:
         return None
-    first = saved.through + ONE_DAY if saved else date.min
+    first = found[0].through + ONE_DAY if found else date.min
     book = Book(plans, done_marks(where, first, last), where.away)
-    return (passes_from_json(saved.state) if saved else begin(book)), book
+    return (found[1] if found else begin(book)), book
 
 
 def keep_passes(writing: Writing, where: Situation) -> None:
     """Keep the passes of the last week that nothing can change any more, unless they are kept already."""
     through = where.today - BEFORE_EDITS
-    saved = writing.saved_plan(NAME, through + ONE_DAY, DIGEST)
-    found = (
-        None if saved and through - saved.through < WEEK else passes_before(where, through + ONE_DAY, through)
-    )
+    saved = _latest(lambda before: writing.saved_plan(NAME, before, DIGEST), through + ONE_DAY)
+    is_kept = saved is not None and through - saved[0].through < WEEK
+    found = None if is_kept else passes_before(where, through + ONE_DAY, through)
     if found is None:
         return
     passes, book = found
@@ -187,13 +198,25 @@ def _spread(where: Situation, week: date, minutes: int) -> dict[date, int]:
     return spread(week, minutes, chosen) if minutes else {}
 
 
+def chosen_days(where: Situation) -> tuple[str, ...] | None:
+    """The weekdays (MO to SU) the household chose for area work; None if it chose none."""
+    return where.plan.read_one(AREA_DAYS, "", _days)
+
+
+def _days(_key: str, value: list[str]) -> tuple[str, ...]:
+    required(value, [str])
+    if not set(value) <= set(WEEKDAYS):
+        raise ValueError("There is no such weekday.")
+    return tuple(value)
+
+
 def area_days(where: Situation) -> tuple[str, ...]:
     """The weekdays (MO to SU) on which area work is done.
 
     Those the household chose, else those on which the step `AREA_STEP` falls, else none.
     """
-    chosen = where.value(AREA_DAYS)
+    chosen = chosen_days(where)
     if chosen is not None:
-        return tuple(chosen)
+        return chosen
     place = where.standing.steps.get(AREA_STEP)
     return (weekdays(place.step.repeats) if place else None) or ()

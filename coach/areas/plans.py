@@ -12,6 +12,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from coach.areas.rules.plan import plan_from_values, plan_values
+from coach.course.shapes import required
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,22 +55,27 @@ def kept_row(where: Situation, kept: Kept) -> PlanRow:
     return where.row(KIND, "", value)
 
 
-def _read(where: Situation, row: PlanRow) -> Kept:
-    return where.plan.once((KIND, row), lambda: _kept_of(row))
+def _read(where: Situation, row: PlanRow) -> Kept | None:
+    """What a row keeps; None if it cannot be read."""
+    return where.plan.once((KIND, row), lambda: where.plan.read_row(row, _kept_of))
 
 
 def _kept_of(row: PlanRow) -> Kept:
     if not row.value:
         return Kept(None)
     value = json.loads(row.value)
+    required(value, {"said": str, "next": int, "undid": int, "plan": (dict, None)})
     plan = plan_from_values(value["plan"], row.date) if value["plan"] else None
     return Kept(plan, value["said"], value["next"], value["undid"])
 
 
 def kept(where: Situation) -> Kept:
-    """What holds now; no plan where the areas are not set up."""
-    rows = where.plan.history(KIND, "", 1)
-    return _read(where, rows[0]) if rows else Kept(None)
+    """What holds now; no plan where the areas are not set up.
+
+    Where the latest row cannot be read, the one before it holds.
+    """
+    found = (_read(where, row) for row in _newest_first(where, 1))
+    return next((one for one in found if one is not None), Kept(None))
 
 
 def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
@@ -78,9 +84,10 @@ def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
     With None as the date they are all the plans since the set-up.
     """
     found: list[Plan] = []
-    for row in _last_of_each_date(_newest_first(where)):
+    readable = (row for row in _newest_first(where) if _read(where, row) is not None)
+    for row in _last_of_each_date(readable):
         kept = _read(where, row)
-        if kept.plan is None:
+        if kept is None or kept.plan is None:
             break
         found.append(kept.plan)
         if through is not None and row.date <= through:
@@ -88,9 +95,9 @@ def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
     return tuple(reversed(found))
 
 
-def _newest_first(where: Situation) -> Iterator[PlanRow]:
+def _newest_first(where: Situation, first: int = FEW) -> Iterator[PlanRow]:
     """All rows; mostly one or two are looked at, so a few are asked for at first."""
-    asked, seen = FEW, 0
+    asked, seen = first, 0
     while True:
         rows = where.plan.history(KIND, "", asked)
         yield from rows[seen:]
@@ -114,12 +121,13 @@ def brought_back(where: Situation) -> Kept | None:
     Undoing once more goes further back, and undoing after a new change takes back that change first.
     """
     rows = _newest_first(where)
-    newest = next(rows, None)
-    if newest is None:
+    last = next((one for row in rows if (one := _read(where, row)) is not None), None)
+    if last is None:
         return None
-    last = _read(where, newest)
     before = list(islice(rows, last.undid + 1))
     if len(before) < last.undid:
         return None
     target = _read(where, before[-1]) if len(before) > last.undid else Kept(None)
+    if target is None:
+        return None
     return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)

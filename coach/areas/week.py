@@ -79,7 +79,7 @@ def _marked(
 
     def decide(where: Situation) -> Decision[None]:
         _check(where, on, task)
-        held = "true" if where.value(DONE, key) else ""
+        held = "true" if where.plan.holds(DONE, key) else ""
         # Dated on the day it is about, so that kept passes through that day are thrown away.
         return to_plan([] if held == value else [PlanRow(on, DONE, key, value)])
 

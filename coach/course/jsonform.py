@@ -8,11 +8,43 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import step_as_defined
 from coach.course.model import Course, Hold, Lesson, Return, Step, Strength
+from coach.course.rule import rule_of
+from coach.course.shapes import UNREADABLE, required
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+_NUMBER = (int, float)
+_COURSE = {
+    "title": str,
+    "summary": str,
+    "ramp_days": int,
+    "at_once": int,
+    "lapse_after": int,
+    "digest": str,
+    "hold": {"at_least": _NUMBER, "over": int},
+    "return": {"half_life": _NUMBER, "good_day": _NUMBER},
+    "strength": {"days_to_95": _NUMBER, "half_life_missed": _NUMBER},
+    "paces": {str: int},
+    "steps": [dict],
+}
+_STEP = {"id": str, "definition": dict, "lessons": [{"title": str, "markdown": str}]}
+_DEFINITION = {
+    "title": str,
+    "why": (str, None),
+    "cue": (str, None),
+    "small": (str, None),
+    "caution": (str, None),
+    "minutes": int,
+    "repeats": str,
+    "after": [str],
+    "after_any": [str],
+    "waits": bool,
+    "settles": {"kept": int, "of": int},
+    "lines": [{"title": str, "minutes": int}],
+    "stop_after": (int, None),
+}
 _NUMBERS = ("title", "summary", "ramp_days", "at_once", "lapse_after", "digest")
 
 
@@ -49,13 +81,14 @@ def course_from_json(text: str) -> Course:
     """
     try:
         return _course(json.loads(text))
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+    except (*UNREADABLE, Malformed) as error:
         raise Malformed(
             "This is not a course as it was saved; take it from the course's folder again."
         ) from error
 
 
 def _course(saved: Mapping[str, Any]) -> Course:
+    required(saved, _COURSE)
     return Course(
         steps=tuple(step_of_values(step) for step in saved["steps"]),
         hold=Hold(**saved["hold"]),
@@ -67,6 +100,14 @@ def _course(saved: Mapping[str, Any]) -> Course:
 
 
 def step_of_values(saved: Mapping[str, Any]) -> Step:
-    """The step that `step_values` wrote."""
+    """The step that `step_values` wrote.
+
+    Raises:
+        Malformed: Its rule cannot be read; anything of `UNREADABLE` for what else cannot.
+    """
+    required(saved, _STEP)
+    definition = saved["definition"]
+    required(definition, {key: shape for key, shape in _DEFINITION.items() if key in definition})
+    rule_of(definition.get("repeats", Step.__dataclass_fields__["repeats"].default))
     lessons = tuple(Lesson(**lesson) for lesson in saved["lessons"])
     return step_as_defined(saved["id"], saved["definition"], lessons)

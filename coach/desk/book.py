@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from coach.course.recurrence import next_fall
+from coach.course.shapes import required
 from coach.desk.rules.dues import Due, DueDate, is_desk_day, listed
-from coach.desk.rules.repeating import dates_of
+from coach.desk.rules.repeating import check_rule, dates_of
 from coach.desk.rules.todos import ToDo, ToDoKind
 from coach.errors import Unknown
 from coach.ground.ports import dated_keys
@@ -27,6 +28,15 @@ DESK_WORK = "desk-work"
 YEARS_AHEAD = 40
 LATELY = timedelta(days=14)
 _AGO = _AHEAD = timedelta(days=400)
+_DUE = {
+    "name": str,
+    "on": str,
+    "entered": str,
+    "repeats": (str, None),
+    "needs": int,
+    "amount": (str, None),
+    "settled_through": (str, None),
+}
 _WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
 
 
@@ -89,14 +99,24 @@ def _dates(due: Due, first: date) -> Iterator[date]:
 
 def desk_book(where: Situation) -> DeskBook:
     """The dues as they stand in a plan."""
-    dues = {key: due_of(key, value) for key, value in where.values(DUE)}
+    dues = where.plan.read(DUE, due_of)
     begun = (due.settled_through or due.on for due in dues.values())
     first = min((where.today - _AGO, *begun))
-    settled = {
-        (key[11:], date.fromisoformat(key[:10])): value
-        for key, value in where.values(SETTLED, *dated_keys(first, date.max))
-    }
-    return DeskBook(where.today, dues, settled, desk_days(where))
+    settled = where.plan.read(SETTLED, _settled, *dated_keys(first, date.max))
+    return DeskBook(where.today, dues, dict(settled.values()), desk_days(where))
+
+
+def _settled(key: str, value: dict[str, Any]) -> tuple[tuple[str, date], dict[str, Any]]:
+    required(value, {"name": str, "settled": str, "due": dict})
+    date.fromisoformat(value["settled"])
+    due_of(key[11:], value["due"])
+    return (key[11:], date.fromisoformat(key[:10])), value
+
+
+def settled_due(where: Situation, due_id: str, on: date) -> Due | None:
+    """The due as it was when a date of it was settled; None if it was not."""
+    found = where.plan.read_one(SETTLED, done_key(on, due_id), _settled)
+    return None if found is None else due_of(due_id, found[1]["due"])
 
 
 def due_json(due: Due) -> dict[str, Any]:
@@ -113,12 +133,15 @@ def due_json(due: Due) -> dict[str, Any]:
 
 
 def due_of(due_id: str, value: dict[str, Any]) -> Due:
-    """The due that the plan keeps."""
-    through = value["settled_through"]
+    """The due that the plan keeps; what is none raises what `PlanValues.read` leaves out."""
+    required(value, _DUE)
+    through, on = value["settled_through"], date.fromisoformat(value["on"])
+    if value["repeats"] is not None:
+        check_rule(value["repeats"], on)
     return Due(
         id=due_id,
         name=value["name"],
-        on=date.fromisoformat(value["on"]),
+        on=on,
         entered=date.fromisoformat(value["entered"]),
         repeats=value["repeats"],
         needs=value["needs"],
@@ -133,10 +156,10 @@ def kept_due(where: Situation, due_id: str) -> Due:
     Raises:
         Unknown: There is none.
     """
-    value = where.value(DUE, due_id)
-    if value is None:
+    due = where.plan.read_one(DUE, due_id, due_of)
+    if due is None:
         raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
-    return due_of(due_id, value)
+    return due
 
 
 def todo_json(todo: ToDo) -> dict[str, Any]:
@@ -150,14 +173,15 @@ def todo_json(todo: ToDo) -> dict[str, Any]:
 
 
 def todo_of(todo_id: str, value: dict[str, Any], done: date | None = None) -> ToDo:
-    """The to-do that the plan keeps."""
+    """The to-do that the plan keeps; what is none raises what `PlanValues.read` leaves out."""
+    required(value, {"title": str, "entered": str, "kind": str, "place": (str, None)})
     entered = date.fromisoformat(value["entered"])
     return ToDo(todo_id, value["title"], entered, ToDoKind(value["kind"]), value["place"], done)
 
 
 def open_todos(where: Situation) -> dict[str, ToDo]:
     """The to-dos that are not done, in the order in which they were written down."""
-    return {key: todo_of(key, value) for key, value in where.values(TODO)}
+    return where.plan.read(TODO, todo_of)
 
 
 def open_todo(where: Situation, todo_id: str) -> ToDo:
@@ -166,21 +190,25 @@ def open_todo(where: Situation, todo_id: str) -> ToDo:
     Raises:
         Unknown: There is none.
     """
-    value = where.value(TODO, todo_id)
-    if value is None:
+    todo = where.plan.read_one(TODO, todo_id, todo_of)
+    if todo is None:
         raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
-    return todo_of(todo_id, value)
+    return todo
 
 
 def done_lately(where: Situation) -> list[ToDo]:
     """The to-dos done in the last two weeks, the latest first."""
-    found = where.values(DONE, *dated_keys(where.today - LATELY, where.today))
-    return [todo_of(key[11:], value, date.fromisoformat(key[:10])) for key, value in reversed(found)]
+    found = where.plan.read(DONE, _done, *dated_keys(where.today - LATELY, where.today))
+    return list(reversed(found.values()))
+
+
+def _done(key: str, value: dict[str, Any]) -> ToDo:
+    return todo_of(key[11:], value, date.fromisoformat(key[:10]))
 
 
 def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
     """The put-off job for its next day: the one that was picked, if it still waits, or the oldest."""
-    chosen = where.value(PICKED)
+    chosen = where.plan.value(PICKED)
     picked = next((todo for todo in waiting if todo.id == chosen), None)
     return picked or next(iter(waiting), None)
 

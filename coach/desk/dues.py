@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.digits import whole_number
-from coach.desk.book import DUE, SETTLED, desk_book, done_key, due_json, due_of, kept_due
+from coach.desk.book import DUE, SETTLED, desk_book, done_key, due_json, due_of, kept_due, settled_due
 from coach.desk.overview import desk_in
 from coach.desk.rules.dues import DAYS_NEEDED, Due, checked_due
 from coach.desk.rules.repeating import dates_of
@@ -143,9 +143,10 @@ def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
 def added_row(where: Situation, typed: TypedDue) -> PlanRow:
     """The row that writes a due down."""
     book = desk_book(where)
-    if len(book.dues) >= MOST:
+    here = where.plan.keys(DUE)
+    if len(here) >= MOST:
         raise NotEditable(f"There are {MOST} dues already. Take one off before you write down another.")
-    taken = {*book.dues, *(due_id for due_id, _ in book.settled)}
+    taken = {*here, *(due_id for due_id, _ in book.settled)}
     due_id = next(free_ids(where.today, taken))
     return where.row(DUE, due_id, due_json(read_due(typed, due_id, where.today)))
 
@@ -195,7 +196,7 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        if where.value(SETTLED, done_key(on, due_id)) is not None:
+        if where.plan.holds(SETTLED, done_key(on, due_id)):
             return to_plan([])
         book, due = desk_book(where), kept_due(where, due_id)
         if not book.is_open(due, on):
@@ -230,12 +231,11 @@ def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        key = done_key(on, due_id)
-        value = where.value(SETTLED, key)
-        if value is None:
+        settled = settled_due(where, due_id, on)
+        if settled is None:
             raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
-        settled = due_of(due_id, value["due"])
-        return to_plan([where.row(SETTLED, key, None), *_reopened(where, settled, on)])
+        gone = where.row(SETTLED, done_key(on, due_id), None)
+        return to_plan([gone, *_reopened(where, settled, on)])
 
     return _decided(context, household, decide)
 
@@ -244,10 +244,9 @@ def _reopened(where: Situation, settled: Due, on: date) -> list[PlanRow]:
     """What becomes of a due of which a date was settled by mistake."""
     if settled.repeats is None:
         return [where.row(DUE, settled.id, due_json(settled))]
-    value = where.value(DUE, settled.id)
-    if value is None:
+    due = where.plan.read_one(DUE, settled.id, due_of)
+    if due is None:
         raise Unknown(f"“{settled.name}” has been taken off. Write it down again if it is still due.")
-    due = due_of(settled.id, value)
     if due.settled_through is None or due.settled_through < on:
         return []
     return [where.row(DUE, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]

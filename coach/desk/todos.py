@@ -14,7 +14,6 @@ from coach.desk.book import (
     done_key,
     done_lately,
     open_todo,
-    open_todos,
     todo_json,
 )
 from coach.desk.overview import todos_in
@@ -92,13 +91,13 @@ def added_rows(
     where: Situation, titles: tuple[str, ...], kind: ToDoKind, place: str | None = None
 ) -> list[PlanRow]:
     """The rows that write to-dos down."""
-    here = open_todos(where)
+    here = where.plan.keys(TODO)
     if len(here) + len(titles) > MOST:
         raise NotEditable(
             f"There are {len(here):,} things to do already, and {MOST:,} is the most. "
             "Finish some or take some off first; nothing was added."
         )
-    done_today = (key[11:] for key, _ in where.values(DONE, *dated_keys(where.today, where.today)))
+    done_today = (key[11:] for key in where.plan.keys(DONE, *dated_keys(where.today, where.today)))
     ids = islice(free_ids(where.today, [*here, *done_today]), len(titles))
     added = (
         checked_todo(ToDo(todo_id, title, where.today, kind, _place(kind, place)))

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
-from coach.progress.days import ONE_DAY
+from coach.progress.days import ONE_DAY, place_of
 
 if TYPE_CHECKING:
     from coach.ground.ports import Context, Household
@@ -14,7 +13,7 @@ if TYPE_CHECKING:
 
 def wall_now(context: Context, home: Household) -> datetime:
     """What the household's clock shows, without a zone; on a day that is tried, at this time of it."""
-    shown = context.clock().astimezone(ZoneInfo(home.zone)).replace(tzinfo=None)
+    shown = context.clock().astimezone(place_of(home.zone)).replace(tzinfo=None)
     return shown if context.pretend is None else wall_at(home, context.pretend, shown.time())
 
 
@@ -25,5 +24,5 @@ def wall_at(home: Household, on: date, hour: time) -> datetime:
 
 def wall_after(moment: datetime, duration: timedelta, zone: str) -> datetime:
     """What the clock shows when a duration has gone by, a change of the clocks between taken into account."""
-    place = ZoneInfo(zone)
+    place = place_of(zone)
     return (moment.replace(tzinfo=place).astimezone(UTC) + duration).astimezone(place).replace(tzinfo=None)

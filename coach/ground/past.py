@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from hashlib import sha256
 from typing import TYPE_CHECKING
 
-from coach.course.jsonform import course_from_json, course_json
-from coach.ground.ports import CourseVersion, SavedStanding
+from coach.ground.findings import log_finding
+from coach.ground.log_rows import rows_of, startable
+from coach.ground.ports import SavedStanding
 from coach.ground.spacing import spaced
+from coach.ground.versions import timeline
 from coach.progress.days import ONE_DAY
 from coach.progress.journal import Journal, Version, journal
+from coach.progress.kept_state import kept_state
 from coach.progress.replay import begin, close_through
-from coach.progress.state import FORMAT, State, state_from_json, state_json
+from coach.progress.state import state_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
     from datetime import date
 
-    from coach.course.model import Course
-    from coach.ground.ports import Context, Household, Reading, Writing
+    from coach.ground.findings import Finding
+    from coach.ground.ports import Context, CourseVersion, Household, Reading
+    from coach.ground.versions import Timeline
     from coach.progress.log import Row
+    from coach.progress.state import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,18 +36,22 @@ class Past:
         digests: Names the versions up to each of them, as saved standings are named.
         saved: The latest saved standing before the date that was asked for.
         book: The log's rows after it, made ready for the fold.
+        state: The state it holds.
+        spoiled: The dates of saved standings that cannot be read, to be thrown away.
+        findings: What is wrong with what was read, and what stands in.
     """
 
     timeline: tuple[Version, ...]
     digests: tuple[str, ...]
     saved: SavedStanding | None
     book: Journal
+    state: State | None = None
+    spoiled: frozenset[date] = frozenset()
+    findings: tuple[Finding, ...] = ()
 
     def resumed(self) -> State:
         """A state to fold on from: the saved one, or that before the first day."""
-        if self.saved is None:
-            return begin(self.book)
-        return state_from_json(self.saved.state, self.book.course_on(self.saved.through))
+        return begin(self.book) if self.state is None else self.state.copy()
 
     def reaches(self, on: date) -> bool:
         """Whether the day can be folded from here."""
@@ -64,68 +72,39 @@ class Past:
 def past_before(
     context: Context, home: Household, reading: Reading, versions: Sequence[CourseVersion], before: date
 ) -> Past:
-    """What the days before a date are folded from."""
-    timeline = tuple(Version(one.since, _course(context, home, reading, one)) for one in versions)
-    digests = tuple(_digest(versions[: count + 1]) for count in range(len(versions)))
-    saved = _saved(reading, versions, digests, before)
-    rows = reading.rows(saved.through + ONE_DAY if saved else None)
-    return Past(timeline, digests, saved, journal(timeline, rows))
+    """What the days before a date are folded from.
 
-
-def versions_of(context: Context, home: Household, reading: Reading, today: date) -> list[CourseVersion]:
-    """The versions of the course, with the files' present one from today on if that is new."""
-    held, course = _in_force(reading.courses(), today), context.library.course(home.course)
-    if held and held[-1].digest == course.digest:
-        return held
-    return [*held, CourseVersion(today, course.digest)]
-
-
-def _in_force(stored: Sequence[CourseVersion], today: date) -> list[CourseVersion]:
-    """The versions up to a date; what was noticed later, by a clock that was ahead, does not hold yet."""
-    return [version for version in stored if version.since <= today] or list(stored[:1])
-
-
-def noticed(context: Context, writing: Writing, version: CourseVersion) -> None:
-    """Write down the version of the course's present files, so that days closed so far keep what they were.
-
-    Nothing is written if it is known already, or if its household or its files are others by now.
+    Raises:
+        StoreError: Nothing is left to fold them from.
     """
-    home, stored = writing.household(), writing.courses()
-    held = _in_force(stored, version.since)
-    if home is None or (held and held[-1].digest == version.digest):
-        return
-    course = context.library.course(home.course)
-    if course.digest == version.digest:
-        writing.add_course(version, course_json(course))
-
-
-def _digest(versions: Sequence[CourseVersion]) -> str:
-    lines = f"{FORMAT}\n" + "\n".join(f"{version.since} {version.digest}" for version in versions)
-    return sha256(lines.encode()).hexdigest()
-
-
-def _course(context: Context, home: Household, reading: Reading, version: CourseVersion) -> Course:
-    current = context.library.course(home.course)
-    if current.digest == version.digest:
-        return current
-    course: Course = context.memo.get(
-        ("course", version.digest),
-        version.digest,
-        lambda: course_from_json(reading.course_content(version.digest)),
-    )
-    return course
+    followed = timeline(context, home, reading, versions)
+    saved, state, spoiled = _saved(reading, followed, before)
+    rows, left = rows_of(reading, home.zone, saved.through + ONE_DAY if saved else None)
+    book, fault = journal(followed.versions, rows), None
+    if saved is None:
+        book, fault = startable(book, rows)
+    found = [*followed.findings, *([log_finding(left)] if left else []), *([fault] if fault else [])]
+    return Past(followed.versions, followed.digests, saved, book, state, spoiled, tuple(found))
 
 
 def _saved(
-    reading: Reading, versions: Sequence[CourseVersion], digests: Sequence[str], before: date
-) -> SavedStanding | None:
-    """The latest standing saved before a date that was folded with the versions that held by then."""
-    while (saved := reading.standing(before, digests)) is not None:
-        later = versions[digests.index(saved.digest) + 1 :]
+    reading: Reading, followed: Timeline, before: date
+) -> tuple[SavedStanding | None, State | None, frozenset[date]]:
+    """The latest standing saved before a date that was folded with the versions that held by then.
+
+    Returns:
+        It, its state, and the dates of later ones that are damaged.
+    """
+    spoiled: set[date] = set()
+    while (saved := reading.standing(before, followed.digests)) is not None:
+        later = followed.versions[followed.digests.index(saved.digest) + 1 :]
         if all(version.since > saved.through for version in later):
-            return saved
+            course = journal(followed.versions, ()).course_on(saved.through)
+            if state := kept_state(saved.state, course, saved.through):
+                return saved, state, frozenset(spoiled)
+            spoiled.add(saved.through)
         before = saved.through
-    return None
+    return None, None, frozenset(spoiled)
 
 
 def stops_before(past: Past, started: date, on: date, today: date) -> Iterator[date]:

@@ -22,14 +22,19 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
 from __future__ import annotations
 
 import json
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from coach.course.shapes import UNREADABLE
+from coach.errors import Malformed
+from coach.ground.findings import value_left_out
 from coach.ground.ports import Asked
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterable, Sequence
+    from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
     from datetime import date
 
+    from coach.ground.findings import Finding
     from coach.ground.ports import PlanRow, Reading, SavedStanding
 
 Result = TypeVar("Result")
@@ -42,10 +47,14 @@ class PlanValues:
 
     Args:
         reading: The open transaction.
+
+    Attributes:
+        left_out: By kind and key, what could not be read and was left out.
     """
 
     def __init__(self, reading: Reading) -> None:
         self._reading = reading
+        self.left_out: dict[tuple[str, str], Finding] = {}
         self._held: dict[Asked, Held] = {}
         self._saved: dict[tuple[str, date, str], SavedStanding | None] = {}
         self._worked_out: dict[Hashable, Any] = {}
@@ -57,18 +66,68 @@ class PlanValues:
         if unknown:
             self._held |= zip(unknown, self._reading.plans(unknown), strict=True)
 
+    def read(
+        self, what: str, parse: Callable[[str, Any], Result], first: str = "", last: str | None = None
+    ) -> dict[str, Result]:
+        """What holds now of one kind, of its keys from `first` to `last`, as `parse` makes it.
+
+        What cannot be read is left out, and named in `left_out`.
+
+        Args:
+            what: The kind.
+            parse: Given a key and its value out of JSON, what it is; it may raise `Malformed`, or what
+                reading a value of another shape raises.
+            first: The first key.
+            last: The last one; none for all that follow.
+        """
+        found = {}
+        for key, text in self._of(Asked(what, first, last)):
+            with self._leaving_out(what, key):
+                found[key] = parse(key, json.loads(text))
+        return found
+
     def values(self, what: str, first: str = "", last: str | None = None) -> list[tuple[str, Any]]:
-        """What holds now of one kind, of its keys from `first` to `last`: keys with values out of JSON."""
-        return [(key, json.loads(value)) for key, value in self._of(Asked(what, first, last))]
+        """The same with the values as they come out of JSON."""
+        return list(self.read(what, _as_it_is, first, last).items())
+
+    def value(self, what: str, key: str = "") -> Any:  # noqa: ANN401  JSON, read by whoever knows the kind
+        """What holds now for one key as it comes out of JSON; None if nothing does, or it cannot be read."""
+        return self.read_one(what, key, _as_it_is)
+
+    def read_keys(
+        self, what: str, parse: Callable[[str], Result], first: str = "", last: str | None = None
+    ) -> list[Result]:
+        """The keys alone, as `parse` makes them, without those that cannot be read."""
+        found = []
+        for key in self.keys(what, first, last):
+            with self._leaving_out(what, key):
+                found.append(parse(key))
+        return found
+
+    def read_one(self, what: str, key: str, parse: Callable[[str, Any], Result]) -> Result | None:
+        """What holds now for one key, as `parse` makes it; None if nothing does, or it cannot be read."""
+        return self.read(what, parse, key, key).get(key)
+
+    def read_row(self, row: PlanRow, parse: Callable[[PlanRow], Result]) -> Result | None:
+        """What a row of a history says, as `parse` makes it; None, and named, if it cannot be read."""
+        with self._leaving_out(row.what, row.key):
+            return parse(row)
+        return None
+
+    @contextmanager
+    def _leaving_out(self, what: str, key: str) -> Iterator[None]:
+        try:
+            yield
+        except (*UNREADABLE, Malformed):
+            self.left_out.setdefault((what, key), value_left_out(what, key))
 
     def keys(self, what: str, first: str = "", last: str | None = None) -> list[str]:
         """The keys alone."""
         return [key for key, _ in self._of(Asked(what, first, last))]
 
-    def value(self, what: str, key: str = "") -> Any:  # noqa: ANN401  JSON, read by whoever knows the kind
-        """What holds now for one key; None if nothing does."""
-        found = self._of(Asked(what, key, key))
-        return json.loads(found[0][1]) if found else None
+    def holds(self, what: str, key: str = "") -> bool:
+        """Whether anything holds now for a key, readable or not."""
+        return bool(self._of(Asked(what, key, key)))
 
     def history(self, what: str, key: str, most: int) -> Sequence[PlanRow]:
         """The latest rows of one key, at most so many, the newest first."""
@@ -92,12 +151,19 @@ class PlanValues:
         result: Result = self._worked_out[key]
         return result
 
+    def anew(self) -> PlanValues:
+        """The same with nothing read, where what is left out is named together."""
+        other = PlanValues(self._reading)
+        other.left_out = self.left_out
+        return other
+
     def forget(self) -> None:
         """Forget what was read, since something was written."""
         self._held.clear()
         self._saved.clear()
         self._worked_out.clear()
         self._histories.clear()
+        self.left_out.clear()
 
     def _of(self, asked: Asked) -> Held:
         self.fetch([asked])
@@ -109,3 +175,7 @@ class PlanValues:
             return self._held[asked]
         wider = next((one for one in self._held if one.covers(asked)), None)
         return None if wider is None else [pair for pair in self._held[wider] if asked.holds(pair[0])]
+
+
+def _as_it_is(_key: str, value: Any) -> Any:  # noqa: ANN401  JSON of any shape
+    return value

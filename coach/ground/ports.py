@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
+from coach.ground.findings import Noted
 from coach.ground.memo import Memo
 
 if TYPE_CHECKING:
@@ -119,10 +120,34 @@ class Thinning:
     Attributes:
         before: What is kept through this date or a later one stays.
         only: The earlier dates that stay.
+        gone: Dates that go whatever else holds, since what was kept through them cannot be read.
     """
 
     before: date
     only: frozenset[date]
+    gone: frozenset[date] = frozenset()
+
+
+class RawRow(NamedTuple):
+    """A row of the log as the store keeps it, nothing of it understood."""
+
+    date: str
+    what: str
+    step: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRows:
+    """A log as it was read.
+
+    Attributes:
+        rows: The rows, in the order written.
+        unread: Those that are none, in the order written: of a kind nobody knows, or without a date.
+    """
+
+    rows: Sequence[Row]
+    unread: Sequence[RawRow] = ()
 
 
 class Reading(Protocol):
@@ -133,6 +158,12 @@ class Reading(Protocol):
 
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
+
+    def log(self, since: date | None = None) -> ReadRows:
+        """The same, with the rows that are none beside it."""
+
+    def raw_log(self) -> Sequence[RawRow]:
+        """The log as it is kept, without looking at anything else; what is no text is shown as text."""
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -301,6 +332,7 @@ class Context:
         sure: Given the situation before anything is decided to be written, raises Outdated if what the one
             who writes has seen does not stand any more; none: whatever stands.
         request_id: Names the request, so that what it writes is written once; none: nothing is remembered.
+        noted: What is wrong with what was read lately.
     """
 
     store: Store
@@ -313,3 +345,4 @@ class Context:
     # A situation; that is made of this context, so its type cannot be named here.
     sure: Callable[[Any], None] | None = None
     request_id: str | None = None
+    noted: Noted = field(default_factory=Noted)

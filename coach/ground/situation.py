@@ -13,9 +13,11 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from coach.errors import NotStarted, OutOfRange, StoreError
-from coach.ground.past import Past, noticed, past_before, versions_of
+from coach.ground.findings import zone_findings
+from coach.ground.past import Past, past_before
 from coach.ground.plan_values import PlanValues
 from coach.ground.ports import PlanRow
+from coach.ground.versions import noticed, present, versions_of
 from coach.ground.weeks import WeekStart, week_of
 from coach.progress.days import date_of, exists
 from coach.progress.decisions import last_day
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
     from datetime import date
 
+    from coach.ground.findings import Finding
     from coach.ground.ports import Context, CourseVersion, Household, Reading
     from coach.progress.journal import Journal
     from coach.progress.opening import Opening
@@ -77,7 +80,13 @@ class Situation:
     @property
     def course_is_new(self) -> bool:
         """Whether the course's files have changed and nobody has written that down yet."""
-        return self.versions[-1] not in self.reading.courses()
+        is_stored = self.versions[-1] in self.reading.courses()
+        return not is_stored and present(self.context, self.home) is not None
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is wrong with what was read so far, and what stands in or was left out."""
+        return (*self.past.findings, *zone_findings(self.home.zone), *self.plan.left_out.values())
 
     @cached_property
     def planned(self) -> Mapping[date, Pause | None]:
@@ -122,7 +131,7 @@ class Situation:
             past = past_before(self.context, self.home, self.reading, self.versions, on)
         state = past.resumed()
         opening = open_on(state, past.book, on)
-        return replace(self, past=past, state=state, opening=opening, plan=PlanValues(self.reading))
+        return replace(self, past=past, state=state, opening=opening, plan=self.plan.anew())
 
     def away(self, day: date) -> bool:
         """Whether the household was paused or lapsed on a day, or is going to be; or it never happens."""
@@ -262,6 +271,7 @@ def looking(context: Context, household: str, on: date | None = None) -> Iterato
         where = situation(context, reading, on)
         yield where
         course_is_new = where.course_is_new
+        context.noted.note(where.home.id, where.home.version, where.findings)
     if course_is_new:
         # What was read stands; where it cannot be written down now, the next request notices it.
         with suppress(StoreError), context.store.writing(household) as writing:

@@ -7,9 +7,10 @@ from datetime import date
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from coach.errors import Repeated
-from coach.ground.past import fold_past, noticed, past_before, stops_before
+from coach.ground.past import fold_past, past_before, stops_before
 from coach.ground.situation import Situation, begun, situation
 from coach.ground.spacing import thinning
+from coach.ground.versions import noticed
 from coach.progress.days import ONE_DAY
 from coach.progress.replay import close_through, open_on
 
@@ -140,7 +141,8 @@ class _Draft:
         """Keep the standings that no row from a date on can change."""
         found = [saved for saved in self.kept if saved.through < before]
         if found:
-            writing.save_standings(found, thinning(self.before.started, self.where.today))
+            spaced = thinning(self.before.started, self.where.today)
+            writing.save_standings(found, replace(spaced, gone=self.where.past.spoiled))
 
     def after(self, rows: Sequence[Row]) -> Situation:
         """The situation once these rows are written; closed days are folded again only if they change."""

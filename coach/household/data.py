@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from coach.course.jsonform import course_from_json, course_json
-from coach.errors import FaultyFile, Malformed, NotEditable, NotStarted
+from coach.course.jsonform import course_json
+from coach.errors import FaultyFile, Malformed, NotEditable, NotStarted, Unknown
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import remembered, started_home, today_of
+from coach.ground.versions import present, timeline, usual
 from coach.ground.writing import save_standings
 from coach.household.answers import Ahead, Brought, Imported
 from coach.household.comparing import Holding, compare, holding
@@ -18,7 +19,6 @@ from coach.household.places import places_in
 from coach.household.start import first_version
 from coach.progress.csvform import ReadLog, check_log, read_log, text_of, write_log
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
-from coach.progress.journal import Version
 from coach.progress.log import Row, What
 
 if TYPE_CHECKING:
@@ -206,24 +206,29 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
     """
     home = home_of(context, household, log.rows, context.course)
     today = today_of(context, home)
-    faults = check_log(log, context.library.course(context.course), today, name)
-    if not faults:
+    course, followed = usual(context), reading.household()
+    if course is None and followed is None:
+        raise Unknown(f"There is no course “{context.course}” to follow a log with.")
+    faults = check_log(log, course, today, name) if course else log.faults
+    if course is not None and not faults:
         start = next(row.date for row in log.rows if row.what is What.START)
-        course = context.library.course(context.course)
         return _Ready(log, home, [(first_version(course, start), course_json(course))])
-    followed = reading.household()
     if followed is not None and not log.faults:
-        versions = _followed(context, reading, followed.course, today)
-        held = [Version(version.since, course_from_json(content)) for version, content in versions]
-        if not check_log(log, held[-1].course, today, name, held):
+        versions = _followed(context, reading, followed, today)
+        held = timeline(context, followed, reading, [version for version, _ in versions]).versions
+        other = check_log(log, held[-1].course, today, name, held) if held else faults
+        if not other:
             return _Ready(log, replace(home, course=followed.course), versions)
+        faults = faults or other
     raise FaultyFile(faults)
 
 
-def _followed(context: Context, reading: Reading, name: str, today: date) -> list[tuple[CourseVersion, str]]:
-    """The versions of its course that a household has followed, and the present one if that is new."""
-    stored, course = contents_of(reading), context.library.course(name)
-    if not stored or stored[-1][0].digest != course.digest:
+def _followed(
+    context: Context, reading: Reading, home: Household, today: date
+) -> list[tuple[CourseVersion, str]]:
+    """The versions of its course that a household has followed, and the present one if there is a new one."""
+    stored, course = contents_of(reading), present(context, home)
+    if course is not None and (not stored or stored[-1][0].digest != course.digest):
         since = max([today, *(version.since for version, _ in stored)])
         stored.append((CourseVersion(since, course.digest), course_json(course)))
     return stored

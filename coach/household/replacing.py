@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, SteadingError, StoreError, Unknown
+from coach.ground.log_rows import rows_of, startable
 from coach.ground.ports import Kept
 from coach.ground.situation import situation, started_home
 from coach.household.comparing import Holding, compare, holding
@@ -53,7 +55,8 @@ def _usable(context: Context, theirs: Reading) -> Holding:
         if (home := theirs.household()) is not None:
             where = situation(context, theirs)
             # From nothing, since a standing that is kept would hide what is wrong with older rows.
-            book = journal(where.past.timeline, theirs.rows())
+            rows, _ = rows_of(theirs, home.zone)
+            book, _ = startable(journal(where.past.timeline, rows), rows)
             open_on(begin(book), book, where.standing.on)
             int(home.version)
     except StoreError:
@@ -90,12 +93,13 @@ def restore(context: Context, household: str, source: Path, seen: int | None = N
 
 
 def kept(context: Context, household: str) -> tuple[Kept, ...]:
-    """What was kept before something took its place, the latest first."""
+    """What was kept before something took its place, the latest first; not what cannot be read any more."""
     if context.copies is not None:
         return tuple(context.copies.kept())
-    with context.store.reading(household) as reading:
+    with context.store.reading(household) as reading, suppress(Malformed):
         found = kept_log(reading)
-    return () if found is None else (Kept(NAME, found.at, "import", PLACE),)
+        return () if found is None else (Kept(NAME, found.at, "import", PLACE),)
+    return ()
 
 
 def compare_kept(context: Context, household: str, name: str) -> Comparison:

@@ -14,7 +14,7 @@ from coach.ground.situation import looking
 from coach.ground.weeks import WeekStart
 from coach.ground.writing import Decision, written
 from coach.household.answers import Settings
-from coach.progress.days import checked_zone, hour_of, zone_names
+from coach.progress.days import checked_zone, hour_of, known_zone, zone_names
 from coach.progress.log import Row, What
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def _ceiling(minutes: int | str) -> int | None:
 def settings_in(where: Situation) -> Settings:
     """The settings in force, out of a situation."""
     return Settings(
-        zone=where.home.zone,
+        zone=known_zone(where.home.zone),
         day_starts=f"{where.home.day_starts:%H:%M}",
         minutes=where.standing.ceiling,
         pace=where.standing.pace,

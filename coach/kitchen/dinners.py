@@ -8,6 +8,7 @@ from datetime import date, time, timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
+from coach.course.shapes import required
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.clock import wall_at, wall_now
@@ -79,8 +80,12 @@ def planned_json(planned: Planned) -> dict[str, Any]:
 
 def planned_of(value: dict[str, Any]) -> Planned:
     """The dinner that the plan keeps."""
+    dish = dish_of(value)
+    required(value, {"time": str, "left": [(str, None)]})
     left = tuple(day and date.fromisoformat(day) for day in value["left"])
-    return Planned(dish_of(value), hour_of(value["time"]), left)
+    if len(left) != len(dish.frozen):
+        raise ValueError("There is a date, or none, for each frozen item.")
+    return Planned(dish, hour_of(value["time"]), left)
 
 
 def seen(planned: Planned | None) -> str:
@@ -224,14 +229,17 @@ def check_date(where: Situation, on: date) -> None:
 
 def planned_on(where: Situation, on: date) -> Planned | None:
     """The dinner planned for a date."""
-    value = where.value(KIND, on.isoformat())
-    return None if value is None else planned_of(value)
+    found = where.plan.read_one(KIND, on.isoformat(), _dated)
+    return found and found[1]
 
 
 def planned_between(where: Situation, first: date, last: date) -> Iterator[tuple[date, Planned]]:
     """The dinners planned for some dates, in their order."""
-    for key, value in where.values(KIND, *dated_keys(first, last)):
-        yield type(first).fromisoformat(key), planned_of(value)
+    yield from where.plan.read(KIND, _dated, *dated_keys(first, last)).values()
+
+
+def _dated(key: str, value: dict[str, Any]) -> tuple[date, Planned]:
+    return date.fromisoformat(key), planned_of(value)
 
 
 def dinner_row(where: Situation, on: date, planned: Planned | None) -> PlanRow:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.digits import whole_number
 from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
+from coach.course.shapes import required
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault
 from coach.kitchen.rules.dinner import (
@@ -136,6 +137,14 @@ def _weight(place: str, item: TypedFrozen, faults: list[FieldFault]) -> Weight |
         return None
 
 
+_KEPT = {
+    "dish": str,
+    "ingredients": [str],
+    "frozen": [{"name": str, "weight": str, "kind": str}],
+    "cooking": int,
+}
+
+
 def dish_json(dish: Dish) -> dict[str, Any]:
     """A dish as the plan keeps it."""
     frozen = [
@@ -150,7 +159,8 @@ def dish_json(dish: Dish) -> dict[str, Any]:
 
 
 def dish_of(value: dict[str, Any]) -> Dish:
-    """The dish that the plan keeps."""
+    """The dish that the plan keeps; what is none raises what `PlanValues.read` leaves out."""
+    required(value, _KEPT)
     frozen = tuple(
         FrozenItem(item["name"], weight_of(item["weight"]), Kind(item["kind"])) for item in value["frozen"]
     )

@@ -64,10 +64,9 @@ def keep(
         raise Unfit(faults)
 
     def decide(where: Situation) -> Decision[str]:
-        known = dict(where.values(KIND))
-        if favourite is not None and favourite not in known:
+        if favourite is not None and not where.plan.holds(KIND, favourite):
             raise _unknown(favourite)
-        row = kept_row(where, known, dish, favourite)
+        row = kept_row(where, known_names(where), dish, favourite)
         return to_plan([row], row.key)
 
     return written(context, household, decide, _one_of_all)
@@ -87,7 +86,7 @@ def drop(context: Context, household: str, favourite: str) -> Favourites:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        if where.value(KIND, favourite) is None:
+        if not where.plan.holds(KIND, favourite):
             raise _unknown(favourite)
         return to_plan([where.row(KIND, favourite, None)])
 
@@ -96,8 +95,8 @@ def drop(context: Context, household: str, favourite: str) -> Favourites:
 
 def kept(where: Situation) -> tuple[Favourite, ...]:
     """The favourites of a plan, by name."""
-    found = (_view(key, value) for key, value in where.values(KIND))
-    return tuple(sorted(found, key=lambda one: (one.dish.casefold(), one.id)))
+    found = where.plan.read(KIND, _view)
+    return tuple(sorted(found.values(), key=lambda one: (one.dish.casefold(), one.id)))
 
 
 def kept_dish(where: Situation, favourite: str) -> Dish:
@@ -106,19 +105,31 @@ def kept_dish(where: Situation, favourite: str) -> Dish:
     Raises:
         Unknown: There is no favourite of that id.
     """
-    value = where.value(KIND, favourite) if _ID.fullmatch(favourite) else None
-    if value is None:
+    dish = where.plan.read_one(KIND, favourite, _dish) if _ID.fullmatch(favourite) else None
+    if dish is None:
         raise _unknown(favourite)
-    return dish_of(value)
+    return dish
 
 
-def kept_row(where: Situation, known: dict[str, Any], dish: Dish, favourite: str | None = None) -> PlanRow:
+def known_names(where: Situation) -> dict[str, str]:
+    """The names of the favourites by id; blank for one that cannot be read, whose id stays taken."""
+    names = {key: one.dish for key, one in where.plan.read(KIND, _view).items()}
+    return dict.fromkeys(where.plan.keys(KIND), "") | names
+
+
+def kept_row(where: Situation, known: dict[str, str], dish: Dish, favourite: str | None = None) -> PlanRow:
     """The row that keeps a dish under its id, that of one with the same name, or a new one.
+
+    Args:
+        where: The household.
+        known: The names of the favourites by id.
+        dish: The dish.
+        favourite: The id of the one to change; none for a new one.
 
     Raises:
         NotEditable: There are too many.
     """
-    same = (key for key, value in known.items() if value["dish"].casefold() == dish.name.casefold())
+    same = (key for key, name in known.items() if name.casefold() == dish.name.casefold())
     key = favourite or next(same, None)
     if key is None:
         if len(known) >= MOST:
@@ -127,7 +138,12 @@ def kept_row(where: Situation, known: dict[str, Any], dish: Dish, favourite: str
     return where.row(KIND, key, dish_json(dish))
 
 
+def _dish(_key: str, value: dict[str, Any]) -> Dish:
+    return dish_of(value)
+
+
 def _view(key: str, value: dict[str, Any]) -> Favourite:
+    dish_of(value)
     frozen = tuple(FrozenLine(item["name"], item["weight"], item["kind"]) for item in value["frozen"])
     return Favourite(key, value["dish"], value["cooking"], tuple(value["ingredients"]), frozen)
 

@@ -150,7 +150,7 @@ class _Form:
         self.rows: list[PlanRow] = []
         self.faults: list[FieldFault] = []
         self._plan = where
-        self._known = dict(where.values(favourites.KIND))
+        self._known = favourites.known_names(where)
 
     def take(self, on: date, entry: Entry) -> None:
         """Read one date."""
@@ -186,5 +186,5 @@ class _Form:
 
     def _keep(self, planned: Planned) -> None:
         row = favourites.kept_row(self._plan, self._known, planned.dish)
-        self._known[row.key] = {"dish": planned.dish.name}
+        self._known[row.key] = planned.dish.name
         self.rows.append(row)

@@ -12,6 +12,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from coach.course.shapes import required
 from coach.errors import Malformed
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
@@ -101,7 +102,7 @@ class _List:
             Dinner(datetime.combine(on, _NOON), planned.dish)
             for on, planned in planned_between(where, self._first, self._last)
         ]
-        self._ticks = dict(where.values(KIND))
+        self._ticks = where.plan.read(KIND, _ticks)
 
     def view(self) -> Shopping:
         """The list for pages and JSON."""
@@ -148,6 +149,11 @@ class _List:
         ticks: Mapping[str, Mapping[str, str]] = self._ticks.get(key, {})
         on, line = _on(dinner), _said(dinner, key)
         return next((tick for tick, lines in ticks.items() if lines.get(on) == line), None)
+
+
+def _ticks(_key: str, value: dict[str, dict[str, str]]) -> dict[str, dict[str, str]]:
+    required(value, {str: {str: str}})
+    return value
 
 
 def _on(dinner: Dinner) -> str:

@@ -31,11 +31,34 @@ def checked_zone(name: str) -> str:
     """
     try:
         ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+    except (ZoneInfoNotFoundError, ValueError, OSError, TypeError):
         raise Malformed(
             f"There is no time zone “{name}”. Choose a name of the IANA list, such as Europe/Lisbon."
         ) from None
     return name
+
+
+@lru_cache(maxsize=1024)
+def place_of(zone: str) -> ZoneInfo:
+    """The clock of a zone; that of `FIRST_ZONE` where this machine's list of zones has no such name.
+
+    A zone may have been known when it was chosen, and not to the list of today.
+    """
+    return ZoneInfo(known_zone(zone))
+
+
+def known_zone(zone: str) -> str:
+    """The name of the zone whose clock it is."""
+    return zone if is_known(zone) else FIRST_ZONE
+
+
+def is_known(zone: str) -> bool:
+    """Whether this machine's list of zones has a name."""
+    try:
+        checked_zone(zone)
+    except Malformed:
+        return False
+    return True
 
 
 def iso_date(text: str) -> date:
@@ -76,7 +99,7 @@ def exists(day: date, zone: str) -> bool:
 
     A zone that jumps over a whole date leaves none of its wall times, so three of them tell.
     """
-    place = ZoneInfo(zone)
+    place = place_of(zone)
     return any(datetime_exists(datetime.combine(day, probe), place) for probe in _PROBES)
 
 
@@ -108,7 +131,7 @@ def date_of(instant: datetime, zone: str, day_starts: time) -> date:
         zone: IANA name.
         day_starts: Local wall time.
     """
-    local = instant.astimezone(ZoneInfo(zone))
+    local = instant.astimezone(place_of(zone))
     has_begun = local.time() >= day_starts or instant >= instant_of(local.date(), zone, day_starts)
     day = local.date() if has_begun else local.date() - ONE_DAY
     return day if exists(day, zone) else preceding(day, zone)
@@ -116,4 +139,4 @@ def date_of(instant: datetime, zone: str, day_starts: time) -> date:
 
 def instant_of(day: date, zone: str, hour: time) -> datetime:
     """The instant, in UTC, at which a wall clock in the zone shows `hour` on `day`."""
-    return datetime.combine(day, hour, tzinfo=ZoneInfo(zone)).astimezone(UTC)
+    return datetime.combine(day, hour, tzinfo=place_of(zone)).astimezone(UTC)

@@ -114,6 +114,8 @@ def capitalised(text: str) -> str:
 
 
 def _form(error: BaseException) -> str | None:
+    if isinstance(error, sqlite3.OperationalError) and str(error).startswith("Could not decode to UTF-8"):
+        return DAMAGED
     return _SQLITE.get(code_of(error)) if isinstance(error, sqlite3.Error) else _from_server(error)
 
 

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
+from coach.course.shapes import UNREADABLE
 from coach.errors import AlreadyStarted, NotStarted, StoreError
-from coach.ground.ports import CourseVersion, Household, SavedStanding
+from coach.ground.ports import CourseVersion, Household, RawRow, ReadRows, SavedStanding
 from coach.limits import WRITE_SECONDS
 from coach.store import statements
 from coach.store.engine import ways
@@ -21,6 +22,7 @@ from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import rows_read, rows_to_add
 from coach.store.plan import PlanTables, thinned
+from coach.store.raw import as_text, read_raw, understood
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 
 if TYPE_CHECKING:
@@ -111,8 +113,19 @@ class SqlReading:
 
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
-        found = self._run(statements.ROWS) if since is None else self._run(statements.ROWS_SINCE, since=since)
-        return list(rows_read(found))
+        return self.log(since).rows
+
+    def log(self, since: date | None = None) -> ReadRows:
+        """The same, with the rows that are none beside it: of a kind nobody knows, or without a date."""
+        try:
+            found = self._run(statements.ROWS if since is None else statements.ROWS_SINCE, since=since)
+            return ReadRows(list(rows_read(found)))
+        except UNREADABLE:
+            return read_raw(self.raw_log(), since)
+
+    def raw_log(self) -> Sequence[RawRow]:
+        """The log as it is kept, without looking at anything else; what is no text is shown as text."""
+        return [RawRow(*map(as_text, row)) for row in self._run(statements.RAW_ROWS).all()]
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -125,7 +138,11 @@ class SqlReading:
 
     def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
         """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
-        found = self._run(statements.STANDING, before=before, digests=list(digests)).one_or_none()
+        try:
+            found = self._run(statements.STANDING, before=before, digests=list(digests)).one_or_none()
+        except UNREADABLE:
+            # One without a date is damaged. Those before it are no loss: they are a cache.
+            return None
         return None if found is None else SavedStanding(*found)
 
     def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
@@ -151,11 +168,12 @@ class SqlReading:
         return self._opening
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
-        found = self._run(statements.OPENING).all()
-        if not found:
-            return None, []
-        versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
-        return Household(self._id, *found[0][:-2]), versions
+        with understood(self._connection):
+            found = self._run(statements.OPENING).all()
+            if not found:
+                return None, []
+            versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
+            return Household(self._id, *found[0][:-2]), versions
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, {"household": self._id, **values})
@@ -251,8 +269,8 @@ class SqlWriting(SqlReading):
     def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
         """Keep standings, and thin the old ones out. They are a cache, so the version stays."""
         self._require()
-        instead = [one.through for one in saved]
-        self._run(statements.DROP_STANDINGS, dates=instead, **thinned(thinning))
+        instead = {one.through for one in saved} | (thinning.gone if thinning else set())
+        self._run(statements.DROP_STANDINGS, dates=sorted(instead), **thinned(thinning))
         values = [
             {"household_id": self._id, "through": one.through, "digest": one.digest, "state": one.state}
             for one in saved
@@ -329,8 +347,9 @@ class SqlWriting(SqlReading):
 
 
 def _household(connection: Connection, household_id: str) -> Household | None:
-    found = connection.execute(statements.HOUSEHOLD, {"household": household_id}).one_or_none()
-    return None if found is None else Household(household_id, *found)
+    with understood(connection):
+        found = connection.execute(statements.HOUSEHOLD, {"household": household_id}).one_or_none()
+        return None if found is None else Household(household_id, *found)
 
 
 def _microseconds() -> int:

@@ -9,6 +9,7 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
+from coach.ground.ports import RawRow, ReadRows
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
@@ -80,6 +81,14 @@ class MemoryReading:
     def rows(self, since: date | None = None) -> Sequence[Row]:
         """The log in the order written; with `since`, only rows dated on or after it."""
         return [row for row in self.home.rows if since is None or row.date >= since]
+
+    def log(self, since: date | None = None) -> ReadRows:
+        """The same, with the rows that are none beside it; here there are none such."""
+        return ReadRows(self.rows(since))
+
+    def raw_log(self) -> Sequence[RawRow]:
+        """The log as text."""
+        return [RawRow(str(row.date), row.what.value, row.step, row.value) for row in self.home.rows]
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -224,7 +233,9 @@ class MemoryWriting(MemoryReading):
 
 
 def _stays(on: date, thinning: Thinning | None) -> bool:
-    return thinning is None or on >= thinning.before or on in thinning.only
+    if thinning is None:
+        return True
+    return on not in thinning.gone and (on >= thinning.before or on in thinning.only)
 
 
 def _latest(saved: Iterable[SavedStanding], before: date, digests: Sequence[str]) -> SavedStanding | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
+from coach.course.shapes import UNREADABLE
 from coach.ground.ports import PlanRow, SavedStanding
 from coach.store import statements
 
@@ -85,7 +86,10 @@ class PlanTables:
     def saved(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
         asked = {"fold": name, "before": before, "fold_digest": digest}
-        found = self._run(statements.PLAN_STATE, **asked).one_or_none()
+        try:
+            found = self._run(statements.PLAN_STATE, **asked).one_or_none()
+        except UNREADABLE:
+            return None
         return None if found is None else SavedStanding(*found)
 
     def save(self, name: str, saved: SavedStanding, thinning: Thinning | None) -> None:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from sqlalchemy import (
     BigInteger,
     Integer,
+    LargeBinary,
     Text,
     and_,
     bindparam,
+    cast,
     delete,
     func,
     insert,
@@ -84,6 +86,9 @@ ROWS = select(*_row).where(_logged).order_by(col(LogTable.seq))
 ROWS_SINCE = (
     select(*_row).where(_logged, col(LogTable.date) >= bindparam("since")).order_by(col(LogTable.seq))
 )
+# For a log of which nothing is sure: every cell as it is, SQLite's as bytes.
+_AS_IT_IS = Text().with_variant(LargeBinary(), "sqlite")
+RAW_ROWS = select(*(cast(column, _AS_IT_IS) for column in _row)).where(_logged).order_by(col(LogTable.seq))
 _last_planned = select(func.max(col(PlanStateTable.through))).where(_folded).scalar_subquery()
 
 # The number of the last row, whether a request wrote some already, and the last dates that were folded.

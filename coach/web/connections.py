@@ -21,7 +21,7 @@ from coach.limits import (
     RETRY_SECONDS,
     UNREAD_SECONDS,
 )
-from coach.web.security import HEADERS
+from coach.web.headers import HEADERS
 
 if TYPE_CHECKING:
     import asyncio

@@ -1,24 +1,28 @@
-"""`/healthz`: whether the service can reach its database."""
+"""`/healthz`: how the service is, and what is wrong at present."""
 
-from typing import Literal
+from http import HTTPStatus
 
 from fastapi import APIRouter
-from pydantic import BaseModel
+from fastapi.responses import Response
+from pydantic import TypeAdapter
 
-from coach.web.api.answers import problems
+from coach.household.health import Health, health
+from coach.web.api.answers import problems, written
 from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["health"])
 
-
-class Health(BaseModel):
-    """The service works."""
-
-    status: Literal["ok"] = "ok"
+HEALTH = TypeAdapter(Health)
+_FAILING = {"model": Health, "description": "The database cannot be used; the finding says what to do."}
 
 
-@router.get("/healthz", responses=problems("host", "failure"))
-def health(context: ContextDep, household: HouseholdDep) -> Health:
-    """Make one read by primary key."""
-    context.store.version(household)
-    return Health()
+@router.get(
+    "/healthz",
+    response_model=Health,
+    responses={**problems("host", "failure"), HTTPStatus.SERVICE_UNAVAILABLE: _FAILING},
+)
+def look(context: ContextDep, household: HouseholdDep) -> Response:
+    """How the service is: `ok`, `degraded` where the pages answer all the same, or `failing`."""
+    found = health(context, household)
+    failing = found.status == "failing"
+    return written(HEALTH, found, HTTPStatus.SERVICE_UNAVAILABLE if failing else HTTPStatus.OK)

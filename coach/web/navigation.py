@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import logging
 from typing import TYPE_CHECKING, NamedTuple
 
-from coach.errors import StoreError
+from coach.errors import SteadingError
 from coach.household.places import places
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from coach.ground.ports import Context
+
+
+log = logging.getLogger(__name__)
 
 
 class Place(NamedTuple):
@@ -43,10 +47,16 @@ def bar(places: Iterable[str]) -> tuple[Place, ...]:
 
 
 def open_places(context: Context, household: str) -> tuple[str, ...]:
-    """The open pages, for an answer that shows nothing else of the household; none without the store."""
+    """The open pages, for an answer that shows nothing else of the household; none if they cannot be told.
+
+    The bar is never what keeps an answer from being given, least of all one about something else amiss.
+    """
     try:
         return places(context, household).open
-    except StoreError:
+    except SteadingError:
+        return ()
+    except Exception:
+        log.exception("The open pages cannot be told")
         return ()
 
 

@@ -18,6 +18,7 @@ from coach.web import rendering
 from coach.web.addresses import methods_at
 from coach.web.deps import HOUSEHOLD
 from coach.web.events import tell
+from coach.web.headers import with_ours
 from coach.web.navigation import open_places
 from coach.web.reasons import reason
 from coach.web.uploads import no_room
@@ -253,4 +254,7 @@ def register(app: FastAPI) -> None:
 
     @app.exception_handler(Exception)
     async def failure(request: Request, error: Exception) -> Response:
-        return answer(request, problem("failure"), error=error)
+        response = answer(request, problem("failure"), error=error)
+        # Starlette gives this answer outside of every middleware, so past the guard.
+        response.raw_headers = with_ours(response.raw_headers)
+        return response

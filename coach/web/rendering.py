@@ -112,5 +112,9 @@ def page(
     headers: Mapping[str, str] | None = None,
     places: Iterable[str] = (),
 ) -> HTMLResponse:
-    """A template as an answer, with the bar for the pages of the home plan that are open."""
-    return templates.TemplateResponse(request, name, {**values, "bar": bar(places)}, status, headers)
+    """A template as an answer, with the bar for the pages of the home plan that are open.
+
+    `findings` among the values are what is wrong with what the page shows; they stand at its top.
+    """
+    shown = {"findings": (), **values, "bar": bar(places)}
+    return templates.TemplateResponse(request, name, shown, status, headers)

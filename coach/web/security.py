@@ -9,6 +9,7 @@ from starlette.datastructures import Headers
 from starlette.requests import Request
 
 from coach.web import problems
+from coach.web.headers import with_ours
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,21 +18,6 @@ if TYPE_CHECKING:
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 DEFAULT_PORTS = {"http": 80, "https": 443}
-POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
-    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-)
-# Not `no-referrer`: with it browsers would send `Origin: null` with our own forms.
-HEADERS = {
-    "content-security-policy": POLICY,
-    "x-content-type-options": "nosniff",
-    "x-frame-options": "DENY",
-    "referrer-policy": "same-origin",
-    "cross-origin-opener-policy": "same-origin",
-    "cross-origin-resource-policy": "same-origin",
-}
-_RAW = [(name.encode(), value.encode()) for name, value in HEADERS.items()]
-_NOT_KEPT = (b"cache-control", b"no-store")
 
 
 class Guard:
@@ -54,7 +40,7 @@ class Guard:
 
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = _with_ours(message["headers"])
+                message["headers"] = with_ours(message["headers"])
             await send(message)
 
         refusal = self._refusal(scope, Headers(scope=scope))
@@ -106,10 +92,3 @@ def origin_of(text: str) -> tuple[str, str, int | None] | None:
     if parts.hostname is None or parts.path or parts.query or parts.fragment or "@" in parts.netloc:
         return None
     return parts.scheme, parts.hostname, port or DEFAULT_PORTS.get(parts.scheme)
-
-
-def _with_ours(headers: Iterable[tuple[bytes, bytes]]) -> list[tuple[bytes, bytes]]:
-    theirs = list(headers)
-    if not any(name.lower() == b"cache-control" for name, _ in theirs):
-        theirs.append(_NOT_KEPT)
-    return theirs + _RAW

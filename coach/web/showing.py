@@ -39,8 +39,8 @@ def show(
     """
     with looking(context, household) as where:
         name, values = view(where)
-        places = places_in(where).open
-    return page(request, name, values, status, places=places)
+        places, findings = places_in(where).open, where.findings
+    return page(request, name, {**values, "findings": findings}, status, places=places)
 
 
 def show_kept(

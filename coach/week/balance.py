@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from coach.areas.passes import AREA_DAYS, AREA_STEP
+from coach.areas.passes import AREA_STEP, chosen_days
 from coach.course.recurrence import in_words
 from coach.errors import NotEditable
 from coach.ground.situation import looking
@@ -121,7 +121,7 @@ def weighed_in(where: Situation, name: str | None) -> Weighed:
 
 def _with_area_hour(where: Situation, facts: WeekFacts) -> WeekFacts:
     """Where the area's minutes lie on the day of the area's hour, they move with it: it takes them over."""
-    if where.value(AREA_DAYS) is not None:
+    if chosen_days(where) is not None:
         return facts
     return replace(facts, days=tuple(_taken_over(day) for day in facts.days))
 

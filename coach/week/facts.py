@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import AREA_STEP, area_minutes
 from coach.course.rule import WEEKDAYS
+from coach.course.shapes import required
 from coach.errors import OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named
 from coach.week.job_facts import held, is_job
@@ -134,7 +135,14 @@ def _beside_area(step: Step, area: Mapping[date, int]) -> Step:
 
 def minutes_available(where: Situation) -> dict[int, int]:
     """The minutes the household has on weekdays, Monday 0; those it has not said are left out."""
-    return {WEEKDAYS.index(key): minutes for key, minutes in where.values(AVAILABLE)}
+    return dict(where.plan.read(AVAILABLE, _available).values())
+
+
+def _available(key: str, value: int) -> tuple[int, int]:
+    required(value, int)
+    if value < 0:
+        raise ValueError("Minutes are none or more.")
+    return WEEKDAYS.index(key), value
 
 
 def is_open_job(facts: WeekFacts, day: DayFacts, step: Step) -> bool:

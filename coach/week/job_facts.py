@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from coach.course.recurrence import next_fall
+from coach.course.shapes import required
 from coach.errors import NotEditable, Unknown
 from coach.ground.ports import Asked, dated_keys
 from coach.progress.opening import Phase
@@ -128,14 +129,26 @@ def jobs_kept(where: Situation) -> JobsKept:
     """What is kept about all jobs now."""
     asked_plans, asked_ticks, asked_timers = needed(where)
     where.plan.fetch([asked_plans, asked_ticks, asked_timers])
-    ticks, timers = where.values(*asked_ticks), where.values(*asked_timers)
-    values = where.values(*asked_plans)
+    jobs = where.plan.read(JOB, _job, *asked_plans[1:])
     return JobsKept(
-        plans={step: _plan(value) for step, value in values if value["lines"] is not None},
-        next_ids={step: value["next"] for step, value in values},
-        ticks={_tick(key): state for key, state in ticks},
-        timers={_tick(key)[:2]: datetime.fromisoformat(instant) for key, instant in timers},
+        plans={step: plan for step, (plan, _) in jobs.items() if plan is not None},
+        next_ids={step: following for step, (_, following) in jobs.items()},
+        ticks=dict(where.plan.read(TICK, _ticked, *asked_ticks[1:]).values()),
+        timers=dict(where.plan.read(TIMER, _timed, *asked_timers[1:]).values()),
     )
+
+
+def _ticked(key: str, value: LineState) -> tuple[Tick, LineState]:
+    if value not in {"done", "later"}:
+        raise ValueError("A line is done, or left for later.")
+    return _tick(key), value
+
+
+def _timed(key: str, value: str) -> tuple[tuple[date, str], datetime]:
+    instant = datetime.fromisoformat(value)
+    if instant.tzinfo is None:
+        raise ValueError("An instant has its offset from UTC.")
+    return _tick(key)[:2], instant
 
 
 def _tick(key: str) -> Tick:
@@ -153,8 +166,15 @@ def timer_key(since: date, step: str) -> str:
     return f"{since}/{step}"
 
 
-def _plan(value: dict[str, Any]) -> JobPlan:
-    return JobPlan(tuple(JobLine(*line) for line in value["lines"]), value["stop_after"], value["next"])
+def _job(_step: str, value: dict[str, Any]) -> tuple[JobPlan | None, int]:
+    """A job as the household has changed it, if it has, and the number of its next new line."""
+    required(value, {"lines": ([[str, str, int]], None), "stop_after": (int, None), "next": int})
+    following: int = value["next"]
+    if value["lines"] is None:
+        return None, following
+    return JobPlan(
+        tuple(JobLine(*line) for line in value["lines"]), value["stop_after"], following
+    ), following
 
 
 def as_shipped(plan: JobPlan) -> dict[str, object]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import UTC
 from typing import TYPE_CHECKING, NamedTuple
-from zoneinfo import ZoneInfo
 
 from coach.course.recurrence import in_words
 from coach.errors import NotEditable, Unknown
@@ -13,7 +12,7 @@ from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
 from coach.habits.marks import Marking, marked
 from coach.habits.wording import needs
-from coach.progress.days import ONE_DAY
+from coach.progress.days import ONE_DAY, place_of
 from coach.week.answers import Job, JobLineView, TimerView
 from coach.week.job_facts import (
     JOB,
@@ -266,7 +265,7 @@ def _running(timer: Timer, now: datetime, zone: str) -> TimerView:
         stop_after=timer.stop_after,
         started_at=timer.started.astimezone(UTC),
         ends_at=timer.ends.astimezone(UTC),
-        ends_text=f"{timer.ends.astimezone(ZoneInfo(zone)):%H:%M}",
+        ends_text=f"{timer.ends.astimezone(place_of(zone)):%H:%M}",
         minutes_left=timer.minutes_left(now),
         seconds_left=int(left.total_seconds()),
     )

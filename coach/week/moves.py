@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import json
 from datetime import timedelta
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.direction import isolated
 from coach.course.recurrence import falls, in_words, next_fall
+from coach.course.rule import rule_of
+from coach.course.shapes import required
 from coach.errors import Malformed, NotEditable
 from coach.ground.weeks import last_day, week_name, week_of
 from coach.ground.wording import long_date
@@ -21,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
     from datetime import date
 
-    from coach.ground.ports import Context
+    from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
     from coach.progress.standing import StepStanding
 
@@ -157,17 +159,25 @@ def _before(where: Situation, rules: Mapping[str, str]) -> dict[str, dict[str, s
     return {step: {"from": steps[step].step.repeats, "to": rule} for step, rule in rules.items()}
 
 
-def _standing_moves(where: Situation) -> dict[str, Any]:
+def _standing_moves(where: Situation) -> dict[str, dict[str, str]]:
     """The moves made last whose jobs still have the rules they got; none once they are a week old."""
     rows = where.plan.history(MOVED, "", 1)
     if not rows or not rows[0].value or where.today - rows[0].date >= _SHOWN_FOR:
         return {}
-    steps = where.standing.steps
+    steps, changes = where.standing.steps, where.plan.read_row(rows[0], _changes) or {}
     return {
         step: change
-        for step, change in json.loads(rows[0].value).items()
+        for step, change in changes.items()
         if step in steps and steps[step].step.repeats == change["to"]
     }
+
+
+def _changes(row: PlanRow) -> dict[str, dict[str, str]]:
+    found: dict[str, dict[str, str]] = json.loads(row.value)
+    required(found, {str: {"from": str, "to": str}})
+    for change in found.values():
+        rule_of(change["from"])
+    return found
 
 
 def moved_last(where: Situation) -> tuple[MovedJob, ...]:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Busy
-from coach.ground.past import noticed
 from coach.ground.ports import CourseVersion
 from coach.ground.situation import looking
+from coach.ground.versions import noticed
 from coach.habits import pauses
 from coach.progress.opening import Phase
 from coach.store.memory import MemoryStore

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from coach.areas.rules.packing import LeftTask, fitting, left_in_pass, total
 from coach.areas.rules.plan import Way, plan_for
 from coach.areas.rules.rotation import Turn, never, number_of, turn_of, turns
+from coach.course.shapes import UNREADABLE, required
 from coach.errors import OutOfRange
 from coach.ground.weeks import last_day, week_of
 from coach.progress.days import ONE_DAY
@@ -262,9 +263,27 @@ def passes_json(passes: Passes) -> str:
     )
 
 
+_KEPT = {"through": str, "number": int, "start": str, "in_pass": [str], "last_done": {str: int}}
+
+
+def kept_passes(text: str, through: date) -> Passes | None:
+    """The passes that `passes_json` wrote, or None if they are damaged: they are a cache.
+
+    Args:
+        text: What was kept.
+        through: The last date it is said to have folded.
+    """
+    try:
+        passes = passes_from_json(text)
+    except UNREADABLE:
+        return None
+    return passes if passes.through == through and passes.start <= through else None
+
+
 def passes_from_json(text: str) -> Passes:
-    """The passes that `passes_json` wrote."""
+    """The passes that `passes_json` wrote; what it did not write raises one of `UNREADABLE`."""
     values = json.loads(text)
+    required(values, _KEPT)
     return Passes(
         through=date.fromisoformat(values["through"]),
         number=values["number"],

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.areas.rules.model import Area, DetailTask, TaskList
 from coach.areas.rules.rotation import MOST_MINUTES, Mode, Rotation
+from coach.course.shapes import required
 from coach.errors import Malformed
 from coach.ground.weeks import WeekStart, last_day
 
@@ -138,7 +139,8 @@ def _rotation_values(rotation: Rotation) -> dict[str, Any]:
 
 
 def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
-    """The plan that `plan_values` wrote, made on a date."""
+    """The plan that `plan_values` wrote, made on a date; what it did not write raises one of `UNREADABLE`."""
+    required(values, _KEPT)
     return Plan(
         since=since,
         areas=tuple(_area(one) for one in values["areas"]),
@@ -147,6 +149,24 @@ def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
         spot_minutes=values["spot_minutes"],
         declutter=Declutter(*values["declutter"]) if values["declutter"] else None,
     )
+
+
+_TASK = [str, str, int, (int, None), (str, None), (str, None)]
+_KEPT = {
+    "areas": [{"id": str, "name": str, "rooms": [str], "detail": [_TASK], "declutter": [_TASK]}],
+    "rotation": {
+        "start": str,
+        "mode": str,
+        "starts": str,
+        "first": int,
+        "minutes_a_week": int,
+        "skipped": [int],
+        "swapped": [[int, int]],
+    },
+    "way": str,
+    "spot_minutes": int,
+    "declutter": ([int, int], None),
+}
 
 
 def _area(values: Mapping[str, Any]) -> Area:

@@ -48,6 +48,15 @@ def repeating_fault(rule: str, start: date) -> str | None:
     return None
 
 
+def check_rule(rule: str, start: date) -> None:
+    """Refuse a rule whose dates cannot be worked out.
+
+    Raises:
+        Malformed: It is one.
+    """
+    _read(rule, start)
+
+
 def dates_of(rule: str, start: date, first: date, last: date) -> Iterator[date]:
     """The dates from `first` to `last` on which a rule that starts on `start` falls, in order.
 

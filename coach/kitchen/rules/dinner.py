@@ -13,9 +13,9 @@ from datetime import UTC, date, datetime, timedelta
 from enum import StrEnum
 from fractions import Fraction
 from math import ceil
-from zoneinfo import ZoneInfo
 
 from coach.errors import Malformed
+from coach.progress.days import place_of
 
 COOKING_MINUTES = 60
 MOST_COOKING = 1440
@@ -192,7 +192,7 @@ def thaw(
 def _earlier(at: datetime, before: timedelta, zone: str | None) -> datetime:
     if zone is None:
         return at - before
-    place = ZoneInfo(zone)
+    place = place_of(zone)
     instant = at.replace(tzinfo=place).astimezone(UTC) - before
     return instant.astimezone(place).replace(tzinfo=None)
 

@@ -3,7 +3,6 @@
 import shutil
 from dataclasses import replace
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from fastapi.responses import FileResponse
@@ -14,6 +13,8 @@ from coach.ground.ports import Context, Household
 from coach.household import data as service
 from coach.household import replacing
 from coach.household.answers import Ahead
+from coach.household.health import health
+from coach.progress.days import FIRST_ZONE, place_of
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
@@ -36,8 +37,9 @@ def _page(
     **values: object,
 ) -> Response:
     home, (places, ahead) = _home(context, household), _aside(context, household)
-    zone = ZoneInfo(home.zone if home else "UTC")
+    zone = place_of(home.zone if home else FIRST_ZONE)
     shown = {
+        "findings": health(context, household).findings,
         "said": None,
         "ahead": ahead,
         "replaced": False,
