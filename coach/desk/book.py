@@ -208,9 +208,14 @@ def _done(key: str, value: dict[str, Any]) -> ToDo:
 
 def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
     """The put-off job for its next day: the one that was picked, if it still waits, or the oldest."""
-    chosen = where.plan.value(PICKED)
+    chosen = where.plan.read_one(PICKED, "", _id)
     picked = next((todo for todo in waiting if todo.id == chosen), None)
     return picked or next(iter(waiting), None)
+
+
+def _id(_key: str, value: str) -> str:
+    required(value, str)
+    return value
 
 
 def done_key(on: date, kept_id: str) -> str:
