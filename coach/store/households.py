@@ -14,7 +14,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.course.shapes import UNREADABLE
 from coach.errors import AlreadyStarted, NotStarted, StoreError
-from coach.ground.ports import CourseVersion, Household, RawRow, ReadRows, SavedStanding
+from coach.ground.ports import CourseVersion, RawRow, ReadRows, SavedStanding
 from coach.limits import WRITE_SECONDS
 from coach.store import statements
 from coach.store.engine import ways
@@ -22,7 +22,7 @@ from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import rows_read, rows_to_add
 from coach.store.plan import PlanTables, thinned
-from coach.store.raw import as_text, read_raw, understood
+from coach.store.raw import as_text, household_of, read_raw, understood
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
     from sqlalchemy.sql import Executable
 
-    from coach.ground.ports import Asked, PlanRow, Thinning
+    from coach.ground.ports import Asked, Household, PlanRow, Thinning
     from coach.progress.log import Row
 
 
@@ -173,7 +173,7 @@ class SqlReading:
             if not found:
                 return None, []
             versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
-            return Household(self._id, *found[0][:-2]), versions
+            return household_of(self._id, *found[0][:-2]), versions
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, {"household": self._id, **values})
@@ -349,7 +349,7 @@ class SqlWriting(SqlReading):
 def _household(connection: Connection, household_id: str) -> Household | None:
     with understood(connection):
         found = connection.execute(statements.HOUSEHOLD, {"household": household_id}).one_or_none()
-        return None if found is None else Household(household_id, *found)
+        return None if found is None else household_of(household_id, *found)
 
 
 def _microseconds() -> int:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
+from datetime import time
 from typing import TYPE_CHECKING
 
-from coach.course.shapes import UNREADABLE
+from coach.course.shapes import UNREADABLE, required
 from coach.errors import Malformed, StoreError
-from coach.ground.ports import ReadRows
+from coach.ground.ports import Household, ReadRows
+from coach.ground.weeks import WeekStart
 from coach.progress.days import iso_date
 from coach.progress.log import Row, What
 from coach.store.failures import capitalised, database_name
@@ -49,6 +51,17 @@ def read_raw(raw: Sequence[RawRow], since: date | None) -> ReadRows:
         else:
             unread.append(one)
     return ReadRows(rows, unread)
+
+
+def household_of(household_id: str, *columns: object) -> Household:
+    """A household's own row out of its columns, in the order of `Household`.
+
+    Raises:
+        TypeError: One of them is not what it should be; ValueError for a day on which no week begins.
+    """
+    required(list(columns), [str, str, time, int, str])
+    course, zone, day_starts, version, week_starts = columns
+    return Household(household_id, course, zone, day_starts, version, WeekStart(week_starts).value)  # type: ignore[arg-type]  # seen just now
 
 
 _KINDS = {kind.value: kind for kind in What}

@@ -22,7 +22,7 @@ def database(folder: Path) -> str:
 
 def test_it_prints_its_address_answers_there_and_ends_on_sigterm(tmp_path: Path) -> None:
     with served("serve", "--database", database(tmp_path)) as running:
-        assert running.get("/healthz") == (200, '{"status":"ok"}')
+        assert running.get("/healthz") == (200, '{"status":"ok","findings":[]}')
         running.process.terminate()
         running.process.wait(10)
 

@@ -173,7 +173,7 @@ def test_a_log_of_no_declared_kind_is_read_as_csv(house: House) -> None:
 
 
 def test_health_reads_the_database(empty: House) -> None:
-    assert empty.http.get("/healthz").json() == {"status": "ok"}
+    assert empty.http.get("/healthz").json() == {"status": "ok", "findings": []}
 
 
 def test_the_data_page_tells_what_is_dated_after_today_and_what_to_do(house: House) -> None:

@@ -119,11 +119,14 @@ def test_the_endpoints_are_those_of_the_design(lived_in: House) -> None:
 
 
 def test_every_endpoint_is_described_and_documents_its_errors(lived_in: House) -> None:
-    for methods in lived_in.http.get("/openapi.json").json()["paths"].values():
+    for path, methods in lived_in.http.get("/openapi.json").json()["paths"].items():
         for endpoint in methods.values():
             assert endpoint["description"]
             errors = {status: it for status, it in endpoint["responses"].items() if int(status) >= 400}
             assert errors
+            if path == "/healthz":
+                # What asks how the service is gets an answer of one shape, whatever that is.
+                del errors["503"]
             assert all("application/problem+json" in it["content"] for it in errors.values())
 
 

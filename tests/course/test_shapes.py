@@ -1,0 +1,59 @@
+"""Values out of JSON have the shape they should have, or are refused."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from coach.course.shapes import fits, required
+
+A_TASK = [str, int, (int, None)]
+
+
+@pytest.mark.parametrize(
+    ("value", "shape"),
+    [
+        ("a", str),
+        (1, int),
+        (None, None),
+        (None, (str, None)),
+        (2.5, (int, float)),
+        ([], [str]),
+        (["a", "b"], [str]),
+        (["a", 1, None], A_TASK),
+        ([["a", 1, 2]], [A_TASK]),
+        ({"a": 1, "more": 2}, {"a": int}),
+        ({}, {str: int}),
+        ({"a": {"b": "c"}}, {str: {str: str}}),
+    ],
+)
+def test_it_fits(value: object, shape: Any) -> None:  # noqa: ANN401  a shape has no type of its own
+    assert fits(value, shape)
+
+
+@pytest.mark.parametrize(
+    ("value", "shape"),
+    [
+        (1, str),
+        (True, int),
+        (1, bool),
+        (1, float),
+        (0, None),
+        (1, (str, None)),
+        ("ab", [str]),
+        (["a", 1], [str]),
+        (["a", 1], A_TASK),
+        (["a", 1, None, 2], A_TASK),
+        ([], A_TASK),
+        ({}, {"a": int}),
+        ({"a": "1"}, {"a": int}),
+        ([], {"a": int}),
+        ({"a": 1}, {str: str}),
+        ("a", {str: str}),
+    ],
+)
+def test_it_does_not_fit(value: object, shape: Any) -> None:  # noqa: ANN401  a shape has no type of its own
+    assert not fits(value, shape)
+    with pytest.raises(TypeError):
+        required(value, shape)
