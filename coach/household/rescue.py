@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context, RawRow, Reading
 
 
+NAMED = 50
+"""How many findings are named one by one; the rest is counted."""
+
+
 @dataclass(frozen=True, slots=True)
 class BackupLog:
     """What a backup holds of the household's log, looked at without understanding more of it.
@@ -69,7 +73,13 @@ def findings(context: Context, household: str) -> tuple[Finding, ...]:
         rest = (Finding("database", str(error)),)
     # The pages say of the log's latest rows what is said of the whole log here.
     before = (one for one in found.findings if one.kind != "log" or not rest)
-    return tuple(dict.fromkeys((*before, *rest)))
+    return _named(tuple(dict.fromkeys((*before, *rest))))
+
+
+def _named(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """The first of them, and the number of the rest."""
+    more = len(found) - NAMED
+    return found if more <= 0 else (*found[:NAMED], Finding(found[-1].kind, f"And {more} more."))
 
 
 def _of_log(reading: Reading) -> Iterator[Finding]:

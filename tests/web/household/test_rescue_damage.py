@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from coach.cli import main
 from web.broken import JOB, TODAY, Home, change, edit, own_lessons
 
 if TYPE_CHECKING:
@@ -168,6 +169,18 @@ def test_a_backup_of_a_household_whose_course_is_gone_comes_back(ruin: Ruin) -> 
     seen = gone.context.store.version("home").version
     assert gone.http.post(address, data={"seen": seen}).status_code == 303
     assert gone.walk() == {}
+
+
+def test_the_commands_work_while_the_course_is_gone(ruin: Ruin, tmp_path: Path) -> None:
+    database = ["--database", f"sqlite:///{ruin.file}"]
+    log, copy = tmp_path / "log.csv", tmp_path / "copy.db"
+    assert main(["export", str(log), *database]) == 0
+    assert main(["backup", str(copy), *database]) == 0
+    assert main(["import", str(log), *database, "--today", TODAY.isoformat()]) == 0
+    assert main(["restore", str(copy), *database]) == 0
+    home = ruin.open(with_lessons=False)
+    assert home.get("/api/log.csv").content == log.read_bytes()
+    assert home.context.store.version("home").course == "our-weeks"
 
 
 def nonsense(content: str) -> str:
