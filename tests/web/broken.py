@@ -29,6 +29,8 @@ NOW = datetime(2027, 2, 2, 10, 7, tzinfo=UTC)
 COURSE = "our-weeks"
 SHIPPED = Path(__file__).parents[2] / "lessons" / "three-weeks"
 WEEKS = timedelta(days=28)
+OWN_STEP = "clothes-ready"
+"""A step of that course, which no other one has."""
 JOB, MOVED = "desk-work", "once-over"
 
 
@@ -36,7 +38,7 @@ def own_lessons(folder: Path) -> Path:
     """A lessons folder with one course, which is no other's."""
     course = folder / "lessons" / COURSE
     shutil.copytree(SHIPPED, course)
-    edit(course, "These are our own weeks.")
+    (course / "10-clothes-out.md").rename(course / f"10-{OWN_STEP}.md")
     return course.parent
 
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from coach.cli import main
-from web.broken import JOB, TODAY, Home, change, edit, own_lessons
+from web.broken import JOB, OWN_STEP, TODAY, Home, change, edit, own_lessons
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -152,6 +152,7 @@ def test_a_log_of_a_course_that_is_gone_comes_in_again(ruin: Ruin) -> None:
     home = ruin.open()
     assert home.http.post("/api/steps", json={"title": "Our own step", "minutes": 3}).is_success
     log = home.get("/api/log.csv").content
+    assert f",{OWN_STEP}," in log.decode()
     gone = ruin.open(with_lessons=False)
     answer = gone.http.post("/api/log.csv", content=log, headers={"content-type": "text/csv"})
     assert answer.status_code == 200, answer.text
