@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from coach.errors import SteadingError
 from coach.household.places import places
+from coach.web.events import raised
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -55,8 +56,8 @@ def open_places(context: Context, household: str) -> tuple[str, ...]:
         return places(context, household).open
     except SteadingError:
         return ()
-    except Exception:
-        log.exception("The open pages cannot be told")
+    except Exception as error:  # noqa: BLE001  logged, and the answer is about something else
+        log.error("The open pages cannot be told: %s", raised(error))  # noqa: TRY400  its words stay out of the log
         return ()
 
 

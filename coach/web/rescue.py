@@ -10,6 +10,7 @@ from coach.errors import Malformed, SteadingError
 from coach.ground.ports import Context
 from coach.household import replacing, rescue
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep
+from coach.web.events import raised
 from coach.web.pages.ways import see
 from coach.web.problems import of_error
 from coach.web.rendering import templates
@@ -48,8 +49,8 @@ def _page(
 def _findings(context: Context, household: str) -> list[str]:
     try:
         return [finding.text for finding in rescue.findings(context, household)]
-    except Exception:
-        log.exception("What is wrong cannot be told")
+    except Exception as error:  # noqa: BLE001  logged, and the page opens whatever is wrong
+        log.error("What is wrong cannot be told: %s", raised(error))  # noqa: TRY400  its words stay out of the log
         return [UNTOLD]
 
 
