@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
 
 from coach.coaching.library import FolderLibrary
+from coach.errors import SteadingError
 from coach.ground.ports import Context
 from coach.settings import LOOPBACK, Settings
 from coach.store.copies import copies_of
@@ -22,6 +23,7 @@ from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
+from coach.web.uploads import clear_folders, stay_where_told
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
@@ -43,10 +45,12 @@ def create_app(settings: Settings) -> FastAPI:
         FaultyFile: The lessons cannot be read.
         Unknown: They have no course of the name in the settings.
     """
+    stay_where_told()
+    clear_folders()
     library = FolderLibrary(settings.lessons)
     course = library.chosen(settings.course)
     store = open_store(settings.database)
-    copies = copies_of(settings.database)
+    copies = copies_of(settings.database, store)
     context = Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
     held = Held()
 
@@ -54,6 +58,10 @@ def create_app(settings: Settings) -> FastAPI:
     async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
         yield
         held.clear()
+        if copies is not None and store.trouble():
+            # What is held open is gone with this process, unless it is kept now.
+            with suppress(SteadingError):
+                copies.keep("end")
         store.close()
 
     app = FastAPI(

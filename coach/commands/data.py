@@ -17,23 +17,27 @@ from coach.commands.arguments import (
     add_today,
     check_free,
     command,
+    whole_number,
 )
 from coach.commands.replay import read_bytes
 from coach.errors import Malformed
 from coach.ground.ports import Context
+from coach.ground.wording import size_words
 from coach.household import data
 from coach.household.kept_log import PLACE
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
-from coach.store.copies import copies_of
+from coach.store.copies import DATED, MOST_DATED, copies_of
 from coach.store.engine import read_url
 from coach.store.files import side_files, write_whole
+from coach.store.migrations import revisions
 from coach.store.opening import open_existing, open_store
+from coach.store.results import check_file
 from coach.web.deps import HOUSEHOLD
 
 if TYPE_CHECKING:
     import argparse
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from coach.commands.arguments import Parsers
     from coach.ground.ports import Kept
@@ -51,7 +55,20 @@ def register(parsers: Parsers) -> None:
     )
     take_in.add_argument("file", metavar="FILE", help="a file that export wrote (- reads the input)")
     copy = command(parsers, "backup", _backup, "Copy the database to a file, also while Steading runs.")
-    copy.add_argument("file", metavar="FILE", type=Path, help="the file to write")
+    copy.add_argument(
+        "file",
+        metavar="FILE",
+        nargs="?",
+        type=Path,
+        help="the file to write (default: a dated one in the folder of copies beside the database)",
+    )
+    copy.add_argument(
+        "--keep",
+        metavar="N",
+        type=whole_number(1, MOST_DATED),
+        help=f"without FILE: how many dated copies stay (default: {DATED})",
+    )
+    copy.add_argument("--check", metavar="COPY", type=Path, help="check a copy instead of making one")
     back = command(parsers, "restore", _restore, "Replace the database by a backup, after checking it.")
     back.add_argument("file", metavar="FILE", type=Path, help="a file that backup wrote")
     for parser in (export, take_in, copy, back):
@@ -122,10 +139,56 @@ def _import(arguments: argparse.Namespace) -> int:
 
 
 def _backup(arguments: argparse.Namespace) -> int:
-    check_free(arguments.file, force=arguments.force)
-    backup(_settings(arguments).database, arguments.file)
-    print(f"The database is copied to {arguments.file}.")
+    file, keep, copy = arguments.file, arguments.keep, arguments.check
+    if copy is not None:
+        _refuse_together("--check", file is not None or keep is not None or arguments.force)
+        return _check(copy)
+    if file is None:
+        _refuse_together("--force", arguments.force, "with FILE")
+        return _backup_dated(arguments, DATED if keep is None else keep)
+    _refuse_together("--keep", keep is not None, "without FILE")
+    check_free(file, force=arguments.force)
+    told = backup(_settings(arguments).database, file)
+    print(f"The database is copied to {file} and checked: {_rows(told.rows)}.")
     return 0
+
+
+def _refuse_together(option: str, wrong: bool, where: str = "alone") -> None:  # noqa: FBT001  what was given
+    if wrong:
+        raise Malformed(f"{option} stands {where}. See `coach backup --help`.")
+
+
+def _backup_dated(arguments: argparse.Namespace, most: int) -> int:
+    url = _settings(arguments).database
+    copies = copies_of(url)
+    if copies is None:
+        # It says which tools the server has for this.
+        backup(url, Path())
+        return 0
+    made = copies.dated(most)
+    print(f"The database is copied to {made.place} and checked. Of such copies the last {most} stay.")
+    return 0
+
+
+def _check(copy: Path) -> int:
+    """Say what a copy holds, and whether it could be brought back."""
+    if copy.is_file():
+        state = copy.stat()
+        print(f"written: {datetime.fromtimestamp(state.st_mtime, UTC):%Y-%m-%d %H:%M:%S} UTC")
+        print(f"size:    {size_words(state.st_size)}", flush=True)
+    found = check_file(copy)
+    version = f"{found.version} (the present one)" if found.version == revisions()[0] else found.version
+    print(f"version: {version}")
+    print(f"rows:    {_rows(found.rows)}")
+    print("result:  whole, and can be brought back")
+    return 0
+
+
+def _rows(rows: Mapping[str, int]) -> str:
+    """How many rows there are, and those of the log and of the plan by themselves."""
+    return (
+        f"{sum(rows.values())} rows, {rows.get('log', 0)} of the log, {rows.get('plan_log', 0)} of the plan"
+    )
 
 
 def _restore(arguments: argparse.Namespace) -> int:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import ipaddress
 import socket
-import tempfile
 from contextlib import closing
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.app import create_app
@@ -20,6 +18,7 @@ from coach.progress.csvform import write_log
 from coach.settings import LAST_PORT, read_settings
 from coach.web.deps import HOUSEHOLD
 from coach.web.server import Server
+from coach.web.uploads import new_folder, remove_folder, stay_where_told
 
 if TYPE_CHECKING:
     import argparse
@@ -80,9 +79,12 @@ def _serve(arguments: argparse.Namespace) -> int:
 
 
 def _demo(arguments: argparse.Namespace) -> int:
-    with tempfile.TemporaryDirectory(prefix="steading-") as folder:
-        settings = _settings(arguments, database=f"sqlite:///{Path(folder) / 'demo.db'}")
-        return _run(settings, with_demo=True)
+    stay_where_told()
+    folder = new_folder()
+    try:
+        return _run(_settings(arguments, database=f"sqlite:///{folder / 'demo.db'}"), with_demo=True)
+    finally:
+        remove_folder(folder)
 
 
 def _run(settings: Settings, *, with_demo: bool = False) -> int:

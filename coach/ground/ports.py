@@ -249,29 +249,49 @@ class Store(Protocol):
     def writing(self, household_id: str) -> AbstractContextManager[Writing]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
 
+    def trouble(self) -> str | None:
+        """What keeps everything from being written though it can be read, and what to do; None if nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What came of checking a copy.
+
+    Attributes:
+        at: When it was checked, aware.
+        fault: Why it could not be brought back, as the end of a sentence; empty if it is whole.
+    """
+
+    at: datetime
+    fault: str
+
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A copy that was made before something took the place of what was there.
+    """A copy: one that was asked for, or made before something took the place of what was there.
 
     Attributes:
         name: Its name among the copies.
         at: When it was made, aware.
-        before: What took its place: `import` or `restore`.
+        before: What took its place: `import` or `restore`; empty for one that was asked for.
         place: Where it lies, for a person.
+        size: Bytes, where it is a file.
+        check: What came of its last check; none where it is no file, or cannot be read now.
     """
 
     name: str
     at: datetime
     before: str
     place: str
+    size: int | None = None
+    check: Check | None = None
 
 
 class Copies(Protocol):
     """Copies of the whole database, where it is a file: those that are asked for, and those kept before."""
 
-    def backup(self, to: Path) -> None:
-        """Write a complete copy to a file."""
+    def backup(self, to: Path, name: str | None = None) -> None:
+        """Write a complete copy to a file, once database and copy were found whole."""
 
     def keep(self, before: str) -> Kept:
         """Make a copy before what is named happens, and let go of the oldest beyond the last few."""
@@ -282,13 +302,17 @@ class Copies(Protocol):
     def file(self, name: str) -> Path:
         """A copy's file; Unknown if there is none of that name."""
 
-    def opened(self, source: Path) -> AbstractContextManager[Store]:
-        """The store in a copy, to look into; StoreError if it is none. The file stays as it is."""
+    def opened(self, source: Path, name: str | None = None) -> AbstractContextManager[Store]:
+        """The store in a copy, to look into; Malformed if it is none. The file stays as it is.
 
-    def restore(self, source: Path, sure: Callable[[], None]) -> Kept | None:
+        `name` is what the person calls the file.
+        """
+
+    def restore(self, source: Path, sure: Callable[[], None], name: str | None = None) -> Kept | None:
         """Put a copy in the place of the database, and keep what was there if it could be read.
 
-        `sure` is called when that is kept and nothing is replaced yet; it may raise.
+        `sure` is called when that is kept and nothing is replaced yet; it may raise. `name` is what the
+        person calls the file.
         """
 
     def forget(self) -> None:

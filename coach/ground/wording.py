@@ -7,6 +7,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from datetime import date
 
+THOUSAND = 1000
+TENS = 100
+"""Below so many, a size is told to the tenth."""
+
 _NEAR = {-1: "yesterday", 0: "today", 1: "tomorrow"}
 
 
@@ -43,3 +47,15 @@ def near_date(day: date, today: date) -> str:
 def minutes_words(count: int) -> str:
     """A number of minutes."""
     return "1 minute" if count == 1 else f"{count} minutes"
+
+
+def size_words(count: int) -> str:
+    """A number of bytes: `640 bytes`, `84 kB`, `1.2 MB`, in thousands as disks are sold."""
+    if count < THOUSAND:
+        return "1 byte" if count == 1 else f"{count} bytes"
+    size, unit = float(count), "bytes"
+    for unit in ("kB", "MB", "GB"):  # noqa: B007  the last one stands for all that is larger
+        size /= THOUSAND
+        if round(size) < THOUSAND:
+            break
+    return f"{size:.1f} {unit}" if unit != "kB" and size < TENS else f"{size:.0f} {unit}"

@@ -30,7 +30,7 @@ class Health:
 
     Attributes:
         status: `ok`; `degraded`, where something is wrong and the pages answer all the same; `failing`, where
-            the database cannot be used.
+            the database cannot be used, or does not lie in its place any more.
         findings: What is wrong, in sentences.
     """
 
@@ -40,11 +40,14 @@ class Health:
 
 def health(context: Context, household: str) -> Health:
     """How the service is: one read by primary key, and one more where the course's files are gone."""
+    gone = context.store.trouble()
     try:
         home = context.store.version(household)
         found = [] if home is None else [one for check in CHECKS for one in check(context, home)]
     except StoreError as error:
-        return Health("failing", (Finding("database", str(error)),))
+        return Health("failing", (Finding("database", gone or str(error)),))
+    if gone is not None:
+        return Health("failing", (Finding("database", gone), *dict.fromkeys(found)))
     findings = tuple(dict.fromkeys(found))
     return Health("degraded" if findings else "ok", findings)
 

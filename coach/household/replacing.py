@@ -36,19 +36,25 @@ def required(copies: Copies | None) -> Copies:
     return copies
 
 
-def compare_backup(context: Context, household: str, source: Path) -> Comparison:
+def compare_backup(context: Context, household: str, source: Path, name: str | None = None) -> Comparison:
     """What a backup holds beside what is here; nothing is changed.
 
+    Args:
+        context: Store, copies and clock.
+        household: Its key.
+        source: The backup's file.
+        name: What the person calls it.
+
     Raises:
-        StoreError: It is no backup.
-        Malformed: What it holds cannot be used here.
+        Malformed: It is no backup, or what it holds cannot be used here.
+        StoreError: It cannot be read now.
     """
-    with required(context.copies).opened(source) as store, store.reading(household) as theirs:
-        file = _usable(context, theirs)
+    with required(context.copies).opened(source, name) as store, store.reading(household) as theirs:
+        file = _usable(context, theirs, name)
     return compare(_here(context, household), file)
 
 
-def _usable(context: Context, theirs: Reading) -> Holding:
+def _usable(context: Context, theirs: Reading, name: str | None) -> Holding:
     """What a backup holds, once its days have been folded as they would be after the restore."""
     try:
         found = holding(theirs, with_plan=True)
@@ -63,11 +69,14 @@ def _usable(context: Context, theirs: Reading) -> Holding:
         raise
     except Exception as error:
         reason = f" {error}" if isinstance(error, SteadingError) else ""
-        raise Malformed(f"This backup cannot be used here, so nothing was changed.{reason}") from error
+        called = f"The backup {name}" if name else "This backup"
+        raise Malformed(f"{called} cannot be used here, so nothing was changed.{reason}") from error
     return found
 
 
-def restore(context: Context, household: str, source: Path, seen: int | None = None) -> Kept | None:
+def restore(
+    context: Context, household: str, source: Path, seen: int | None = None, name: str | None = None
+) -> Kept | None:
     """Put a backup in the place of everything, and keep what was there.
 
     Args:
@@ -75,9 +84,11 @@ def restore(context: Context, household: str, source: Path, seen: int | None = N
         household: Its key.
         source: The backup's file.
         seen: The version for which a comparison was shown; none: whatever is here.
+        name: What the person calls the file.
 
     Raises:
-        StoreError: It is no backup, or what was there cannot be kept.
+        Malformed: It is no backup.
+        StoreError: What was there cannot be kept.
         NotEditable: What is here is another version than the one seen.
     """
     before = _version(context, household) if seen is None else seen
@@ -87,13 +98,16 @@ def restore(context: Context, household: str, source: Path, seen: int | None = N
 
     unchanged()
     # Asked once more when what is here has been kept, so that nothing is lost that came in the meantime.
-    kept = required(context.copies).restore(source, unchanged)
+    kept = required(context.copies).restore(source, unchanged, name)
     context.memo.forget()
     return kept
 
 
 def kept(context: Context, household: str) -> tuple[Kept, ...]:
-    """What was kept before something took its place, the latest first; not what cannot be read any more."""
+    """The copies there are: those asked for, and those made before something took everything's place.
+
+    What cannot be read any more is none of them.
+    """
     if context.copies is not None:
         return tuple(context.copies.kept())
     with context.store.reading(household) as reading, suppress(Malformed):
@@ -109,7 +123,7 @@ def compare_kept(context: Context, household: str, name: str) -> Comparison:
         Unknown: It is not kept any more.
     """
     if context.copies is not None:
-        return compare_backup(context, household, context.copies.file(name))
+        return compare_backup(context, household, context.copies.file(name), name)
     with context.store.reading(household) as reading:
         rows = read_log(required_log(reading).text).rows
         return compare(holding(reading, with_plan=False), Holding(rows))
@@ -129,7 +143,7 @@ def put_back(context: Context, household: str, name: str, seen: int | None = Non
         NotEditable: What is here is another version than the one seen.
     """
     if context.copies is not None:
-        return restore(context, household, context.copies.file(name), seen)
+        return restore(context, household, context.copies.file(name), seen, name)
     with context.store.writing(household) as writing:
         refuse_if_changed(started_home(writing.household()).version, seen)
         before = required_log(writing)

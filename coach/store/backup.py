@@ -1,7 +1,8 @@
-"""Backups of a home's database: a whole copy in one file, and the way back from it.
+"""Backups of a home's database: a whole copy in one file, proved before it counts, and the way back from it.
 
 A copy is taken with SQLite's own backup interface, while the service runs. It appears under its name only
-when it is whole and on the disk; a restore is one transaction of the database it replaces.
+when it is on the disk and holds, row for row, what the database held at one instant. A restore takes the rows
+of a file into tables of our own making and is one transaction of the database it replaces.
 """
 
 from __future__ import annotations
@@ -16,16 +17,24 @@ from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
 from coach.limits import BUSY_SECONDS
+from coach.store import schema
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
 from coach.store.files import put_in_place, side_files, temporary
+from coach.store.given import differing, given, take
 from coach.store.migrations import APPLICATION_ID, migrate
+from coach.store.proving import Tally, damage, protect, strays, tally
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 ASIDE = ".before-restore"
 """Added to a database's name for the copy that is kept while a restore replaces it."""
+
+RESCUE = (
+    "What can still be read comes out with `coach export` and at /rescue; an older copy comes back with "
+    "`coach restore`."
+)
 
 _WRITING = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_IOERR}
 _UNREADABLE = {sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_CORRUPT}
@@ -41,65 +50,85 @@ class _File:
     def open(self, mode: str) -> sqlite3.Connection:
         """A connection to it; the mode is SQLite's `ro`, `rw` or `rwc`."""
         uri = f"{self.path.resolve().as_uri()}?mode={mode}"
-        return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS)
+        return sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, isolation_level=None)
 
 
-def backup(url: str, target: Path) -> None:
-    """Write a whole copy of the database to a file, which is replaced only by a finished copy.
+def backup(url: str, target: Path, name: str | None = None, *, faithful: bool = False) -> Tally:
+    """Write a proved copy of the database to a file, which is replaced only by a finished copy.
 
     Args:
         url: The database's URL.
         target: The file to write.
+        name: What the person calls that file.
+        faithful: Copy also what `restore` would not take, so that it can be kept before it goes.
 
     Raises:
-        StoreError: It is no SQLite database, cannot be read, or the file cannot be written.
+        StoreError: It is no SQLite database, is damaged or cannot be read, or the file cannot be written.
     """
     live = _live(url)
     if target.resolve() == live.path.resolve():
         raise StoreError(f"{target} is the database itself. Name another file for the backup.")
     if not live.path.exists():
         raise StoreError(f"There is no database {live.path} yet, so there is nothing to back up.")
-    _keep_copy(live, target, f"the backup {target}")
+    # The last program that closes a database opened for writing leaves no side files behind.
+    with _explained(live, live), closing(live.open("rw")) as connection:
+        protect(connection)
+        return _proved(connection, live, _named(target, name), faithful=faithful)
 
 
-def restore(url: str, source: Path, keep: Callable[[], object] | None = None) -> None:
+def backup_open(connection: sqlite3.Connection, url: str, target: Path, name: str | None = None) -> Tally:
+    """The same of a file that is held open, though it may not lie in its place any more."""
+    return _proved(connection, _live(url), _named(target, name), faithful=True)
+
+
+def restore(
+    url: str, source: Path, keep: Callable[[], object] | None = None, name: str | None = None
+) -> None:
     """Replace the database by a backup, which is checked first; if anything fails, what was there stays.
 
     Args:
         url: The database's URL.
         source: A file that `backup` wrote, with this version or an earlier one.
         keep: Called before a database that can be read is replaced; if it fails, nothing is.
+        name: What the person calls the file.
 
     Raises:
-        StoreError: The file is damaged, no Steading database or of a newer version, or the disk fails.
+        Unusable: The file is damaged, no Steading database or of a newer version.
+        StoreError: It cannot be read, or the disk fails.
     """
-    with checked(url, source) as path:
+    with checked(url, source, name) as path:
         live = _live(url)
-        _replace(live, _File(path, f"the backup {source}"), keep)
+        _replace(live, _File(path, _named(source, name).name), keep)
 
 
 @contextmanager
-def checked(url: str, source: Path) -> Iterator[Path]:
-    """A copy of a backup beside the database, whole and brought up to date; gone at the end.
+def checked(url: str, source: Path, name: str | None = None) -> Iterator[Path]:
+    """The rows of a backup in a file beside the database, whole and brought up to date; gone at the end.
 
     Args:
         url: The database's URL.
         source: A file that `backup` wrote, with this version or an earlier one; it stays as it is.
+        name: What the person calls it.
 
     Raises:
-        StoreError: The file is damaged, no Steading database or of a newer version, or the disk fails.
+        Unusable: The file is damaged, no Steading database or of a newer version.
+        StoreError: It cannot be read, or the disk fails.
     """
     live = _live(url)
     if not source.is_file():
         raise StoreError(f"There is no file {source}. Name the backup to bring back.")
     if source.resolve() == live.path.resolve():
         raise StoreError(f"{source} is the database itself. Name a backup of it.")
-    given = _File(source, f"the backup {source}")
+    called = _named(source, name).name
     with temporary(live.path) as path:
-        candidate = _File(path, given.name)
-        _copy(given, _File(path, live.name))
-        _check(candidate)
+        with given(source, called) as found, _written(live), closing(_File(path, called).open("rw")) as new:
+            take(found, new)
+        _bring_up_to_date(path, called)
         yield path
+
+
+def _named(file: Path, name: str | None) -> _File:
+    return _File(file, f"the backup {name or file}")
 
 
 def _live(url: str) -> _File:
@@ -112,41 +141,78 @@ def _live(url: str) -> _File:
     return _File(Path(parsed.database or ""), f"the database {parsed.database}")
 
 
-def _keep_copy(source: _File, target: Path, name: str) -> None:
-    with temporary(target) as path:
-        # The last program that closes a database opened for writing leaves no side files behind.
-        _copy(source, _File(path, name), mode="rw")
-        put_in_place(path, target)
+def _proved(source: sqlite3.Connection, live: _File, target: _File, *, faithful: bool) -> Tally:
+    """Copy a database as it stands at one instant, and prove both before the copy gets its name."""
+    with temporary(target.path) as path:
+        copy = _File(path, target.name)
+        source.execute("BEGIN").close()
+        try:
+            told = _told(source, live, target, faithful=faithful)
+            _copy(source, live, copy)
+        finally:
+            source.rollback()
+        with _explained(copy, copy), closing(copy.open("ro")) as written:
+            if damage(written) or tally(written) != told:
+                raise StoreError(
+                    f"{capitalised(target.name)} did not come out as the database is, so it was not kept. "
+                    "Check the disk it goes to, or name a file on another."
+                )
+        put_in_place(path, target.path)
+    return told
 
 
-def _copy(source: _File, target: _File, mode: str = "ro") -> None:
-    """Copy a database as it stands at one instant into a file of its own, without side files."""
-    with _explained(source, target), closing(source.open(mode)) as old, closing(target.open("rw")) as new:
+def _told(source: sqlite3.Connection, live: _File, target: _File, *, faithful: bool) -> Tally:
+    """All rows of a database, once it was found whole."""
+    try:
+        wrong = damage(source) or (None if faithful else strays(source))
+        told = tally(source)
+    except sqlite3.DatabaseError as error:
+        if code_of(error) != sqlite3.SQLITE_CORRUPT:
+            raise
+        wrong = str(error)
+    if wrong is not None:
+        raise StoreError(f"{capitalised(live.name)} is damaged ({wrong}), {_none_made(target)} {RESCUE}")
+    if not told.rows:
+        raise StoreError(f"{capitalised(live.name)} holds nothing yet, so there is nothing to back up.")
+    if told.mark != APPLICATION_ID:
+        raise StoreError(capitalised(NOT_OURS.format(name=live.name)))
+    other = [] if faithful else differing(source)
+    if other:
+        raise StoreError(
+            f"{capitalised(live.name)} is not as Steading makes it: {schema.few(other)}. A backup of it "
+            f"would not be taken back, {_none_made(target)} Take out what another program put in, "
+            "then try again."
+        )
+    return told
+
+
+def _none_made(target: _File) -> str:
+    stays = f", and {target.path} is as it was" if target.path.exists() else ""
+    return f"so no backup was made{stays}."
+
+
+def _copy(old: sqlite3.Connection, source: _File, target: _File) -> None:
+    """Copy what a connection sees into a file of its own, without side files."""
+    with _explained(source, target), closing(target.open("rw")) as new:
         old.backup(new, progress=_impatience(source))
         # A backup may end on a disk that cannot be written, where a write-ahead log could not be opened.
         new.execute("PRAGMA journal_mode = DELETE").fetchall()
 
 
-def _check(candidate: _File) -> None:
-    """Refuse a backup that is empty, damaged, another program's or newer; bring an earlier one up to date."""
-    with _explained(candidate, candidate), closing(candidate.open("rw")) as connection:
-        whole = connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
-        empty = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0
-    if empty or not whole:
-        state = "empty" if empty else "damaged"
-        raise StoreError(
-            f"{capitalised(candidate.name)} is {state}, so nothing was changed. Use another one."
-        )
-    engine = make_engine(f"sqlite:///{candidate.path}")
+def _bring_up_to_date(path: Path, name: str) -> None:
+    engine = make_engine(f"sqlite:///{path}")
     try:
-        migrate(engine, candidate.name)
+        migrate(engine, name)
     finally:
         engine.dispose()
 
 
 def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -> None:
     if not live.path.exists():
+        _set_logs_aside(live)
         put_in_place(candidate.path, live.path)
+    elif live.path.stat().st_size == 0 and not side_files(live.path)[0].exists():
+        _write_content(live, candidate)
     elif _is_whole(live):
         if keep is not None:
             keep()
@@ -157,7 +223,9 @@ def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -
 
 def _replace_content(live: _File, candidate: _File) -> None:
     aside = live.path.with_name(live.path.name + ASIDE)
-    _keep_copy(live, aside, f"the copy {aside}")
+    with _explained(live, live), closing(live.open("rw")) as connection:
+        protect(connection)
+        _proved(connection, live, _File(aside, f"the copy {aside}"), faithful=True)
     try:
         _write_content(live, candidate)
     except StoreError:
@@ -179,25 +247,35 @@ def _replace_damaged(live: _File, candidate: _File) -> None:
     with temporary(aside) as path, _explained(live, live):
         shutil.copyfile(live.path, path)
         put_in_place(path, aside)
-    for file in side_files(live.path):
-        file.unlink(missing_ok=True)
+    _set_logs_aside(live)
     put_in_place(candidate.path, live.path)
+
+
+def _set_logs_aside(live: _File) -> None:
+    """Keep what SQLite left beside a database from being read into the one that takes its place."""
+    aside = live.path.with_name(live.path.name + ASIDE)
+    with _explained(live, live):
+        for file, kept in zip(side_files(live.path), side_files(aside), strict=True):
+            kept.unlink(missing_ok=True)
+            if file.exists():
+                file.replace(kept)
 
 
 def _is_whole(live: _File) -> bool:
     """Whether the database can be read through; another program's is not ours to replace."""
     try:
         with closing(live.open("rw")) as connection:
+            protect(connection)
             mark = connection.execute("PRAGMA application_id").fetchone()[0]
             used = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
-            whole = connection.execute("PRAGMA quick_check(1)").fetchone()[0] == "ok"
+            whole = damage(connection) is None
     except sqlite3.DatabaseError as error:
         if code_of(error) in _UNREADABLE:
             return False
         raise StoreError(sentence(error, live.name) or str(error)) from error
     if used and mark != APPLICATION_ID:
         raise StoreError(capitalised(NOT_OURS.format(name=live.name)))
-    return bool(whole)
+    return whole
 
 
 def _impatience(waited_for: _File) -> Callable[[int, int, int], None]:
@@ -209,6 +287,17 @@ def _impatience(waited_for: _File) -> Callable[[int, int, int], None]:
             raise StoreError(capitalised(BUSY.format(name=waited_for.name)))
 
     return check
+
+
+@contextmanager
+def _written(target: _File) -> Iterator[None]:
+    """Put what is said of a file that is written into a sentence; what is said of others passes."""
+    try:
+        yield
+    except sqlite3.Error as error:
+        if code_of(error) not in _WRITING:
+            raise
+        raise StoreError(sentence(error, target.name) or str(error)) from error
 
 
 @contextmanager

@@ -22,6 +22,8 @@ SQLITE_PRAGMAS = (
     "journal_mode = WAL",
     "synchronous = FULL",
     "foreign_keys = ON",
+    # What SQLite sorts stays in memory, so that a full disk of temporary files is none of its trouble.
+    "temp_store = MEMORY",
     "cache_size = -16000",
     f"mmap_size = {256 * 1024 * 1024}",
 )

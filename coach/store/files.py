@@ -1,19 +1,24 @@
-"""Files that appear under their name only when they are whole and on the disk."""
+"""Files for their owner alone, which appear under their name only when they are whole and on the disk."""
 
 from __future__ import annotations
 
 import os
+import re
+import stat
 import tempfile
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
+from coach.ground.leftovers import gone, left_in, made, owned_beginning
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 _SIDE_FILES = ("-wal", "-shm", "-journal")
+_OTHERS = stat.S_IRWXG | stat.S_IRWXO
+_END = r"(?:(?P<process>\d{1,9})-)?[a-z0-9_]{8}\.part(?:-wal|-shm|-journal)?"
 
 
 def write_whole(target: Path, content: bytes) -> None:
@@ -41,18 +46,37 @@ def write_whole(target: Path, content: bytes) -> None:
 @contextmanager
 def temporary(beside: Path) -> Iterator[Path]:
     """A new file in the same folder, so that it can take the other's name at once; gone at the end."""
+    clear_parts(beside)
     try:
         handle, name = tempfile.mkstemp(
-            prefix=f".{beside.name}.", suffix=".part", dir=beside.resolve().parent
+            prefix=owned_beginning(f".{beside.name}."), suffix=".part", dir=beside.resolve().parent
         )
     except OSError as error:
         raise StoreError(f"Nothing can be written beside {beside}: {error.strerror}.") from error
     os.close(handle)
     path = Path(name)
+    made(path.name)
     try:
         yield path
     finally:
         for file in (path, *side_files(path)):
+            file.unlink(missing_ok=True)
+        gone(path.name)
+
+
+def clear_parts(beside: Path) -> None:
+    """Remove temporary files for this one that a process left which was killed."""
+    _clear(beside.resolve().parent, re.compile(rf"\.{re.escape(beside.name)}\.{_END}"))
+
+
+def clear_folder(folder: Path) -> None:
+    """Remove temporary files for any file of a folder of ours that a process left which was killed."""
+    _clear(folder, re.compile(rf"\..+\.{_END}"))
+
+
+def _clear(folder: Path, name: re.Pattern[str]) -> None:
+    for file in left_in(folder, name):
+        with suppress(OSError):
             file.unlink(missing_ok=True)
 
 
@@ -79,3 +103,19 @@ def _flush_folder(folder: Path) -> None:
 def side_files(path: Path) -> list[Path]:
     """The files that SQLite may keep beside a database."""
     return [path.with_name(path.name + ending) for ending in _SIDE_FILES]
+
+
+def make_private(file: Path) -> None:
+    """Make an empty file for its owner alone where there is none; whoever opens it says what hinders that."""
+    with suppress(OSError):
+        os.close(os.open(file, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+
+
+def narrow(path: Path) -> None:
+    """Take away what others may do with a file or a folder of ours, where the file system knows of that."""
+    if os.name != "posix":
+        return
+    with suppress(OSError):
+        found = path.stat()
+        if found.st_uid == os.geteuid() and found.st_mode & _OTHERS:
+            path.chmod(stat.S_IMODE(found.st_mode) & ~_OTHERS)

@@ -43,6 +43,10 @@ class MemoryStore:
         self._turns = threading.Lock()
         self._versions = count(1)
 
+    def trouble(self) -> str | None:
+        """Nothing: memory has no place that it could be taken from."""
+        return None
+
     def version(self, household_id: str) -> Household | None:
         """The household's own values."""
         return self._home(household_id).household

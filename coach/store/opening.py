@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from coach.errors import StoreError
 from coach.store.engine import make_engine, ways
 from coach.store.failures import database_name
+from coach.store.files import clear_parts, make_private, narrow, side_files
 from coach.store.households import SqlStore
 from coach.store.migrations import has_tables, migrate
+from coach.store.place import Place
 
 if TYPE_CHECKING:
     from sqlalchemy import URL, Engine
@@ -26,12 +28,18 @@ def open_store(url: str) -> SqlStore:
     """
     engine = make_engine(url)
     try:
-        _make_folder(engine.url)
+        file = _make_folder(engine.url)
         migrate(engine)
     except BaseException:
         engine.dispose()
         raise
-    return SqlStore(engine)
+    if file is None:
+        return SqlStore(engine)
+    for one in (file, *side_files(file)):
+        narrow(one)
+    # Whoever watches has to see every connection from the first on.
+    engine.dispose()
+    return SqlStore(engine, Place(file))
 
 
 def open_existing(url: str) -> SqlStore:
@@ -71,10 +79,11 @@ def _file(url: URL) -> Path | None:
     return Path(url.database)
 
 
-def _make_folder(url: URL) -> None:
+def _make_folder(url: URL) -> Path | None:
+    """The database's file, if it is one, in a folder that is there, cleared of what was left beside it."""
     file = _file(url)
     if file is None:
-        return
+        return None
     folder = file.parent
     try:
         # A household's days are nobody else's business.
@@ -83,3 +92,6 @@ def _make_folder(url: URL) -> None:
         raise StoreError(
             f"The folder {folder} cannot be made: {error.strerror}. Name another with --database."
         ) from error
+    make_private(file)
+    clear_parts(file)
+    return file

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, BinaryIO
 
 from coach.errors import Unknown
-from coach.web.uploads import new_folder, no_room
+from coach.web.uploads import new_folder, no_room, remove_folder
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -75,7 +75,8 @@ class Held:
         token = secrets.token_urlsafe(32)
         path = self._place() / token
         try:
-            with path.open("wb") as file:
+            with path.open("xb") as file:
+                path.chmod(0o600)
                 shutil.copyfileobj(source, file)
         except OSError as error:
             path.unlink(missing_ok=True)
@@ -97,7 +98,8 @@ class Held:
         with self._lock:
             self._let_go(MOST)
             found = self._uploads.get(token)
-        if found is None or found.household != household:
+        # Whoever clears a machine's temporary files may have come by.
+        if found is None or found.household != household or not found.path.is_file():
             raise Unknown(GONE)
         return found
 
@@ -142,5 +144,5 @@ class Held:
         with self._lock:
             if self._folder is None:
                 self._folder = new_folder()
-                weakref.finalize(self, shutil.rmtree, self._folder, ignore_errors=True)
+                weakref.finalize(self, remove_folder, self._folder)
             return self._folder

@@ -12,7 +12,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from coach.course.direction import balanced, isolated
-from coach.ground.wording import full_date, long_date, minutes_words, short_date
+from coach.ground.wording import full_date, long_date, minutes_words, short_date, size_words
 from coach.limits import ANSWER_SECONDS
 from coach.web.navigation import bar, is_current
 from coach.web.pages.once import new_request_id
@@ -79,7 +79,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     env.filters |= {"short_date": short_date, "long_date": long_date, "full_date": full_date}
-    env.filters |= {"percent": percent, "minutes": minutes_words}
+    env.filters |= {"percent": percent, "minutes": minutes_words, "size": size_words}
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}
     env.globals |= {
@@ -116,5 +116,5 @@ def page(
 
     `findings` among the values are what is wrong with what the page shows; they stand at its top.
     """
-    shown = {"findings": (), **values, "bar": bar(places)}
-    return templates.TemplateResponse(request, name, shown, status, headers)
+    beside = {"bar": bar(places), "unsaved": request.app.state.context.store.trouble()}
+    return templates.TemplateResponse(request, name, {"findings": (), **values, **beside}, status, headers)

@@ -65,5 +65,8 @@ def show_kept(
     def rendered() -> bytes:
         return bytes(show(request, context, household, view).body)
 
+    if context.store.trouble() is not None:
+        # What is wrong with the store stands on every page while it lasts, and on none that is kept.
+        return show(request, context, household, view)
     kept = context.memo.get(("page", key, household), depends_on(context, household), rendered)
     return HTMLResponse(kept)

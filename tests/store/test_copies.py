@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.errors import NotEditable, StoreError, Unknown
+from coach.errors import Malformed, NotEditable, StoreError, Unknown
 from coach.store.backup import backup
 from coach.store.copies import MOST, FileCopies, copies_of
 from store.tern_street import HOME, add, begin, dinner, kept, plan_of, put, rows_of
@@ -130,7 +130,7 @@ def test_whoever_is_not_sure_any_more_replaces_nothing(
 
 def test_a_file_that_is_no_backup_makes_no_copy(copies: FileCopies, tmp_path: Path) -> None:
     (tmp_path / "letter").write_text("Dear neighbours")
-    with pytest.raises(StoreError):
+    with pytest.raises(Malformed):
         copies.restore(tmp_path / "letter")
     assert copies.kept() == []
 

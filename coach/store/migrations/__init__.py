@@ -34,6 +34,8 @@ APPLICATION_ID = 0x53_54_45_41
 
 The first migration sets it."""
 
+EARLIER = "Install that version or a later one, or bring back a backup made with this one."
+
 _MIGRATING = 0x53_54_45_41_44
 """Number of the lock that keeps two servers from migrating one PostgreSQL database at a time."""
 
@@ -61,8 +63,21 @@ def migrate(engine: Engine, name: str | None = None) -> None:
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATING})
         # Another server may have done it while this one waited.
         if not is_current(connection, name):
-            with _ALEMBIC:
-                command.upgrade(configuration(connection), "head")
+            upgrade(connection, "head")
+
+
+def upgrade(connection: Connection, revision: str) -> None:
+    """Run the migrations up to a version, inside the connection's transaction."""
+    with _ALEMBIC:
+        command.upgrade(configuration(connection), revision)
+
+
+def revisions() -> tuple[str, ...]:
+    """Every version that the migrations know, the present one first."""
+    config = Config()
+    config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
+    return tuple(script.revision for script in ScriptDirectory.from_config(config).walk_revisions())
 
 
 def is_current(connection: Connection, name: str) -> bool:
@@ -80,10 +95,8 @@ def is_current(connection: Connection, name: str) -> bool:
         raise StoreError(capitalised(NOT_OURS.format(name=name)))
     scripts = ScriptDirectory.from_config(configuration(connection))
     if revision is not None and revision not in {script.revision for script in scripts.walk_revisions()}:
-        raise StoreError(
-            f"{capitalised(name)} was written by a newer Steading (its tables are version {revision}). "
-            "Install that version or a later one, or bring back a backup made with this one."
-        )
+        said = f"{capitalised(name)} was written by a newer Steading (its tables are version {revision})."
+        raise StoreError(f"{said} {EARLIER}")
     return revision == scripts.get_current_head()
 
 

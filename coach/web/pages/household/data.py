@@ -1,15 +1,16 @@
 """`/data`: the household's data out, in, backed up, brought back and deleted."""
 
-import shutil
 from dataclasses import replace
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, File, Form, Request, Response, UploadFile
 from fastapi.responses import FileResponse
 from starlette.background import BackgroundTask
 
+from coach.course.direction import isolated
 from coach.errors import FaultyFile, Malformed, SteadingError, StoreError
-from coach.ground.ports import Context, Household
+from coach.ground.ports import Context, Household, Kept
 from coach.household import data as service
 from coach.household import replacing
 from coach.household.answers import Ahead
@@ -19,12 +20,20 @@ from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import page
-from coach.web.uploads import new_folder
+from coach.web.uploads import new_folder, remove_folder, room_in_temporary_files
 
 router = APIRouter(prefix="/data")
 
 CONFIRMATION = "delete"
 NO_FILE = "Choose a file first."
+BEFORE = {
+    "": "asked for",
+    "import": "before a log came in",
+    "restore": "before a backup came in",
+    "end": "as Steading ended while its database was not in its place",
+}
+"""Why a copy was made."""
+
 REPLACED = ("brought-in", "restored-database", "put-back")
 """What is said after something took the place of what was there, which can be put back from then on."""
 
@@ -38,8 +47,11 @@ def _page(
 ) -> Response:
     home, (places, ahead) = _home(context, household), _aside(context, household)
     zone = place_of(home.zone if home else FIRST_ZONE)
+    # Of a database that does not lie in its place every page tells.
+    gone = context.store.trouble()
+    kept = [_at_home(one, zone) for one in replacing.kept(context, household)]
     shown = {
-        "findings": health(context, household).findings,
+        "findings": [one for one in health(context, household).findings if one.text != gone],
         "said": None,
         "ahead": ahead,
         "replaced": False,
@@ -49,13 +61,21 @@ def _page(
         "place_of_trouble": None,
         "confirmation": CONFIRMATION,
         "has_file": context.copies is not None,
-        "kept": [replace(one, at=one.at.astimezone(zone)) for one in replacing.kept(context, household)],
+        "kept": kept,
+        "BEFORE": BEFORE,
+        "undo": next((one for one in kept if one.before), None),
         "started": home is not None,
         "seen": home.version if home else 0,
         **values,
     }
     status = of_error(error).status if error else 200
     return page(request, "household/data.html", shown, status, places=places)
+
+
+def _at_home(kept: Kept, zone: ZoneInfo) -> Kept:
+    """A copy with its times as the household's clocks show them."""
+    check = replace(kept.check, at=kept.check.at.astimezone(zone)) if kept.check else None
+    return replace(kept, at=kept.at.astimezone(zone), check=check)
 
 
 def _home(context: Context, household: str) -> Household | None:
@@ -111,8 +131,9 @@ def take_backup(
     token = None
     try:
         sent = _sent(saved)
-        token = held.put(household, "backup", sent.file, sent.filename or "backup.db")
-        replacing.compare_backup(context, household, held.get(token, household).path)
+        name = isolated(sent.filename or "backup.db")
+        token = held.put(household, "backup", sent.file, name)
+        replacing.compare_backup(context, household, held.get(token, household).path, name)
     except SteadingError as error:
         held.drop(token or "")
         return _page(request, context, household, error, place_of_trouble="restore")
@@ -127,15 +148,16 @@ def _sent(upload: UploadFile | None) -> UploadFile:
 
 @router.get("/backup")
 def backup(keeper: KeeperDep) -> Response:
-    """A complete copy of the database."""
+    """A complete copy of the database, which was proved before it is sent."""
     place = new_folder()
     copy = place / "steading-backup.db"
     try:
-        replacing.required(keeper).backup(copy)
+        with room_in_temporary_files():
+            replacing.required(keeper).backup(copy, f"{copy.name} among this machine's temporary files")
     except BaseException:
-        shutil.rmtree(place)
+        remove_folder(place)
         raise
-    away = BackgroundTask(shutil.rmtree, place)
+    away = BackgroundTask(remove_folder, place)
     return FileResponse(copy, media_type="application/vnd.sqlite3", filename=copy.name, background=away)
 
 

@@ -48,7 +48,7 @@ def _shown(
 
 def _compared(context: Context, household: str, upload: Upload) -> Comparison:
     if upload.kind == "backup":
-        return replacing.compare_backup(context, household, upload.path)
+        return replacing.compare_backup(context, household, upload.path, upload.name)
     return data.preview(context, household, upload.path.read_bytes(), upload.name)
 
 
@@ -84,7 +84,7 @@ def _confirmed(
     household = upload.household
     try:
         if upload.kind == "backup":
-            replacing.restore(context, household, upload.path, seen)
+            replacing.restore(context, household, upload.path, seen, upload.name)
         else:
             data.bring_in(context, household, upload.path.read_bytes(), upload.name, seen)
     except NotEditable as error:
