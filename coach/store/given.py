@@ -98,6 +98,7 @@ def take(found: Given, into: sqlite3.Connection) -> None:
     for pragma in ("foreign_keys = OFF", "synchronous = OFF", "journal_mode = MEMORY"):
         into.execute(f"PRAGMA {pragma}").close()
     with into:
+        into.execute("BEGIN").close()
         for table in _tables(found.connection):
             places = ", ".join("?" for _ in _columns(found.connection, table))
             # The names are those of our own tables.
