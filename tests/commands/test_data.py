@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.ground.wording import size_words
 from commands.running import coach
+from store.broken import garble
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -148,3 +150,108 @@ def test_a_log_is_never_written_over_the_database(tmp_path: Path, name: str) -> 
     ended = coach("export", tmp_path / name, "--force", *home(tmp_path))
     assert (ended.returncode, "is the database itself" in ended.stderr) == (2, True)
     assert coach("export", *home(tmp_path)).stdout == LOG
+
+
+def copies_in(folder: Path) -> list[Path]:
+    return sorted((folder / "home.db.copies").glob("*.db"))
+
+
+def test_a_backup_without_a_name_is_dated_and_the_last_ones_stay(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    first = coach("backup", *home(tmp_path))
+    [copy] = copies_in(tmp_path)
+    assert first.returncode == 0
+    assert f"The database is copied to {copy} and checked. Of such copies the last 7 stay." in first.stdout
+    for _ in range(3):
+        assert coach("backup", "--keep", "2", *home(tmp_path)).returncode == 0
+    assert len(copies_in(tmp_path)) == 2
+    assert copy not in copies_in(tmp_path)
+    assert coach("restore", copies_in(tmp_path)[0], *home(tmp_path)).returncode == 0
+
+
+def test_a_damaged_database_is_not_backed_up_even_by_force(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    target = tmp_path / "copy.db"
+    assert coach("backup", target, *home(tmp_path)).returncode == 0
+    before = target.read_bytes()
+    garble(tmp_path / "home.db")
+    for given in (("backup", target, "--force"), ("backup", tmp_path / "other.db"), ("backup",)):
+        ended = coach(*given, *home(tmp_path))
+        assert (ended.returncode, ended.stdout, ended.stderr.count("\n")) == (2, "", 1)
+        assert "home.db is damaged" in ended.stderr
+        assert "/rescue" in ended.stderr
+    assert target.read_bytes() == before
+    assert not (tmp_path / "other.db").exists()
+    assert copies_in(tmp_path) == []
+
+
+def test_a_copy_is_checked_without_any_database(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    copy = tmp_path / "copy.db"
+    assert coach("backup", copy, *home(tmp_path)).returncode == 0
+    (tmp_path / "home.db").unlink()
+    ended = coach("backup", "--check", copy)
+    assert ended.returncode == 0
+    said = dict(line.split(":", 1) for line in ended.stdout.splitlines())
+    assert list(said) == ["written", "size", "version", "rows", "result"]
+    assert said["size"].strip() == size_words(copy.stat().st_size)
+    assert "(the present one)" in said["version"]
+    assert "2 of the log" in said["rows"]
+    assert said["result"].strip() == "whole, and can be brought back"
+    assert not (tmp_path / "home.db").exists()
+
+
+def test_a_copy_that_could_not_be_brought_back_is_said(tmp_path: Path) -> None:
+    assert imported(tmp_path) == 0
+    copy = tmp_path / "copy.db"
+    assert coach("backup", copy, *home(tmp_path)).returncode == 0
+    garble(copy)
+    for file, said in ((copy, "is damaged"), (tmp_path / "no.db", "There is no file")):
+        ended = coach("backup", "--check", file)
+        assert (ended.returncode, ended.stderr.count("\n"), said in ended.stderr) == (2, 1, True)
+        assert "result" not in ended.stdout
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        (("copy.db", "--keep", "3"), "--keep stands without FILE"),
+        (("--force",), "--force stands with FILE"),
+        (("--check", "copy.db", "--force"), "--check stands alone"),
+        (("other.db", "--check", "copy.db"), "--check stands alone"),
+        (("--keep", "0"), "a whole number from 1 to"),
+    ],
+)
+def test_options_that_do_not_go_together_are_refused(
+    tmp_path: Path, given: tuple[str, ...], said: str
+) -> None:
+    assert imported(tmp_path) == 0
+    ended = coach("backup", *given, *home(tmp_path))
+    assert (ended.returncode, said in ended.stderr) == (2, True), ended.stderr
+    assert copies_in(tmp_path) == []
+
+
+def test_a_server_makes_no_dated_copies(tmp_path: Path) -> None:
+    ended = coach("backup", "--database", "postgresql://steading@localhost/steading")
+    assert (ended.returncode, "pg_dump" in ended.stderr) == (2, True)
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (0, "0 bytes"),
+        (1, "1 byte"),
+        (999, "999 bytes"),
+        (1000, "1 kB"),
+        (98_304, "98 kB"),
+        (999_499, "999 kB"),
+        (999_500, "1.0 MB"),
+        (14_798_848, "14.8 MB"),
+        (512_000_000, "512 MB"),
+        (1_500_000_000, "1.5 GB"),
+        (2_000_000_000_000, "2000 GB"),
+    ],
+)
+def test_a_size_is_said_in_plain_words(count: int, said: str) -> None:
+    assert size_words(count) == said

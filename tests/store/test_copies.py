@@ -6,13 +6,16 @@ import re
 import sqlite3
 import stat
 from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
 from coach.errors import Malformed, NotEditable, StoreError, Unknown
+from coach.store import results
 from coach.store.backup import backup
-from coach.store.copies import MOST, FileCopies, copies_of
+from coach.store.copies import DATED, MOST, FileCopies, copies_of
+from store.broken import garble
 from store.tern_street import HOME, add, begin, dinner, kept, plan_of, put, rows_of
 
 if TYPE_CHECKING:
@@ -152,3 +155,94 @@ def test_all_of_them_can_be_let_go(copies: FileCopies) -> None:
     copies.keep("import")
     copies.forget()
     assert copies.kept() == []
+
+
+def test_of_those_asked_for_the_last_few_stay_by_themselves(copies: FileCopies) -> None:
+    before = copies.keep("import")
+    made = [copies.dated(3) for _ in range(5)]
+    for _ in range(MOST):
+        copies.keep("restore")
+    assert re.fullmatch(r"20\d\d-\d\d-\d\d-\d{6}-\d{6}\.db", made[0].name)
+    assert [one for one in copies.kept() if not one.before] == made[:1:-1]
+    assert before not in copies.kept()
+
+
+def test_seven_stay_unless_another_number_is_named(copies: FileCopies) -> None:
+    made = [copies.dated() for _ in range(DATED + 1)]
+    assert copies.kept() == made[:0:-1]
+    assert DATED == 7
+
+
+def test_a_bad_copy_pushes_no_good_one_out(copies: FileCopies) -> None:
+    good = copies.dated(2)
+    for _ in range(3):
+        bad = copies.file(copies.dated(9).name)
+        bad.write_bytes(bad.read_bytes()[:5000])
+    newest = copies.dated(2)
+    names = [one.name for one in copies.kept()]
+    assert names[0] == newest.name
+    assert good.name in names
+    # As soon as there are as many whole ones, what is older goes, good or bad.
+    last = copies.dated(2)
+    assert [one.name for one in copies.kept()] == [last.name, newest.name]
+
+
+def test_no_copy_of_a_damaged_database_is_added_and_none_let_go(
+    copies: FileCopies, sqlite_store: SqlStore, tmp_path: Path
+) -> None:
+    made = copies.dated(1)
+    sqlite_store.close()
+    garble(tmp_path / "home.db")
+    with pytest.raises(StoreError, match="is damaged"):
+        copies.dated(1)
+    assert copies.kept() == [made]
+
+
+def test_a_copy_says_its_size_and_what_came_of_its_check(copies: FileCopies) -> None:
+    made = copies.dated()
+    assert made.size == copies.file(made.name).stat().st_size
+    assert made.check is not None
+    assert made.check.fault == ""
+    assert abs(made.check.at - datetime.now(UTC)) < timedelta(minutes=1)
+
+
+def test_a_copy_is_checked_again_only_when_its_file_changes(
+    copies: FileCopies, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    checks: list[Path] = []
+    check = results.check_file
+
+    def counted(file: Path) -> results.Checked:
+        checks.append(file)
+        return check(file)
+
+    monkeypatch.setattr(results, "check_file", counted)
+    made = copies.dated()
+    for _ in range(3):
+        assert copies.kept() == [made]
+    file = copies.file(made.name)
+    assert checks == [file]
+    garble(file)
+    [changed] = copies.kept()
+    assert len(checks) == 2
+    assert changed.check is not None
+    assert changed.check.fault.startswith("is damaged")
+    assert copies.kept() == [changed]
+    assert len(checks) == 2
+
+
+@pytest.mark.parametrize("content", [b"", b"[]", b"{}", b'{"stamp": 1}', b"\xff"])
+def test_a_result_that_cannot_be_read_is_found_again(copies: FileCopies, content: bytes) -> None:
+    made = copies.dated()
+    copies.file(made.name).with_name(f"{made.name}{results.ENDING}").write_bytes(content)
+    [found] = copies.kept()
+    assert found.check is not None
+    assert found.check.fault == ""
+
+
+def test_with_a_copy_goes_what_was_remembered_of_it(copies: FileCopies) -> None:
+    for _ in range(3):
+        copies.dated(1)
+    assert len(list(copies.folder.iterdir())) == 2
+    copies.forget()
+    assert list(copies.folder.iterdir()) == []

@@ -50,9 +50,7 @@ def test_a_bad_copy_never_takes_the_place_of_a_good_one(live: Path, sqlite_url: 
     assert (tmp_path / "b").read_bytes() == before
 
 
-def test_rows_of_a_household_that_is_not_there_are_named(
-    live: Path, sqlite_url: str, tmp_path: Path
-) -> None:
+def test_rows_of_a_household_that_is_not_there_are_named(live: Path, sqlite_url: str, tmp_path: Path) -> None:
     change(live, ["INSERT INTO standing VALUES ('other', '2027-01-04', 'd', '{}')"])
     with pytest.raises(StoreError, match="the table “standing” has rows of a household that is not there"):
         backup(sqlite_url, tmp_path / "b")

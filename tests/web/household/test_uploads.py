@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
+import stat
+import subprocess
+import sys
 import tempfile
 from contextlib import closing, contextmanager
 from http import HTTPStatus
@@ -105,3 +109,81 @@ def test_a_backup_that_finds_no_place_for_temporary_files_says_so(tmp_path: Path
             answer = http.get("/data/backup")
     assert answer.status_code == 503
     assert "temporary files cannot be written, so nothing was changed: No such file" in answer.text
+
+
+def test_a_backup_that_the_disk_of_temporary_files_has_no_room_for_says_so(
+    tmp_path: Path, disk: Path
+) -> None:
+    fill(disk)
+    with closing(House(tmp_path)) as house:
+        house.start()
+        before = house.mark("bed-made")
+        with (
+            temporary_files_on(disk),
+            TestClient(house.app, base_url=ADDRESS, raise_server_exceptions=False) as http,
+        ):
+            answer = http.get("/data/backup")
+            assert house.day() == before
+        assert answer.status_code == 503
+        assert "among this machine&#39;s temporary files is full" in answer.text
+        assert str(disk) not in answer.text
+        assert [path.name for path in disk.rglob("*")] == ["filling"]
+
+
+def test_a_disk_of_temporary_files_that_is_full_hinders_no_mark_no_page_and_no_import(
+    tmp_path: Path, disk: Path
+) -> None:
+    fill(disk)
+    with closing(House(tmp_path)) as house, temporary_files_on(disk):
+        house.start()
+        house.live(2)
+        log = house.http.get("/api/log.csv").content
+        assert house.http.post("/api/log.csv", content=log).status_code == 200
+        for address in ("/today", "/path", "/data", "/settings"):
+            assert house.http.get(address).status_code == 200
+        assert house.http.get("/api/log.csv").content == log
+
+
+@pytest.mark.parametrize("named", ["full", "nowhere"])
+def test_temporary_files_go_where_they_are_told_to_or_nowhere(
+    tmp_path: Path, disk: Path, monkeypatch: pytest.MonkeyPatch, named: str
+) -> None:
+    fill(disk)
+    monkeypatch.setenv("TMPDIR", str(disk if named == "full" else tmp_path / "nowhere"))
+    monkeypatch.setattr(tempfile, "tempdir", None)
+    with closing(House(tmp_path)) as house:
+        house.start()
+        log = house.http.get("/api/log.csv").content
+        http = TestClient(house.app, base_url=ADDRESS, raise_server_exceptions=False)
+        answer = http.post("/data/import", files={"log": ("log.csv", log)}, follow_redirects=False)
+        http.close()
+    assert answer.status_code == 503
+    assert "name another folder with TMPDIR" in answer.text
+
+
+def test_uploads_of_a_killed_service_are_gone_at_the_next_start(tmp_path: Path) -> None:
+    with subprocess.Popen([sys.executable, "-c", ""]) as ended:
+        ended.wait()
+    left = [tmp_path / f"steading-{ended.pid}-abcd_123", tmp_path / f"steading-{os.getppid()}-abcd_123"]
+    for folder in (*left, tmp_path / "steading-letters"):
+        folder.mkdir()
+        (folder / "upload").write_text("somebody's log")
+    (tmp_path / "home").mkdir()
+    with temporary_files_on(tmp_path), closing(House(tmp_path / "home")):
+        assert [folder.exists() for folder in left] == [False, True]
+        assert (tmp_path / "steading-letters" / "upload").exists()
+
+
+def test_an_upload_that_waits_is_for_its_owner_alone(tmp_path: Path) -> None:
+    (tmp_path / "home").mkdir()
+    (tmp_path / "temporary").mkdir()
+    with temporary_files_on(tmp_path / "temporary"), closing(House(tmp_path / "home")) as house:
+        house.start()
+        log = house.http.get("/api/log.csv").content
+        waits = house.http.post("/data/import", files={"log": ("log.csv", log)}).headers["location"]
+        [folder] = (tmp_path / "temporary").iterdir()
+        [file] = folder.iterdir()
+        assert [stat.S_IMODE(path.stat().st_mode) for path in (folder, file)] == [0o700, 0o600]
+        # Whoever clears a machine's temporary files may come by.
+        file.unlink()
+        assert house.http.get(waits).status_code == 404
