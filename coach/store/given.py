@@ -13,6 +13,7 @@ from coach.limits import BUSY_SECONDS
 from coach.progress.days import iso_date
 from coach.store import schema
 from coach.store.failures import BUSY, NO_ENTRY, UNREADABLE, capitalised, code_of
+from coach.store.files import side_files
 from coach.store.migrations import APPLICATION_ID, EARLIER, revisions
 from coach.store.proving import damage, protect, strays
 
@@ -75,7 +76,9 @@ def given(source: Path, name: str) -> Iterator[Given]:
     with _explained(name):
         if source.stat().st_size == 0:
             raise Unusable(name, "is empty")
-        uri = f"{source.resolve().as_uri()}?mode=ro"
+        # With nothing beside it nobody has it open, and SQLite need not make files of its own there.
+        alone = not any(file.exists() for file in side_files(source))
+        uri = f"{source.resolve().as_uri()}?mode=ro{'&immutable=1' if alone else ''}"
         with closing(sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS)) as connection:
             connection.isolation_level = None
             protect(connection)

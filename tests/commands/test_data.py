@@ -235,23 +235,3 @@ def test_a_server_makes_no_dated_copies(tmp_path: Path) -> None:
     ended = coach("backup", "--database", "postgresql://steading@localhost/steading")
     assert (ended.returncode, "pg_dump" in ended.stderr) == (2, True)
     assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize(
-    ("count", "said"),
-    [
-        (0, "0 bytes"),
-        (1, "1 byte"),
-        (999, "999 bytes"),
-        (1000, "1 kB"),
-        (98_304, "98 kB"),
-        (999_499, "999 kB"),
-        (999_500, "1.0 MB"),
-        (14_798_848, "14.8 MB"),
-        (512_000_000, "512 MB"),
-        (1_500_000_000, "1.5 GB"),
-        (2_000_000_000_000, "2000 GB"),
-    ],
-)
-def test_a_size_is_said_in_plain_words(count: int, said: str) -> None:
-    assert size_words(count) == said

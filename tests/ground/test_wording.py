@@ -9,6 +9,7 @@ from coach.ground.wording import (
     near_date,
     near_day,
     short_date,
+    size_words,
     whole_date,
 )
 
@@ -44,3 +45,23 @@ def test_a_date_further_off_has_no_near_word() -> None:
 
 def test_one_minute_is_no_plural() -> None:
     assert [minutes_words(count) for count in (0, 1, 2)] == ["0 minutes", "1 minute", "2 minutes"]
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (0, "0 bytes"),
+        (1, "1 byte"),
+        (999, "999 bytes"),
+        (1000, "1 kB"),
+        (98_304, "98 kB"),
+        (999_499, "999 kB"),
+        (999_500, "1.0 MB"),
+        (14_798_848, "14.8 MB"),
+        (512_000_000, "512 MB"),
+        (1_500_000_000, "1.5 GB"),
+        (2_000_000_000_000, "2000 GB"),
+    ],
+)
+def test_a_size_is_said_in_plain_words(count: int, said: str) -> None:
+    assert size_words(count) == said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -164,3 +165,28 @@ def test_every_landed_version_is_brought_back(sqlite_url: str, tmp_path: Path, d
     restore(sqlite_url, source)
     with closing(open_store(sqlite_url)) as store:
         assert len(rows_of(store)) == rows > 0
+
+
+def test_a_file_as_a_running_service_leaves_it_is_taken_and_gets_nothing_beside_it(
+    sqlite_store: SqlStore, sqlite_url: str, copy: Path, tmp_path: Path
+) -> None:
+    sqlite_store.close()
+    folder = tmp_path / "stick"
+    folder.mkdir()
+    shutil.copyfile(tmp_path / "home.db", folder / "raw.db")
+    assert (folder / "raw.db").read_bytes()[18:20] == b"\x02\x02"
+    assert check_file(folder / "raw.db") == check_file(copy)
+    restore(sqlite_url, folder / "raw.db")
+    assert [path.name for path in folder.iterdir()] == ["raw.db"]
+    assert kept(1) in rows_of(sqlite_store)
+
+
+def test_what_is_still_in_the_log_beside_a_file_is_taken_too(
+    sqlite_store: SqlStore, sqlite_url: str, copy: Path, tmp_path: Path
+) -> None:
+    assert copy.exists()
+    for name in ("home.db", "home.db-wal"):
+        shutil.copyfile(tmp_path / name, tmp_path / name.replace("home", "other"))
+    assert (tmp_path / "other.db-wal").stat().st_size > 0
+    restore(sqlite_url, tmp_path / "other.db")
+    assert kept(1) in rows_of(sqlite_store)

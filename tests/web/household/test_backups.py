@@ -73,8 +73,8 @@ def test_the_page_shows_each_copy_with_date_size_and_result(house: House) -> Non
     page = read(house.http.get("/data").text)
     shown = [item.text for item in page.one("ul", "copies").every("li")]
     assert len(shown) == 2
-    assert "before a log came in" in shown[0]
-    assert "asked for" in shown[1]
+    assert "Made before a log came in" in shown[0]
+    assert "Asked for" in shown[1]
     assert made.size is not None
     assert all("kB. Whole. Checked on" in one for one in shown)
     assert len(list(page.one("ul", "copies").every("a"))) == 2

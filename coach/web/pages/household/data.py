@@ -27,10 +27,10 @@ router = APIRouter(prefix="/data")
 CONFIRMATION = "delete"
 NO_FILE = "Choose a file first."
 BEFORE = {
-    "": "asked for",
-    "import": "before a log came in",
-    "restore": "before a backup came in",
-    "end": "as Steading ended while its database was not in its place",
+    "": "Asked for",
+    "import": "Made before a log came in",
+    "restore": "Made before a backup came in",
+    "end": "Made as Steading ended while its database was not in its place",
 }
 """Why a copy was made."""
 
