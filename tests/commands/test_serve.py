@@ -1,8 +1,10 @@
 from __future__ import annotations
 
 import http.client
+import json
 import socket
 import statistics
+import tempfile
 import threading
 import time
 import urllib.error
@@ -131,3 +133,34 @@ def test_a_server_killed_in_the_middle_of_marks_loses_no_acknowledged_one(tmp_pa
     # The one whose answer was cut off may be there too.
     assert logged[: len(acknowledged)] == [mark for mark, _ in acknowledged]
     assert len(logged) - len(acknowledged) <= 1
+
+
+def test_writes_to_a_database_that_was_deleted_are_refused_and_what_was_answered_is_kept(
+    tmp_path: Path,
+) -> None:
+    arguments = ("serve", "--database", database(tmp_path), "--today", "2027-01-04")
+    with served(*arguments) as running:
+        running.send("POST", "/api/start", {"first": "bed-made", "zone": "Europe/Lisbon"})
+        running.send("PUT", "/api/days/2027-01-04/marks/bed-made", {"mark": "kept"})
+        (tmp_path / "home.db").unlink()
+        for mark in ("small", "missed", "excused", "small", "missed"):
+            with pytest.raises(urllib.error.HTTPError) as refused:
+                running.send("PUT", "/api/days/2027-01-04/marks/bed-made", {"mark": mark})
+            with refused.value as answer:
+                assert answer.code == 503
+        assert "is not in its place" in running.get("/today")[1]
+    [copy] = (tmp_path / "home.db.copies").glob("*-before-end.db")
+    assert coach("restore", copy, "--database", database(tmp_path)).returncode == 0
+    with served(*arguments) as running:
+        assert json.loads(running.get("/api/today")[1])["checklist"][0]["mark"] == "kept"
+        running.send("PUT", "/api/days/2027-01-04/marks/bed-made", {"mark": "small"})
+
+
+def test_a_demo_that_finds_no_place_for_its_database_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TMPDIR", str(tmp_path / "nowhere"))
+    monkeypatch.setattr(tempfile, "tempdir", None)
+    ended = coach("demo", "--port", "0")
+    assert (ended.returncode, ended.stderr.count("\n")) == (2, 1)
+    assert "temporary files cannot be written" in ended.stderr
