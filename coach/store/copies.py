@@ -12,6 +12,7 @@ from coach.errors import StoreError, Unknown
 from coach.ground.ports import Kept
 from coach.store.backup import backup, backup_open, checked, restore
 from coach.store.engine import read_url
+from coach.store.filed import FileStore
 from coach.store.files import clear_folder, narrow
 from coach.store.opening import open_store
 from coach.store.results import forget, result
@@ -46,7 +47,7 @@ class FileCopies:
         store: Who holds it open here, if anybody does.
     """
 
-    def __init__(self, url: str, store: SqlStore | None = None) -> None:
+    def __init__(self, url: str, store: FileStore | None = None) -> None:
         self.url = url
         self._store = store
         database = Path(read_url(url).database or "")
@@ -175,7 +176,8 @@ class FileCopies:
 
     def _renew(self) -> None:
         if self._store is not None:
-            self._store.renew()
+            # The next connection takes the file that lies there now.
+            self._store.close()
 
     def _files(self) -> list[Path]:
         if not self.folder.is_dir():
@@ -193,7 +195,9 @@ class FileCopies:
 
 def copies_of(url: str, store: SqlStore | None = None) -> FileCopies | None:
     """The copies of the database at a URL; none where a server keeps it."""
-    return FileCopies(url, store) if read_url(url).get_backend_name() == "sqlite" else None
+    if read_url(url).get_backend_name() != "sqlite":
+        return None
+    return FileCopies(url, store if isinstance(store, FileStore) else None)
 
 
 def _kept(file: Path) -> Kept:

@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Asked, Household, PlanRow, Thinning
     from coach.progress.log import Row
-    from coach.store.place import Place
 
 
 class SqlStore:
@@ -45,12 +44,9 @@ class SqlStore:
         ended: Set when no write is to wait any longer.
     """
 
-    def __init__(self, engine: Engine, place: Place | None = None) -> None:
+    def __init__(self, engine: Engine) -> None:
         self.engine = engine
         self._ways = ways(engine)
-        self._place = place
-        if place is not None:
-            place.watch(engine)
         self._name = database_name(engine.url)
         # SQLite has one writer at a time; to wait in line here is faster than to keep asking the file.
         self._turns = Turns(self._name) if engine.dialect.name == "sqlite" else None
@@ -75,29 +71,14 @@ class SqlStore:
             transaction, writing = patience.until_free(lambda: self._begin(household_id, patience))
             with transaction:
                 yield writing
-                # Asked once more: what is committed now is answered, and has to be there tomorrow.
-                writing.check(self._place)
 
     def trouble(self) -> str | None:
-        """What is wrong with where the database's file lies, and what to do; None if it is in its place."""
-        return None if self._place is None else self._place.trouble()
-
-    @contextmanager
-    def held_open(self) -> Iterator[Any]:
-        """The driver's connection to the file that is held open, wherever that lies now."""
-        with self._connected(self._ways.single) as connection:
-            yield connection.connection.driver_connection
-
-    def renew(self) -> None:
-        """Go on with the file that lies in the database's place now, whichever was held open before."""
-        self.close()
+        """What keeps everything from being written though it can be read; a server has nothing to tell."""
+        return None
 
     def close(self) -> None:
-        """Close every pooled connection; the next one takes the file that lies there then."""
-        if self._place is not None:
-            self._place.leave(self.engine)
-        else:
-            self.engine.dispose()
+        """Close every pooled connection."""
+        self.engine.dispose()
 
     @contextmanager
     def _connected(self, engine: Engine) -> Iterator[Connection]:
@@ -118,7 +99,6 @@ class SqlStore:
             connection.execution_options(**{PATIENCE_OPTION: patience})
             opened.enter_context(connection.begin())
             writing = SqlWriting(connection, household_id)
-            writing.check(self._place)
             return opened.pop_all(), writing
 
 
@@ -130,6 +110,11 @@ class SqlReading:
         self._id = household_id
         self._plan = PlanTables(connection, household_id)
         self._opening: tuple[Household | None, list[CourseVersion]] | None = None
+
+    @property
+    def connection(self) -> Connection:
+        """The connection with its transaction."""
+        return self._connection
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
@@ -222,11 +207,6 @@ class SqlWriting(SqlReading):
             # What waits for a lock sees what it joins as that was before; the statement after it does not.
             self._run(statements.LOCK)
         return super()._read_opening()
-
-    def check(self, place: Place | None) -> None:
-        """Refuse to go on if the file that is written to is not in its place any more."""
-        if place is not None:
-            place.check(self._connection)
 
     def create(self, household: Household) -> None:
         """Write the household's own row; AlreadyStarted if there is one."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from coach.errors import StoreError
 from coach.store.engine import make_engine, ways
 from coach.store.failures import database_name
+from coach.store.filed import FileStore
 from coach.store.files import clear_parts, make_private, narrow, side_files
 from coach.store.households import SqlStore
 from coach.store.migrations import has_tables, migrate
@@ -39,7 +40,7 @@ def open_store(url: str) -> SqlStore:
         narrow(one)
     # Whoever watches has to see every connection from the first on.
     engine.dispose()
-    return SqlStore(engine, Place(file))
+    return FileStore(engine, Place(file))
 
 
 def open_existing(url: str) -> SqlStore:

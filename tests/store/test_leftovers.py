@@ -50,7 +50,7 @@ def test_everything_is_for_its_owner_alone(sqlite_url: str, tmp_path: Path) -> N
         with closing(open_store(sqlite_url)) as store:
             begin(store)
             add(store, kept(1))
-            copies = FileCopies(sqlite_url, store)
+            copies = FileCopies(sqlite_url)
             copies.keep("import")
             copies.dated()
             backup(sqlite_url, tmp_path / "b")

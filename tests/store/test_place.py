@@ -11,7 +11,7 @@ import pytest
 
 from coach.errors import StoreError
 from coach.store.backup import backup, restore
-from coach.store.copies import FileCopies
+from coach.store.copies import FileCopies, copies_of
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
 from store.tern_street import HOME, NOW, add, begin, kept, rows_of, version_of
@@ -27,6 +27,12 @@ def file(sqlite_store: SqlStore, tmp_path: Path) -> Path:
     """The database's file, with a household in it."""
     begin(sqlite_store)
     return tmp_path / "home.db"
+
+
+def copies_in(url: str, store: SqlStore) -> FileCopies:
+    found = copies_of(url, store)
+    assert found is not None
+    return found
 
 
 def refused(store: SqlStore, said: str) -> None:
@@ -136,7 +142,7 @@ def test_what_is_held_open_is_saved_though_its_file_is_gone(
 ) -> None:
     add(sqlite_store, kept(1), kept(2))
     file.unlink()
-    FileCopies(sqlite_url, sqlite_store).backup(tmp_path / "b")
+    copies_in(sqlite_url, sqlite_store).backup(tmp_path / "b")
     sqlite_store.close()
     restore(sqlite_url, tmp_path / "b")
     with closing(open_store(sqlite_url)) as again:
@@ -147,7 +153,7 @@ def test_what_is_held_open_is_saved_though_its_file_is_gone(
 def test_a_restore_by_the_one_who_holds_it_open_goes_on_with_what_is_restored(
     sqlite_store: SqlStore, sqlite_url: str, file: Path, instead: bytes | None
 ) -> None:
-    copies = FileCopies(sqlite_url, sqlite_store)
+    copies = copies_in(sqlite_url, sqlite_store)
     copies.backup(file.with_name("b"))
     add(sqlite_store, kept(1))
     file.rename(file.with_name("elsewhere"))
