@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from functools import cache
+from http import HTTPStatus
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -116,5 +117,8 @@ def page(
 
     `findings` among the values are what is wrong with what the page shows; they stand at its top.
     """
-    beside = {"bar": bar(places), "unsaved": request.app.state.context.store.trouble()}
+    # After a failure nothing more is asked of the store; its own trouble is what the page is about then.
+    works = status < HTTPStatus.INTERNAL_SERVER_ERROR
+    unsaved = request.app.state.context.store.trouble() if works else None
+    beside = {"bar": bar(places), "unsaved": unsaved}
     return templates.TemplateResponse(request, name, {"findings": (), **values, **beside}, status, headers)
