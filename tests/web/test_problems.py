@@ -115,6 +115,9 @@ def test_an_error_that_htmx_meets_goes_where_the_page_shows_trouble(house: House
 class _FullDisk:
     """A store on a disk that is full."""
 
+    def trouble(self) -> str | None:
+        return None
+
     def version(self, _: str) -> None:
         raise StoreError("The disk that holds the database is full, so nothing was written.")
 
