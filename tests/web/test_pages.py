@@ -223,7 +223,7 @@ def test_of_many_faults_the_first_are_shown_and_the_rest_counted(house: House) -
 def test_a_backup_that_is_none_changes_nothing(house: House) -> None:
     before = house.day()
     answer = house.http.post("/data/restore", files={"saved": ("backup.db", b"no database at all")})
-    assert answer.status_code == 503
+    assert answer.status_code == 422
     assert read(answer.text).one(id="trouble").text
     assert house.day() == before
 
