@@ -106,15 +106,10 @@ class SqlReading:
     """One household's data inside one transaction."""
 
     def __init__(self, connection: Connection, household_id: str) -> None:
-        self._connection = connection
+        self._connection = self.connection = connection
         self._id = household_id
         self._plan = PlanTables(connection, household_id)
         self._opening: tuple[Household | None, list[CourseVersion]] | None = None
-
-    @property
-    def connection(self) -> Connection:
-        """The connection with its transaction."""
-        return self._connection
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
