@@ -87,7 +87,7 @@ def day_view(where: Situation) -> Day:
         welcome_back=_welcome(standing),
         resting=_resting(standing),
         stuck=tuple(_stuck(standing)) if is_today else (),
-        pauses=tuple(_pauses(where)) if is_today else (),
+        pauses=pauses_in(where) if is_today else (),
         earlier=yesterday if yesterday >= standing.started else None,
         later=tomorrow if tomorrow <= where.today else None,
     )
@@ -155,6 +155,11 @@ def _stuck(standing: Standing) -> Iterator[StuckStep]:
         if is_stuck(place):
             step = place.step
             yield StuckStep(step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due)
+
+
+def pauses_in(where: Situation) -> tuple[PauseView, ...]:
+    """The pause that runs and those planned, as today shows them."""
+    return tuple(_pauses(where))
 
 
 def _pauses(where: Situation) -> Iterator[PauseView]:

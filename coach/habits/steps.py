@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import adjusted, id_fault, step_from
 from coach.course.jsonform import step_table
-from coach.course.recurrence import in_words
+from coach.course.recurrence import in_words, weekdays
 from coach.course.slugs import free_slug
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
@@ -19,6 +19,7 @@ from coach.progress.log import MOST_OWN_STEPS, Row, What
 if TYPE_CHECKING:
     from collections.abc import Callable, Container, Mapping
 
+    from coach.course.model import Step
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.progress.standing import StepStanding
@@ -81,6 +82,8 @@ def add_from_catalogue(context: Context, household: str, step: str) -> StepView:
 def adjust(context: Context, household: str, step: str, changes: Mapping[str, Any]) -> StepView:
     """Change some of a step's keys from today on: title, cue, small, slot, minutes, repeats, settles.
 
+    What is so already is not written, so that it is nobody's change.
+
     Raises:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step.
@@ -88,12 +91,20 @@ def adjust(context: Context, household: str, step: str, changes: Mapping[str, An
     """
 
     def rows(where: Situation, place: StepStanding) -> Decision[None]:
-        after = adjusted(place.step, changes)
-        if "settles" not in changes and after == place.step:
-            return to_log([])
-        return to_log([Row(where.today, What.ADJUST, step, _json(changes))])
+        adjusted(place.step, changes)
+        differing = {name: value for name, value in changes.items() if _differs(place.step, name, value)}
+        return to_log([Row(where.today, What.ADJUST, step, _json(differing))] if differing else [])
 
     return _decided(context, household, step, rows)
+
+
+def _differs(step: Step, key: str, value: object) -> bool:
+    """Whether a key of a step would become another; the same weekdays in another order are the same rule."""
+    if key == "settles":
+        return True
+    if key == "repeats" and weekdays(str(value)) is not None:
+        return weekdays(str(value)) != weekdays(step.repeats)
+    return adjusted(step, {key: value}) != step
 
 
 def set_aside(context: Context, household: str, step: str) -> StepView:

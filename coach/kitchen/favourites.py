@@ -39,6 +39,18 @@ def favourites_in(where: Situation) -> Favourites:
     return Favourites(kept(where))
 
 
+def favourite_in(where: Situation, favourite: str) -> Favourite:
+    """One of them, out of a situation.
+
+    Raises:
+        Unknown: There is no favourite of that id.
+    """
+    value = where.value(KIND, favourite) if _ID.fullmatch(favourite) else None
+    if value is None:
+        raise _unknown(favourite)
+    return _view(favourite, value)
+
+
 def keep(
     context: Context, household: str, typed: TypedDish, favourite: str | None = None
 ) -> tuple[Favourite, Favourites]:

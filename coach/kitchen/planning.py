@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, Unknown
+from coach.errors import Malformed, Outdated, Unknown
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import looking
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
+    from coach.kitchen.answers import DinnerDay
     from coach.kitchen.dinners import Planned, TypedDinner
 
 
@@ -105,15 +106,44 @@ class Entry:
     Attributes:
         typed: What stands in its fields.
         seen: What the form showed when it was opened (`DinnerDay.seen`); a date that was left as it was is
-            not written, so that two people can plan different days at once.
+            not written, so that two people can plan different days at once, and one that somebody else has
+            changed meanwhile is asked. None: it does not say, and what stands there is replaced.
         favourite: The id of a dish that is kept, to be put on this date.
         keep: Whether the dish is to be kept as a favourite.
+        take: Whether what is planned now stays, after both were shown.
     """
 
     typed: TypedDinner = field(default_factory=dinners.TypedDinner)
-    seen: str = ""
+    seen: str | None = ""
     favourite: str = ""
     keep: bool = False
+    take: bool = False
+
+    @property
+    def is_untouched(self) -> bool:
+        """Whether the form left it as it was shown."""
+        planned, faults = dinners.read_dinner(self.typed)
+        seen = "" if self.typed.dish.is_blank else dinners.seen(planned)
+        return (
+            not (faults and not self.typed.dish.is_blank) and seen == (self.seen or "") and not self.is_asked
+        )
+
+    @property
+    def is_asked(self) -> bool:
+        """Whether it asks for more than its fields say."""
+        return bool(self.favourite) or self.keep
+
+
+class Replanned(Outdated):
+    """Dates of the form were planned otherwise by somebody else meanwhile; nothing was written.
+
+    Attributes:
+        days: Those dates as they stand.
+    """
+
+    def __init__(self, days: Mapping[date, DinnerDay]) -> None:
+        super().__init__("Somebody else has planned these dates meanwhile, so nothing was saved.")
+        self.days = days
 
 
 def plan_week(context: Context, household: str, entries: Mapping[date, Entry]) -> DinnerWeek:
@@ -125,6 +155,7 @@ def plan_week(context: Context, household: str, entries: Mapping[date, Entry]) -
     Raises:
         NotStarted: The household has not chosen its first step.
         Unfit: A dinner cannot be used, or is planned for a date that is over; nothing was written.
+        Replanned: A date was changed by somebody else, too; nothing was written.
     """
 
     def decide(where: Situation) -> Decision[str]:
@@ -133,6 +164,8 @@ def plan_week(context: Context, household: str, entries: Mapping[date, Entry]) -
             form.take(on, entry)
         if form.faults:
             raise Unfit(form.faults)
+        if form.replanned:
+            raise Replanned({on: dinners.day_in(where, on) for on in form.replanned})
         return to_plan(form.rows, week_name(week_of(min(entries, default=where.today), where.starts)))
 
     return written(context, household, decide, week_in)
@@ -144,24 +177,31 @@ class _Form:
     Attributes:
         rows: What is to be written.
         faults: What speaks against it, each with its date before the field's name.
+        replanned: The dates that somebody else has changed, too.
     """
 
     def __init__(self, where: Situation) -> None:
         self.rows: list[PlanRow] = []
         self.faults: list[FieldFault] = []
+        self.replanned: list[date] = []
         self._plan = where
         self._known = favourites.known_names(where)
 
     def take(self, on: date, entry: Entry) -> None:
         """Read one date."""
+        stands = dinners.seen(dinners.planned_on(self._plan, on))
+        if entry.take and stands == entry.seen:
+            return
         planned, faults = self._read(entry)
-        same = not faults and not entry.favourite and dinners.seen(planned) == entry.seen
+        same = not faults and not entry.favourite and dinners.seen(planned) == (entry.seen or "")
         if not same and (fault := dinners.date_fault(on, self._plan.today)):
             faults = (FieldFault("dish", fault), *faults)
         self.faults += [fault.within(on.isoformat()) for fault in faults]
         if faults:
             return
         if not same:
+            if entry.seen is not None and stands not in {entry.seen, dinners.seen(planned)}:
+                self.replanned.append(on)
             self._write(on, planned)
         if entry.keep and planned is not None:
             self._keep(planned)

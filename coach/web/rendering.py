@@ -13,10 +13,12 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from coach.course.direction import balanced, isolated
+from coach.course.recurrence import in_words
 from coach.ground.wording import full_date, long_date, minutes_words, short_date, size_words
 from coach.limits import ANSWER_SECONDS
 from coach.web.navigation import bar, is_current
 from coach.web.pages.once import new_request_id
+from coach.web.pages.seen import seen_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -83,6 +85,9 @@ def environment() -> Environment:
     env.filters |= {"percent": percent, "minutes": minutes_words, "size": size_words}
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}
+    # What a form carries of the fields it shows.
+    env.filters["seen"] = seen_text
+    env.filters["rule_words"] = in_words
     env.globals |= {
         "static": static,
         "is_current": is_current,

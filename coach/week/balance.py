@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from coach.week.rules.balance import Proposal
 
 
+CHANGED = "The week has changed since this was proposed. Look at the new proposal."
+
+
 @dataclass(frozen=True, slots=True)
 class Weighed:
     """A week made ready for balance.
@@ -86,7 +89,7 @@ def accept(context: Context, household: str, name: str | None, moves: Mapping[st
     def decide(where: Situation) -> dict[str, str]:
         weighed = weighed_in(where, name)
         if not all(to in weighed.moves.get(step, {}) for step, to in moves.items()):
-            raise NotEditable("The week has changed since this was proposed. Look at the new proposal.")
+            raise NotEditable(CHANGED)
         _refuse_heavier(weighed, moves)
         return {step: weighed.moves[step][to].repeats for step, to in moves.items()}
 
@@ -99,6 +102,12 @@ def _refuse_heavier(weighed: Weighed, moves: Mapping[str, date]) -> None:
     after, before = burden(week, days), burden(week, week.days)
     if (after.overload, after.heaviest) > (before.overload, before.heaviest):
         raise NotEditable("The week has changed, and this would make it heavier. Look at the new proposal.")
+
+
+def basis(weighed: Weighed) -> str:
+    """All of a week that a proposal depends on: the same text, the same proposal."""
+    found = (move for moves in weighed.moves.values() for move in moves.values())
+    return f"{weighed.week} {sorted((move.step, move.on, move.to, move.repeats) for move in found)}"
 
 
 def weighed_in(where: Situation, name: str | None) -> Weighed:

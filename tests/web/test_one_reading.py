@@ -20,6 +20,8 @@ from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
 from coach.store.engine import BEGIN_OPTION
+from web.markup import read
+from web.test_two_people_rooms import form_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -197,6 +199,27 @@ def test_settings_are_changed_in_one_transaction(watched: Watched) -> None:
     form = {"zone": "Europe/Lisbon", "day_starts": "04:00", "minutes": "50", "week_starts": "sunday"}
     with watched.watching() as seen:
         assert watched.client.post("/settings", data=form).status_code == 303
+    assert seen.transactions == 1
+
+
+@pytest.mark.parametrize(
+    ("page", "address", "typed"),
+    [
+        ("/settings", "/settings", {"minutes": "50"}),
+        ("/steps/bed-made", "/steps/bed-made/adjust", {"cue": "after tea"}),
+        ("/week", "/week/available", {"MO": "33"}),
+        ("/jobs/once-over/lines", "/jobs/once-over/lines", {"stop_after": "44"}),
+        ("/dinner", "/dinner", {"2027-01-30-dish": "Porridge"}),
+        ("/away", "/away", {"since": "2027-02-10", "until": "2027-02-12"}),
+    ],
+)
+def test_a_form_that_says_what_it_saw_is_saved_in_one_transaction(
+    watched: Watched, page: str, address: str, typed: dict[str, str]
+) -> None:
+    form = form_of(read(watched.client.get(page).text), address) | typed
+    with watched.watching() as seen:
+        answer = watched.client.post(address, data=form)
+    assert answer.status_code == 303, answer.text
     assert seen.transactions == 1
 
 

@@ -50,6 +50,7 @@ ENDPOINTS = {
     ("put", "/api/dinners/{date}/frozen/{number}"),
     ("get", "/api/favourites"),
     ("post", "/api/favourites"),
+    ("get", "/api/favourites/{favourite}"),
     ("put", "/api/favourites/{favourite}"),
     ("delete", "/api/favourites/{favourite}"),
     ("get", "/api/shopping"),

@@ -45,10 +45,16 @@ def tag(body: bytes) -> str:
     return f'"{sha256(body).hexdigest()[:32]}"'
 
 
-def tagged(adapter: TypeAdapter[Result], result: Result) -> Response:
-    """A result as JSON with its ETag; it comes from our own use cases, so it is not validated again."""
+def tagged(adapter: TypeAdapter[Result], result: Result, part: bytes | None = None) -> Response:
+    """A result as JSON with its ETag; it comes from our own use cases, so it is not validated again.
+
+    Args:
+        adapter: Writes it.
+        result: What is answered.
+        part: The part that can be replaced, where the rest changes by the clock; the tag is of that.
+    """
     body = adapter.dump_json(result)
-    return Response(body, headers={"etag": tag(body)}, media_type="application/json")
+    return Response(body, headers={"etag": tag(part or body)}, media_type="application/json")
 
 
 def matching(

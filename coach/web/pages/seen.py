@@ -147,6 +147,10 @@ def seen_text(shown: Mapping[str, str]) -> str:
     return " ".join(f"{name}={_digest(text)}" for name, text in shown.items())
 
 
+def _digests(values: Mapping[str, str]) -> Values:
+    return {name: _digest(text) for name, text in values.items()}
+
+
 def _digest(text: str | None) -> str:
     # Browsers send line breaks as CR and LF, whatever the page held (HTML §4.10.21.4).
     return _ABSENT if text is None else sha256("\n".join(text.splitlines()).encode()).hexdigest()[:12]
@@ -217,13 +221,33 @@ def put(
     raise NotEditable(UNSEEN)
 
 
+def holding(
+    context: Context, seen: str, read: Callable[[Situation], Mapping[str, str]], text: str
+) -> Context:
+    """The context for a tap that is meant for what its page showed, and for nothing else.
+
+    Args:
+        context: Store, lessons and clock.
+        seen: What the form carried; nothing: it does not say.
+        read: The same as it stands.
+        text: Said with the NotEditable that refuses it.
+    """
+    shown = dict(_FIELD.findall(seen))
+
+    def sure(where: Situation) -> None:
+        if shown != _digests(read(where)):
+            raise NotEditable(text)
+
+    return replace(context, sure=sure) if shown else context
+
+
 def _as_seen(fields: Fields, sent: SeenForm, mine: Mapping[str, str]) -> Callable[[Situation], None]:
     """What refuses to write once the fields are not as the form showed them."""
     shown = dict(_FIELD.findall(sent.seen))
 
     def sure(where: Situation) -> None:
         now = fields.found(where, mine)
-        if shown and shown != {name: _digest(text) for name, text in now.items()}:
+        if shown and shown != _digests(now):
             raise Outdated(UNSEEN)
 
     return sure

@@ -5,8 +5,10 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query, Response
 from pydantic import Field, TypeAdapter
 
+from coach.ground.ports import Context
 from coach.web.api.answers import problems, written
 from coach.web.api.fields import WEEK_NAME
+from coach.web.api.seen import IfMatch, matching, tagged
 from coach.web.api.strictness import StrictRoute
 from coach.web.api.week.bodies import AcceptBody, AvailableBody
 from coach.web.deps import ContextDep, HouseholdDep
@@ -32,25 +34,31 @@ Asked = Annotated[
 ]
 
 ERRORS = problems("not-started", "unknown")
-CHANGE_ERRORS = problems("not-started", "unknown", "not-editable")
+BALANCE_ERRORS = problems("not-started", "unknown", "not-editable")
+CHANGE_ERRORS = problems("not-started", "unknown", "not-editable", "outdated")
+
+
+def _seen_week(context: Context, if_match: str | None, name: str | None = None) -> Context:
+    """The context for a change that holds while a week is as it was read."""
+    return matching(context, if_match, WEEK, lambda where: service.week_in(where, name))
 
 
 @router.get("/week", response_model=Week, responses=problems("not-started"))
 def week(context: ContextDep, household: HouseholdDep) -> Response:
-    """The current week: seven days with everything due, how past days closed, and what cannot fit."""
-    return written(WEEK, service.week(context, household))
+    """The current week: seven days with everything due, how past days closed, what cannot fit; its ETag."""
+    return tagged(WEEK, service.week(context, household))
 
 
 @router.get("/week/{week}", response_model=Week, responses=ERRORS)
 def week_named(context: ContextDep, household: HouseholdDep, week: Named) -> Response:
     """A week by its name, from the household's first to ten years ahead; past ones can only be read."""
-    return written(WEEK, service.week(context, household, week))
+    return tagged(WEEK, service.week(context, household, week))
 
 
 @router.post("/week/undo", response_model=Week, responses=CHANGE_ERRORS)
-def undo(context: ContextDep, household: HouseholdDep) -> Response:
-    """Take back what was moved last; the answer is the current week as it now stands."""
-    week_moves.undo(context, household)
+def undo(context: ContextDep, household: HouseholdDep, if_match: IfMatch = None) -> Response:
+    """Take back what was moved last; the answer is the current week, whose ETag `If-Match` can carry."""
+    week_moves.undo(_seen_week(context, if_match), household)
     return written(WEEK, service.week(context, household))
 
 
@@ -60,27 +68,32 @@ def load(context: ContextDep, household: HouseholdDep, week: Asked = None) -> Re
     return written(LOAD, service.load(context, household, week))
 
 
-@router.get("/balance", response_model=Balance, responses=CHANGE_ERRORS)
+@router.get("/balance", response_model=Balance, responses=BALANCE_ERRORS)
 def balance(context: ContextDep, household: HouseholdDep, week: Asked = None) -> Response:
     """Other days for a week's jobs under which it would be as even as it can be; nothing changes."""
     return written(BALANCE, balancing.balance(context, household, week))
 
 
 @router.post("/balance", response_model=Week, responses=CHANGE_ERRORS)
-def accept(context: ContextDep, household: HouseholdDep, body: AcceptBody) -> Response:
-    """Move the jobs as proposed, from today on; the answer is the week as it now stands."""
-    balancing.accept(context, household, body.week, body.moves)
+def accept(
+    context: ContextDep, household: HouseholdDep, body: AcceptBody, if_match: IfMatch = None
+) -> Response:
+    """Move the jobs as proposed, from today on; the answer is the week, whose ETag `If-Match` can carry."""
+    balancing.accept(_seen_week(context, if_match, body.week), household, body.week, body.moves)
     return written(WEEK, service.week(context, household, body.week))
 
 
 @router.get("/available", response_model=Available, responses=problems("not-started"))
 def available(context: ContextDep, household: HouseholdDep) -> Response:
-    """The minutes the household has on each weekday; null where it has not said."""
-    return written(AVAILABLE, service.available(context, household))
+    """The minutes the household has on each weekday; null where it has not said; its ETag."""
+    return tagged(AVAILABLE, service.available(context, household))
 
 
-@router.put("/available", response_model=Available, responses=problems("not-started"))
-def set_available(context: ContextDep, household: HouseholdDep, body: AvailableBody) -> Response:
+@router.put("/available", response_model=Available, responses=problems("not-started", "outdated"))
+def set_available(
+    context: ContextDep, household: HouseholdDep, body: AvailableBody, if_match: IfMatch = None
+) -> Response:
     """Say how many minutes there are on weekdays; those left out stay as they are."""
     said = {str(weekday): number for weekday, number in body.minutes.items()}
-    return written(AVAILABLE, service.set_available(context, household, said))
+    seen = matching(context, if_match, AVAILABLE, service.available_in)
+    return written(AVAILABLE, service.set_available(seen, household, said))

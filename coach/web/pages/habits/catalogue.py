@@ -4,7 +4,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Request, Response
 
-from coach.habits import steps
+from coach.errors import NotEditable, Unknown
+from coach.ground.ports import Context
+from coach.habits import path, steps
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see
 from coach.web.rendering import page
@@ -28,6 +30,18 @@ def catalogue(request: Request, context: ContextDep, household: HouseholdDep) ->
 
 @router.post("/{step}")
 def add(context: ContextDep, household: HouseholdDep, step: Annotated[str, Path(max_length=100)]) -> Response:
-    """Add one."""
-    added = steps.add_from_catalogue(context, household, step)
-    return see(f"/steps/{added.step}", "added")
+    """Add one; who taps a second time, or after somebody else, finds it added."""
+    try:
+        steps.add_from_catalogue(context, household, step)
+    except NotEditable:
+        if not _is_added(context, household, step):
+            raise
+    return see(f"/steps/{step}", "added")
+
+
+def _is_added(context: Context, household: str, step: str) -> bool:
+    try:
+        path.step(context, household, step)
+    except Unknown:
+        return False
+    return True

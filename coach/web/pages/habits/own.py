@@ -3,14 +3,17 @@
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Form, Request, Response
-from pydantic import BaseModel, ConfigDict
+from pydantic import Field
 
 from coach.course.keys import is_blank
-from coach.errors import Malformed
+from coach.errors import Malformed, Repeated
+from coach.ground.ports import Context
 from coach.habits import path, steps
 from coach.habits.answers import SlotName
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.habits.steps import rule
+from coach.web.pages.habits.step_form import rule
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import SeenForm
 from coach.web.pages.ways import see
 from coach.web.rendering import page
 from coach.web.showing import show
@@ -18,7 +21,7 @@ from coach.web.showing import show
 router = APIRouter(prefix="/new-step")
 
 
-class OwnStep(BaseModel):
+class OwnStep(SeenForm):
     """The form of an own step.
 
     Attributes:
@@ -26,15 +29,13 @@ class OwnStep(BaseModel):
         waits: Whether the next step waits until this one has settled.
     """
 
-    model_config = ConfigDict(extra="forbid")
-
     title: str = ""
     cue: str = ""
     small: str = ""
     slot: SlotName = "anytime"
     minutes: int = 5
     repeat: str = "daily"
-    weekdays: list[str] = []
+    weekdays: list[str] = Field(default_factory=list)
     after: str = ""
     waits: bool = False
 
@@ -82,11 +83,19 @@ def ask(request: Request, context: ContextDep, household: HouseholdDep) -> Respo
 
 @router.post("")
 def add(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[OwnStep, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[OwnStep, Form()]
 ) -> Response:
     """Add it; what cannot be read is asked again with everything kept."""
     try:
         added = steps.add(context, household, None, definition(form))
+    except Repeated:
+        return see(_added_before(context, household, form.title.strip()), "added")
     except Malformed as error:
         return _page(request, context, household, form, str(error))
     return see(f"/steps/{added.step}", "added")
+
+
+def _added_before(context: Context, household: str, title: str) -> str:
+    """The page of the step that this form added; the path if it has another name by now."""
+    own = [one.step for one in path.path(context, household).steps if one.own and one.title == title]
+    return f"/steps/{own[-1]}" if own else "/path"

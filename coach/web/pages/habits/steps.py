@@ -1,80 +1,32 @@
 """`/steps/{step}`: one step, how it stands, and the choices about it."""
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
-from pydantic import BaseModel, ConfigDict
 
 from coach.errors import Malformed
 from coach.ground.ports import Context
+from coach.ground.situation import Situation
 from coach.habits import path, steps
-from coach.habits.answers import SlotName, StepView
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.habits.step_form import (
+    Changes,
+    Filling,
+    as_typed,
+    changes_of,
+    fields_for,
+    shown,
+    shown_again,
+    values_in,
+)
+from coach.web.pages.seen import Clash, Values, put
 from coach.web.pages.ways import Back, see, words
 from coach.web.rendering import page
-from coach.web.showing import show
+from coach.web.showing import View, show
 
 router = APIRouter(prefix="/steps")
 
 StepId = Annotated[str, Path(max_length=100)]
-
-
-class Changes(BaseModel):
-    """The form of the step's page; what is left out stays as it is.
-
-    Attributes:
-        whole: Whether all fields were there to fill in, so that an empty one is meant to be empty.
-        repeat: `daily`, `weekly` on `weekdays`, or `as-is` for a rule the form cannot show.
-    """
-
-    model_config = ConfigDict(extra="forbid")
-
-    title: str | None = None
-    cue: str | None = None
-    small: str | None = None
-    slot: SlotName | None = None
-    minutes: int | None = None
-    repeat: str = "as-is"
-    weekdays: list[str] = []
-    back: str = "step"
-    whole: bool = False
-
-
-def rule(repeat: str, weekdays: list[str]) -> str | None:
-    """The RFC 5545 rule the form means; none: as it is.
-
-    Raises:
-        Malformed: It is weekly on no day.
-    """
-    if repeat == "daily":
-        return "FREQ=DAILY"
-    if repeat != "weekly":
-        return None
-    if not weekdays:
-        raise Malformed("Choose at least one weekday, or every day.")
-    return f"FREQ=WEEKLY;BYDAY={','.join(weekdays)}"
-
-
-def differences(view: StepView, form: Changes) -> dict[str, Any]:
-    """What a form changes about a step, as the keys of `adjust`; an emptied field is none."""
-    asked: dict[str, Any] = form.model_dump(
-        exclude_unset=True, exclude={"repeat", "weekdays", "back", "whole"}
-    )
-    for name in ("cue", "small"):
-        if name in asked or form.whole:
-            asked[name] = (asked.get(name) or "").strip() or None
-    if asked.get("title") is not None:
-        asked["title"] = asked["title"].strip()
-    repeats = rule(form.repeat, form.weekdays)
-    if repeats is not None and not _means(view, form):
-        asked["repeats"] = repeats
-    return {name: value for name, value in asked.items() if value != getattr(view, name)}
-
-
-def _means(view: StepView, form: Changes) -> bool:
-    """Whether the step's rule is already what the form says."""
-    wanted = () if form.repeat == "daily" else tuple(form.weekdays)
-    return view.weekdays is not None and set(view.weekdays) == set(wanted)
 
 
 def _page(
@@ -83,18 +35,19 @@ def _page(
     household: str,
     step: str,
     said: str | None = None,
-    trouble: str | None = None,
+    filling: Filling | None = None,
 ) -> Response:
-    words, status = {"said": said, "trouble": trouble}, 422 if trouble else 200
+    """A step, with its form filled in as it stands or as it was typed."""
+    how = filling or Filling()
     if context.store.version(household) is None:
-        return page(request, "habits/step.html", {"step": path.step_ahead(context, step), **words}, status)
-    return show(
-        request,
-        context,
-        household,
-        lambda where: ("habits/step.html", {"step": path.step_in(where, step), **words}),
-        status,
-    )
+        found = path.step_ahead(context, step)
+        return page(request, "habits/step.html", {"step": found, "said": said, "shown": shown(found)})
+
+    def view(where: Situation) -> View:
+        found = path.step_in(where, step)
+        return "habits/step.html", {"step": found, "said": said, "shown": how.fill(found)}
+
+    return show(request, context, household, view, how.status)
 
 
 @router.get("/{step}")
@@ -114,13 +67,17 @@ def adjust(
     form: Annotated[Changes, Form()],
 ) -> Response:
     """Change what the form says; nothing is written if nothing differs."""
-    view = path.step(context, household, step)
+
+    def write(guarded: Context, values: Values) -> None:
+        steps.adjust(guarded, household, step, changes_of(values))
+
     try:
-        changes = differences(view, form)
-        if changes:
-            steps.adjust(context, household, step, changes)
+        mine = values_in(form)
+        put(context, household, form, mine, fields_for(step, mine), write)
+    except Clash as clash:
+        return _page(request, context, household, step, filling=shown_again(clash))
     except Malformed as error:
-        return _page(request, context, household, step, trouble=str(error))
+        return _page(request, context, household, step, filling=as_typed(form, str(error)))
     return see("/today" if form.back == "today" else f"/steps/{step}", "saved")
 
 

@@ -1,5 +1,6 @@
 """`/today` and `/days/{date}`: the page everything else stands around."""
 
+from contextlib import suppress
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -7,12 +8,14 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.areas import week as area_week
 from coach.around.today import around_in, minute_stamp
 from coach.course.direction import isolated
+from coach.errors import Repeated
 from coach.ground.situation import Situation
 from coach.habits import marks, pauses
 from coach.habits.answers import Day, MarkName
 from coach.habits.day import day_view
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import see, words
 from coach.web.rendering import MARKS, is_partial, page
 from coach.web.showing import View, show, show_kept
@@ -118,8 +121,9 @@ def mark(
 
 @router.post("/today/return")
 def come_back(
-    context: ContextDep, household: HouseholdDep, choice: Annotated[Literal["all", "one"], Form()]
+    context: OnceDep, household: HouseholdDep, choice: Annotated[Literal["all", "one"], Form()]
 ) -> Response:
     """On a return: everything back, or one step."""
-    pauses.resume(context, household, choice)
+    with suppress(Repeated):
+        pauses.resume(context, household, choice)
     return see("/today", "returned")

@@ -1,22 +1,26 @@
 """`/settings`: the time zone, when the day and the week begin, and how many minutes a day are enough."""
 
+from collections.abc import Collection
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
-from pydantic import BaseModel
 
 from coach.errors import Malformed
+from coach.ground.ports import Context
 from coach.ground.situation import Situation
+from coach.ground.wording import minutes_words
 from coach.household import settings as service
+from coach.household.answers import Settings
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.household.start import regions
+from coach.web.pages.seen import Clash, Fields, SeenForm, Shown, Values, fields_of, put, seen_text
 from coach.web.pages.ways import see, words
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/settings")
 
 
-class SettingsForm(BaseModel):
+class SettingsForm(SeenForm):
     """The form; a blank `minutes` is no ceiling, a blank `week_starts` leaves what holds."""
 
     zone: str
@@ -25,15 +29,61 @@ class SettingsForm(BaseModel):
     week_starts: str = ""
 
 
+LABELS = {
+    "zone": "Time zone",
+    "day_starts": "The day begins at",
+    "minutes": "Most minutes a day for daily steps",
+    "week_starts": "The week begins on",
+}
+
+
+def _form(settings: Settings) -> SettingsForm:
+    """The settings as one would type them."""
+    return SettingsForm(
+        zone=settings.zone,
+        day_starts=settings.day_starts,
+        minutes="" if settings.minutes is None else str(settings.minutes),
+        week_starts=settings.week_starts,
+    )
+
+
 def _page(
-    request: Request, context: ContextDep, household: str, said: str | None = None, trouble: str | None = None
+    request: Request,
+    context: Context,
+    household: str,
+    said: str | None = None,
+    typed: Shown[SettingsForm] | None = None,
 ) -> Response:
+    """The settings as they are, or as they were typed."""
+
     def view(where: Situation) -> View:
         found = service.settings_in(where)
-        values = {"settings": found, "regions": regions(found.zones), "said": said, "trouble": trouble}
+        form = _form(found)
+        shown = typed or Shown(form, seen_text(fields_of(form)))
+        values = {"settings": found, "regions": regions(found.zones), "said": said, "shown": shown}
         return "household/settings.html", values
 
-    return show(request, context, household, view, 422 if trouble else 200)
+    return show(request, context, household, view, typed.status if typed else 200)
+
+
+def _values_in(form: SettingsForm) -> Values:
+    """The fields as sent, without the one that was left blank to leave what holds."""
+    found = {name: text.strip() for name, text in fields_of(form).items()}
+    return found if found["week_starts"] else {name: found[name] for name in found if name != "week_starts"}
+
+
+def _fields(names: Collection[str]) -> Fields:
+    def as_they_are(where: Situation) -> Values:
+        found = fields_of(_form(service.settings_in(where)))
+        return {name: found[name] for name in names}
+
+    return Fields(as_they_are, LABELS.__getitem__, _words)
+
+
+def _words(name: str, text: str) -> str:
+    if name == "minutes" and text.isdecimal():
+        return minutes_words(int(text))
+    return text.capitalize() if name == "week_starts" else text
 
 
 @router.get("")
@@ -47,9 +97,18 @@ def change(
     request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[SettingsForm, Form()]
 ) -> Response:
     """Change them from today on."""
+
+    def write(guarded: Context, values: Values) -> None:
+        zone, day_starts, minutes = values["zone"], values["day_starts"], values["minutes"]
+        service.change(guarded, household, zone, day_starts, minutes, values.get("week_starts"))
+
+    mine = _values_in(form)
     try:
-        week_starts = form.week_starts or None
-        service.change(context, household, form.zone, form.day_starts, form.minutes, week_starts)
+        put(context, household, form, mine, _fields(mine), write)
+    except Clash as clash:
+        both = Shown(SettingsForm(**clash.merged), seen_text(clash.now), clash.both, status=409)
+        return _page(request, context, household, typed=both)
     except Malformed as error:
-        return _page(request, context, household, trouble=str(error))
+        typed = Shown(form, form.seen, trouble=str(error), status=422)
+        return _page(request, context, household, typed=typed)
     return see("/settings", "saved")

@@ -16,10 +16,10 @@ from coach.kitchen import planning
 from coach.kitchen.answers import DinnerWeek
 from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish
-from coach.kitchen.planning import Entry, plan_week
+from coach.kitchen.planning import Entry, Replanned, plan_week
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.kitchen.form import KINDS, entries_in, week_fields
+from coach.web.pages.kitchen.form import KINDS, as_replanned, both_of, entries_in, week_fields
 from coach.web.pages.sent import Sent, text_in
 from coach.web.pages.ways import see, words
 from coach.web.showing import View, show
@@ -37,20 +37,24 @@ class Shown:
         sent: What was typed, if it could not be used.
         faults: Why not, field by field.
         trouble: Why not, if it is no field's fault.
+        replanned: The dates that somebody else has planned meanwhile, with the form as it was sent.
     """
 
     sent: Mapping[dt.date, Entry] = field(default_factory=dict)
     faults: tuple[FieldFault, ...] = ()
     trouble: str | None = None
     said: str | None = None
+    replanned: Replanned | None = None
 
 
 def _week(where: Situation, shown: Shown, name: str | None = None) -> View:
     """A week's dinners, this week's if none is named."""
     week = planning.week_in(where, name)
+    sent, replanned = shown.sent, shown.replanned
     values = {
         "week": week,
-        "days": week_fields(week, shown.sent, shown.faults),
+        "days": week_fields(week, as_replanned(replanned, sent) if replanned else sent, shown.faults),
+        "both": both_of(replanned, sent, week) if replanned else (),
         "faults": shown.faults,
         "kinds": KINDS,
         "listed": _listed(week),
@@ -98,10 +102,13 @@ def plan(request: Request, context: ContextDep, household: HouseholdDep, form: S
         shown = Shown(entries, error.faults)
     except NotEditable as error:
         shown = Shown(entries, trouble=str(error))
+    except Replanned as error:
+        shown = Shown(entries, replanned=error)
     else:
         return see(_address(planned), "dinners-planned")
     name = text_in(form, "week")[:20] or None
-    return show(request, context, household, lambda where: _week(where, shown, name), 422)
+    status = 409 if shown.replanned else 422
+    return show(request, context, household, lambda where: _week(where, shown, name), status)
 
 
 @router.post("/{date}/dish")
@@ -121,6 +128,9 @@ def decide(
         plan_week(context, household, {date: entry})
     except Unfit as error:
         refused = error
+    except Replanned as error:
+        shown = Shown({date: entry}, replanned=error)
+        return show(request, context, household, lambda where: _week(where, shown), 409)
     else:
         return see("/today", "dinners-planned")
 

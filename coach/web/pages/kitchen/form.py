@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from coach.ground.wording import long_date
 from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import MOST_FROZEN, TypedDish, TypedFrozen
 from coach.kitchen.planning import Entry
+from coach.web.pages.seen import Both, Values
 from coach.web.pages.sent import text_in
 
 if TYPE_CHECKING:
@@ -19,6 +22,7 @@ if TYPE_CHECKING:
 
     from coach.ground.faults import FieldFault
     from coach.kitchen.answers import DinnerDay, DinnerView, DinnerWeek, Favourite
+    from coach.kitchen.planning import Replanned
 
 KINDS = {
     "poultry": "Poultry",
@@ -27,6 +31,7 @@ KINDS = {
     "cut": "Red meat in one piece",
     "other": "Something else",
 }
+TAKE = "take"
 _DATED = re.compile(r"([0-9]{4}-[0-9]{2}-[0-9]{2})-dish")
 
 
@@ -83,9 +88,10 @@ def _entry(form: FormData, place: str) -> Entry:
     dinner = TypedDinner(dish_in(form, place), text_in(form, f"{place}-time"))
     return Entry(
         typed=dinner,
-        seen=text_in(form, f"{place}-seen"),
+        seen=text_in(form, f"{place}-seen") if f"{place}-seen" in form else None,
         favourite=text_in(form, f"{place}-favourite"),
         keep=text_in(form, f"{place}-keep") == "yes",
+        take=place in form.getlist(TAKE),
     )
 
 
@@ -132,11 +138,11 @@ def _day_fields(day: DinnerDay, sent: Entry | None, faults: tuple[FieldFault, ..
     own = any(fault.field.startswith(f"{place}-") for fault in faults)
     if not day.editable and not own:
         return day
-    entry = sent or Entry(_typed(day.dinner), day.seen)
+    entry = sent or Entry(typed_dinner(day.dinner), day.seen)
     return DayFields(day, entry, dish_fields(place, entry.typed.dish, faults))
 
 
-def _typed(dinner: DinnerView | None) -> TypedDinner:
+def typed_dinner(dinner: DinnerView | None) -> TypedDinner:
     """A dinner as one would type it."""
     if dinner is None:
         return TypedDinner()
@@ -149,3 +155,73 @@ def typed_favourite(favourite: Favourite) -> TypedDish:
     """A favourite as one would type it."""
     frozen = tuple(TypedFrozen(item.name, item.weight, item.kind) for item in favourite.frozen)
     return TypedDish(favourite.dish, "\n".join(favourite.ingredients), frozen, str(favourite.cooking))
+
+
+def dish_values(dish: TypedDish) -> Values:
+    """A dish's fields, each text as it is kept."""
+    lines = (" ".join(line.split()) for line in dish.ingredients.splitlines())
+    frozen = [
+        [item.name.strip(), item.weight.strip(), item.kind] for item in dish.frozen if not item.is_blank
+    ]
+    return {
+        "dish": " ".join(dish.name.split()),
+        "ingredients": "\n".join(line for line in lines if line),
+        "frozen": json.dumps(frozen, ensure_ascii=False) if frozen else "",
+        "cooking": dish.cooking.strip(),
+    }
+
+
+def dish_of_values(values: Mapping[str, str]) -> TypedDish:
+    """A dish out of its fields."""
+    frozen = tuple(TypedFrozen(*row) for row in json.loads(values["frozen"] or "[]"))
+    return TypedDish(values["dish"], values["ingredients"], frozen, values["cooking"])
+
+
+DISH_LABELS = {
+    "dish": "Dish",
+    "ingredients": "Ingredients",
+    "frozen": "From the freezer",
+    "cooking": "Minutes it cooks",
+}
+
+
+def dish_words(name: str, text: str) -> str:
+    """A field of a dish in words."""
+    if name == "frozen" and text:
+        return "; ".join(f"{item}, {weight}" for item, weight, _ in json.loads(text))
+    return "; ".join(text.splitlines())
+
+
+def dinner_words(typed: TypedDinner) -> str:
+    """A dinner in one line; empty for none."""
+    if typed.dish.is_blank:
+        return ""
+    values = dish_values(typed.dish)
+    more = [dish_words(name, values[name]) for name in ("ingredients", "frozen")]
+    cooking = f"cooks {values['cooking']} minutes"
+    return "; ".join([f"{values['dish']} at {typed.time}", *(text for text in more if text), cooking])
+
+
+def both_of(replanned: Replanned, entries: Mapping[date, Entry], week: DinnerWeek) -> list[Both]:
+    """The dates that two people have planned, side by side."""
+    dishes = {one.id: typed_favourite(one) for one in week.favourites}
+
+    def mine(entry: Entry) -> str:
+        dish = dishes.get(entry.favourite, entry.typed.dish)
+        return dinner_words(replace(entry.typed, dish=dish))
+
+    return [
+        Both(on.isoformat(), long_date(on), dinner_words(typed_dinner(day.dinner)), mine(entries[on]))
+        for on, day in replanned.days.items()
+    ]
+
+
+def as_replanned(replanned: Replanned, entries: Mapping[date, Entry]) -> dict[date, Entry]:
+    """The form as it was typed, for dates that somebody else has planned meanwhile, which are seen now."""
+    found = {on: entry for on, entry in entries.items() if not entry.is_untouched}
+    for on, day in replanned.days.items():
+        entry = entries[on]
+        # A favourite stands instead of what the form showed, which is there no more.
+        typed = replace(entry.typed, dish=TypedDish()) if entry.favourite else entry.typed
+        found[on] = replace(entry, typed=typed, seen=day.seen, take=False)
+    return found

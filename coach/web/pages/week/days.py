@@ -1,17 +1,33 @@
 """`/week`: the current week and others, minutes available, balance, and what was moved."""
 
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
-from pydantic import BaseModel, ConfigDict
+from pydantic import Field
 
-from coach.errors import Malformed, NotEditable, SteadingError
+from coach.errors import Malformed, NotEditable, Repeated, SteadingError
+from coach.ground.ports import Context
 from coach.ground.situation import Situation, looking
+from coach.ground.wording import minutes_words
 from coach.household.places import places_in
 from coach.progress.days import iso_date
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.fields import whole_minutes
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import (
+    Clash,
+    Fields,
+    SeenForm,
+    Shown,
+    Values,
+    fields_of,
+    holding,
+    put,
+    seen_text,
+)
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
 from coach.web.rendering import WEEKDAYS, page
@@ -19,21 +35,19 @@ from coach.web.showing import View, show, show_kept
 from coach.week import balance as balancing
 from coach.week import days as service
 from coach.week import moves as week_moves
-from coach.week.answers import Week
+from coach.week.answers import MovedJob, Week, WeekdayName
 
 router = APIRouter(prefix="/week")
 
 Named = Annotated[str, Path(max_length=20)]
 
 
-class MinutesForm(BaseModel):
+class MinutesForm(SeenForm):
     """The minutes of each weekday; an empty field is none.
 
     Attributes:
         week: The name of the week to go back to; empty: the current one.
     """
-
-    model_config = ConfigDict(extra="forbid")
 
     week: str = ""
     MO: str = ""
@@ -45,21 +59,58 @@ class MinutesForm(BaseModel):
     SU: str = ""
 
 
-class AcceptForm(BaseModel):
+class AcceptForm(SeenForm):
     """The proposal that was shown: `move` holds steps with their new dates, as `once-over:2027-02-04`."""
 
-    model_config = ConfigDict(extra="forbid")
-
-    move: list[str] = []
+    move: list[str] = Field(default_factory=list)
 
 
-def _values(week: Week, said: str | None = None, trouble: str | None = None) -> dict[str, object]:
+class UndoForm(SeenForm):
+    """What was moved last, as it was shown; `week` is the name of the week to go back to."""
+
+    week: Annotated[str, Field(max_length=20)] = ""
+
+
+MOVED_SINCE = (
+    "Something else was moved since this page was opened, so nothing was moved back. "
+    "This is how the week stands now."
+)
+
+
+def _values(
+    week: Week,
+    said: str | None = None,
+    trouble: str | None = None,
+    typed: Shown[MinutesForm] | None = None,
+) -> dict[str, object]:
     longest = max(max(day.minutes, day.available or 0) for day in week.days)
-    return {"week": week, "scale": max(longest, 1), "said": said, "trouble": trouble}
+    return {
+        "week": week,
+        "scale": max(longest, 1),
+        "said": said,
+        "trouble": trouble,
+        "available": typed or _as_it_is(week.available),
+        "moved_seen": seen_text(_moved(week.moved)),
+    }
+
+
+def _as_it_is(available: Mapping[WeekdayName, int | None]) -> Shown[MinutesForm]:
+    values = _texts(available)
+    return Shown(MinutesForm(**values), seen_text(values))
+
+
+def _texts(available: Mapping[WeekdayName, int | None]) -> Values:
+    """The minutes of each weekday as one types them."""
+    return {str(day): "" if minutes is None else str(minutes) for day, minutes in available.items()}
+
+
+def _moved(moved: Iterable[MovedJob]) -> Values:
+    """What was moved last, as far as it is anybody's doing: its next date comes by itself."""
+    return {"moved": "; ".join(f"{job.step} {job.repeats_text}" for job in moved)}
 
 
 def week_page(
-    request: Request, context: ContextDep, household: str, name: str | None, error: SteadingError
+    request: Request, context: Context, household: str, name: str | None, error: SteadingError
 ) -> Response:
     """A week with what went wrong above it."""
     found = of_error(error)
@@ -68,6 +119,17 @@ def week_page(
         return "week/days.html", _values(service.week_in(where, name), trouble=found.detail)
 
     return show(request, context, household, view, found.status)
+
+
+def _week_as_typed(
+    request: Request, context: Context, household: str, name: str | None, typed: Shown[MinutesForm]
+) -> Response:
+    """A week with its minutes as they were typed, and what speaks against that."""
+
+    def view(where: Situation) -> View:
+        return "week/days.html", _values(service.week_in(where, name), trouble=typed.trouble, typed=typed)
+
+    return show(request, context, household, view, typed.status)
 
 
 def _week(
@@ -102,13 +164,39 @@ def set_available(
     request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[MinutesForm, Form()]
 ) -> Response:
     """Say how many minutes there are."""
+
+    def write(guarded: Context, values: Values) -> None:
+        minutes = {day: int(text) if text else None for day, text in values.items()}
+        service.set_available(guarded, household, minutes)
+
     name = form.week or None
     try:
-        minutes = {day: whole_minutes(word, getattr(form, day)) for day, word in WEEKDAYS.items()}
-        service.set_available(context, household, minutes)
+        put(context, household, form, _minutes_in(form), AVAILABLE, write)
+    except Clash as clash:
+        typed = Shown(MinutesForm(**clash.merged), seen_text(clash.now), clash.both, status=409)
+        return _week_as_typed(request, context, household, name, typed)
     except Malformed as error:
-        return week_page(request, context, household, name, error)
+        typed = Shown(form, form.seen, trouble=str(error), status=422)
+        return _week_as_typed(request, context, household, name, typed)
     return see(address(name), "saved")
+
+
+def _minutes_in(form: MinutesForm) -> Values:
+    """The minutes as typed, each number as one would write it.
+
+    Raises:
+        Malformed: One is no number of minutes.
+    """
+    typed = fields_of(form, {"week"})
+    minutes = {day: whole_minutes(WEEKDAYS[day], text) for day, text in typed.items()}
+    return {day: "" if number is None else str(number) for day, number in minutes.items()}
+
+
+AVAILABLE = Fields(
+    lambda where: _texts(service.available_in(where).minutes),
+    WEEKDAYS.__getitem__,
+    lambda _name, text: minutes_words(int(text)) if text else "",
+)
 
 
 def address(name: str | None) -> str:
@@ -119,16 +207,19 @@ def address(name: str | None) -> str:
 @router.post("/undo")
 def undo(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
-    week: Annotated[str, Form(max_length=20)] = "",
+    form: Annotated[UndoForm, Form()],
 ) -> Response:
-    """Take back what was moved last."""
+    """Take back what was moved last, which is what the page said that it was."""
+    sure = holding(context, form.seen, lambda where: _moved(week_moves.moved_last(where)), MOVED_SINCE)
+    name = form.week or None
     try:
-        week_moves.undo(context, household)
+        with suppress(Repeated):
+            week_moves.undo(sure, household)
     except NotEditable as error:
-        return week_page(request, context, household, week or None, error)
-    return see(address(week or None), "moved-back")
+        return week_page(request, context, household, name, error)
+    return see(address(name), "moved-back")
 
 
 @router.get("/{week}/balance")
@@ -149,7 +240,12 @@ def _balance(
         max(day.minutes, day.available or 0) for load in (found.before, found.after) for day in load.days
     )
     problem = of_error(error) if error else None
-    values = {"balance": found, "scale": max(most, 1), "trouble": problem.detail if problem else None}
+    values = {
+        "balance": found,
+        "scale": max(most, 1),
+        "seen": seen_text({"week": balancing.basis(weighed)}),
+        "trouble": problem.detail if problem else None,
+    }
     status = problem.status if problem else 200
     return page(request, "week/balance.html", values, status, places=places)
 
@@ -157,15 +253,21 @@ def _balance(
 @router.post("/{week}/balance")
 def accept(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
     week: Named,
     form: Annotated[AcceptForm, Form()],
 ) -> Response:
-    """Accept the proposal that was shown."""
+    """Accept the proposal that was shown, for the week that it was made for."""
+
+    def weighed(where: Situation) -> Values:
+        return {"week": balancing.basis(balancing.weighed_in(where, week))}
+
     try:
         chosen = dict(_move(text) for text in form.move)
-        balancing.accept(context, household, week, chosen)
+        sure = holding(context, form.seen, weighed, balancing.CHANGED)
+        with suppress(Repeated):
+            balancing.accept(sure, household, week, chosen)
     except (Malformed, NotEditable) as error:
         return _balance(request, context, household, week, error)
     return see(address(week), "balanced")

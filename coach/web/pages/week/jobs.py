@@ -1,16 +1,19 @@
 """`/jobs/{step}`: a weekday job at work, with its lines, its timer, and its mark."""
 
+from contextlib import suppress
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
 from coach.course.direction import isolated
-from coach.errors import Malformed, NotEditable
+from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.situation import Situation
 from coach.habits.answers import MarkName
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import SeenForm
 from coach.web.pages.ways import see, words
 from coach.web.pages.week.days import address, week_page
 from coach.web.rendering import MARKS, is_partial, page
@@ -44,10 +47,8 @@ class TimerForm(BaseModel):
     on: IsoDate | None = None
 
 
-class MoveForm(BaseModel):
-    """A job moved; `week` is the name of the week to go back to, empty for the current one."""
-
-    model_config = ConfigDict(extra="forbid")
+class MoveForm(SeenForm):
+    """A job moved from the date it was shown on; `week` is the one to go back to, empty for the current."""
 
     on: IsoDate
     to: IsoDate
@@ -132,7 +133,7 @@ def timer(
 @router.post("/{step}/move")
 def move(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
     step: StepId,
     form: Annotated[MoveForm, Form()],
@@ -140,7 +141,8 @@ def move(
     """Move the job to another day of a week."""
     name = form.week or None
     try:
-        week_moves.move(context, household, step, form.on, form.to)
+        with suppress(Repeated):
+            week_moves.move(context, household, step, form.on, form.to)
     except (Malformed, NotEditable) as error:
         return week_page(request, context, household, name, error)
     return see(address(name), "moved")
