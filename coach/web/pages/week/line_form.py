@@ -5,7 +5,7 @@ What somebody else has added or moved meanwhile is told from the lines that the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pydantic import Field
@@ -142,6 +142,15 @@ def placed(values: Mapping[str, str], typed: Sequence[str]) -> list[str]:
     return [*found, *(line for line in typed if line.startswith(NEW) and line in there)]
 
 
+def label_among(lines: Sequence[str], name: str) -> str:
+    """What a field is called, where these lines stand in this order."""
+    what, _, line = name.partition(":")
+    if not line:
+        return {ORDER: "The order of the lines", END: "The job ends after so many minutes"}[name]
+    which = f"line {lines.index(line) + 1}" if line in lines else "a line"
+    return f"Minutes of {which}" if what == "minutes" else which.capitalize()
+
+
 @dataclass(frozen=True, slots=True)
 class Sent:
     """The form as it was sent.
@@ -183,11 +192,7 @@ class Sent:
 
     def label(self, name: str) -> str:
         """What a field is called."""
-        what, _, line = name.partition(":")
-        if not line:
-            return {ORDER: "The order of the lines", END: "The job ends after so many minutes"}[name]
-        which = f"line {self.typed.index(line) + 1}" if line in self.typed else "a line"
-        return f"Minutes of {which}" if what == "minutes" else which.capitalize()
+        return label_among(self.typed, name)
 
     def words(self, name: str, text: str) -> str:
         """What a field says to a person."""
@@ -220,4 +225,7 @@ def shown_again(clash: Clash, sent: Sent) -> Shown[LinesForm]:
         minutes=[str(line.minutes) for line in lines],
         stop_after=clash.merged[END],
     )
-    return Shown(form, seen_text(clash.now | {ORDER: order}), clash.both)
+    # A line has the number by which the form now shows it.
+    names_now = [str(line.line) for line in lines]
+    both = [replace(one, label=label_among(names_now, one.name)) for one in clash.both]
+    return Shown(form, seen_text(clash.now | {ORDER: order}), both)
