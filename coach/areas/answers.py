@@ -54,6 +54,27 @@ class TaskView:
 
 
 @dataclass(frozen=True, slots=True)
+class AreaTask:
+    """A task with its place among the areas; the other attributes are those of `TaskView`.
+
+    Attributes:
+        area: The id of its area.
+        list: Which of that area's lists it is on.
+        position: Its place in the list, from 0.
+    """
+
+    task: str
+    title: str
+    minutes: int
+    every_days: int | None
+    source: str | None
+    caution: str | None
+    area: str
+    list: ListName
+    position: int
+
+
+@dataclass(frozen=True, slots=True)
 class AreaView:
     """An area with its lists.
 

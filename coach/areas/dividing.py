@@ -94,6 +94,17 @@ def change_area(context: Context, household: str, area: str, changes: AreaChange
     return redivide(context, household, decide, all_areas_in)
 
 
+def move_area(context: Context, household: str, area: str, by: int) -> Areas:
+    """Move an area so many places later in the order, or earlier, from wherever it stands by then."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        old, place = _area(found, area), position_of(found.plan.areas, area)
+        areas = _placed(found.plan.areas, area, place + by)
+        return areas, f"Moved {isolated(old.name)} to place {position_of(areas, area) + 1}"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
 def _placed(areas: Divided, area: str, position: int) -> Divided:
     ids = [one.id for one in areas if one.id != area]
     ids.insert(max(0, position), area)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, cast
 
-from coach.areas.answers import Areas, AreaView, TaskView
+from coach.areas.answers import Areas, AreaTask, AreaView, TaskView
 from coach.areas.passes import area_days, area_now
 from coach.areas.plans import kept
 from coach.areas.rules.enough import coverage
@@ -21,7 +21,7 @@ from coach.ground.situation import remembered
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from coach.areas.answers import WeekdayName
+    from coach.areas.answers import ListName, WeekdayName
     from coach.areas.plans import Kept
     from coach.areas.rules.enough import Coverage
     from coach.areas.rules.model import Area, DetailTask
@@ -88,6 +88,36 @@ def area_among(areas: Areas, area: str) -> AreaView:
         if found.area == area:
             return found
     raise Unknown(f"There is no area “{area}”.")
+
+
+def task_among(areas: Areas, task: str) -> tuple[AreaView, TaskView]:
+    """A task of all areas, and the area it belongs to.
+
+    Raises:
+        Unknown: There is no such task.
+    """
+    for area in areas.areas:
+        for found in (*area.detail, *area.declutter):
+            if found.task == task:
+                return area, found
+    raise Unknown(f"There is no task “{task}”.")
+
+
+def task_in(where: Situation, task: str) -> AreaTask:
+    """A task with its place, out of a situation; the errors are those of `task_among`."""
+    area, found = task_among(all_areas_in(where), task)
+    which: ListName = "detail" if found in area.detail else "declutter"
+    return AreaTask(
+        task=found.task,
+        title=found.title,
+        minutes=found.minutes,
+        every_days=found.every_days,
+        source=found.source,
+        caution=found.caution,
+        area=area.area,
+        list=which,
+        position=(area.detail if which == "detail" else area.declutter).index(found),
+    )
 
 
 def _before_the_set_up(where: Situation, held: Kept) -> Areas:

@@ -120,14 +120,29 @@ def brought_back(where: Situation) -> Kept | None:
 
     Undoing once more goes further back, and undoing after a new change takes back that change first.
     """
+    rows = _undoing(where)
+    if rows is None:
+        return None
+    newest, before = rows
+    last, target = _read(where, newest), _read(where, before) if before else Kept(None)
+    if last is None or target is None:
+        return None
+    return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)
+
+
+def last_change(where: Situation) -> str:
+    """Tells the change that undoing takes back, and what that brings back, from every other; empty: none."""
+    newest, before = _undoing(where) or (None, None)
+    return f"{newest.value if newest else ''}{before.value if before else ''}"
+
+
+def _undoing(where: Situation) -> tuple[PlanRow, PlanRow | None] | None:
+    """The row that undoing takes back and the one it brings back, if any; None with nothing left."""
     rows = _newest_first(where)
-    last = next((one for row in rows if (one := _read(where, row)) is not None), None)
-    if last is None:
+    newest, last = next(((row, kept) for row in rows if (kept := _read(where, row))), (None, None))
+    if newest is None or last is None:
         return None
     before = list(islice(rows, last.undid + 1))
     if len(before) < last.undid:
         return None
-    target = _read(where, before[-1]) if len(before) > last.undid else Kept(None)
-    if target is None:
-        return None
-    return replace(target, next_task=last.next_task, undid=last.undid + 2 + target.undid)
+    return newest, before[-1] if len(before) > last.undid else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, TypedDict
+from typing import TYPE_CHECKING, TypedDict, cast
 
 from coach.areas.changes import Change, redivide
 from coach.areas.overview import all_areas_in
@@ -67,16 +67,37 @@ def change_task(context: Context, household: str, task: str, changes: WantedTask
         Unknown: The areas are not set up, or there is no such task, area or caution.
         Malformed: It would have no name, or minutes or days that cannot be meant.
     """
+    return redivide(context, household, lambda found: _with_changes(found, task, changes), all_areas_in)
+
+
+def put_task(context: Context, household: str, task: str, wanted: WantedTask) -> Areas:
+    """Change a task to all that a form says of it; its place in the list counts where it stays in its area.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such task, area or caution.
+        Malformed: It would have no name, or minutes or days that cannot be meant.
+    """
 
     def decide(found: Change) -> tuple[Divided, str]:
-        old = _task(found, task)
-        areas = division.replace_task(found.plan.areas, _changed(context, old, changes))
-        if "area" in changes or "position" in changes:
-            home = found.plan.areas[place_of(found.plan.areas, task)[0]].id
-            areas = _moved(areas, task, changes.get("area", home), changes.get("position"))
-        return areas, f"Changed “{isolated(old.title)}”"
+        home = _home(found, task)
+        moot = "area" if wanted.get("area", home) == home else "position"
+        changes = {key: value for key, value in wanted.items() if key != moot}
+        return _with_changes(found, task, cast("WantedTask", changes))
 
     return redivide(context, household, decide, all_areas_in)
+
+
+def _with_changes(found: Change, task: str, changes: WantedTask) -> tuple[Divided, str]:
+    old = _task(found, task)
+    areas = division.replace_task(found.plan.areas, _changed(found.where.context, old, changes))
+    if "area" in changes or "position" in changes:
+        areas = _moved(areas, task, changes.get("area", _home(found, task)), changes.get("position"))
+    return areas, f"Changed “{isolated(old.title)}”"
+
+
+def _home(found: Change, task: str) -> str:
+    return found.plan.areas[place_of(found.plan.areas, task)[0]].id
 
 
 def _moved(areas: Divided, task: str, area: str, position: int | None) -> Divided:

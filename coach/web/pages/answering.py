@@ -1,6 +1,7 @@
 """A page as the answer to a form: with what was done, or with what speaks against it."""
 
 from collections.abc import Callable
+from http import HTTPStatus
 
 from fastapi import Request, Response
 
@@ -27,3 +28,15 @@ def answered(
         return name, {**values, "said": said, "trouble": problem.detail if problem else None}
 
     return show(request, context, household, with_words, problem.status if problem else 200)
+
+
+def clashing(
+    request: Request, context: Context, household: str, view: Callable[[Situation], View]
+) -> Response:
+    """A page that shows both texts of what two people changed at once."""
+
+    def without_words(where: Situation) -> View:
+        name, values = view(where)
+        return name, {**values, "said": None, "trouble": None}
+
+    return show(request, context, household, without_words, HTTPStatus.CONFLICT)

@@ -117,8 +117,14 @@ class Fields:
         try:
             return self.as_they_are(where)
         except Unknown as error:
-            typed = [f"{self.label(name)} “{self.words(name, text)}”" for name, text in mine.items() if text]
-            raise Unknown(f"{error} You typed: {', '.join(typed)}." if typed else str(error)) from error
+            typed = {self.label(name): self.words(name, text) for name, text in mine.items() if text}
+            raise with_typed(error, typed) from error
+
+
+def with_typed(error: Unknown, typed: Mapping[str, str]) -> Unknown:
+    """The same with what was typed, by what the fields are called, where no form is left to show it in."""
+    words = ", ".join(f"{label} “{text}”" for label, text in typed.items() if text)
+    return Unknown(f"{error} You typed: {words}." if words else str(error))
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,12 +1,13 @@
 """What people type into the forms of the areas, as values; nothing typed is lost when it cannot be read."""
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import Field
 
-from coach.areas.answers import AreaView, ListName, ModeName, TaskView, WayName, WeekdayName
+from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
 from coach.areas.tasks import WantedTask
 from coach.areas.turns import Arrangement
 from coach.course.digits import whole_number
 from coach.errors import Malformed
+from coach.web.pages.seen import SeenForm
 
 GREATEST = 999_999_999
 
@@ -28,7 +29,7 @@ def number(what: str, text: str) -> int:
     return -size if plain.startswith("-") else size
 
 
-class RoomsForm(BaseModel):
+class RoomsForm(SeenForm):
     """The rooms of the home.
 
     Attributes:
@@ -37,9 +38,7 @@ class RoomsForm(BaseModel):
         areas: How many areas they are to make; empty: as proposed.
     """
 
-    model_config = ConfigDict(extra="forbid")
-
-    room: list[str] = []
+    room: list[str] = Field([])
     more: str = ""
     areas: str = ""
 
@@ -54,17 +53,21 @@ class RoomsForm(BaseModel):
         return number("the areas", self.areas) if self.areas.strip() else None
 
 
-class TurnsForm(BaseModel):
-    """How the areas are worked in; with `first` the rotation starts anew with that area."""
+class TurnsForm(SeenForm):
+    """How the areas are worked in.
 
-    model_config = ConfigDict(extra="forbid")
+    Attributes:
+        first: With this area the rotation starts anew; empty: it goes on.
+        turn: The areas that had their turn when the form was shown, which `first` would change.
+    """
 
     mode: ModeName = "continuous"
     minutes_a_week: str = ""
     way: WayName = "list"
     spot_minutes: str = ""
-    area_days: list[WeekdayName] = []
+    area_days: list[WeekdayName] = Field([])
     first: str = ""
+    turn: str = ""
 
     def arrangement(self) -> Arrangement:
         """What it asks for."""
@@ -78,7 +81,13 @@ class TurnsForm(BaseModel):
         return Arrangement({**wanted, "first": self.first}) if self.first else wanted
 
 
-class TaskForm(BaseModel):
+class NameForm(SeenForm):
+    """What an area is called."""
+
+    name: str = ""
+
+
+class TaskForm(SeenForm):
     """A task, new or to change.
 
     Attributes:
@@ -86,8 +95,6 @@ class TaskForm(BaseModel):
         area: Where it belongs.
         position: Its place in the list, counted from 1; empty: as it is, or last.
     """
-
-    model_config = ConfigDict(extra="forbid")
 
     list: ListName = "detail"
     title: str = ""
@@ -100,16 +107,13 @@ class TaskForm(BaseModel):
         """The new task it describes."""
         return WantedTask(title=self.title, minutes=self._minutes(), every_days=self._every_days())
 
-    def changes(self, area: AreaView, task: TaskView) -> WantedTask:
-        """What it changes about a task that is there."""
+    def changes(self) -> WantedTask:
+        """What it says of a task that is there."""
         found = self.wanted()
-        if self.area and self.area != area.area:
+        if self.area:
             found["area"] = self.area
-        elif self.position.strip():
-            tasks = area.detail if task in area.detail else area.declutter
-            place = number("the place in the list", self.position) - 1
-            if place != tasks.index(task):
-                found["position"] = place
+        if self.position.strip():
+            found["position"] = number("the place in the list", self.position) - 1
         return found
 
     def _minutes(self) -> int:
@@ -119,11 +123,9 @@ class TaskForm(BaseModel):
         return number("the days between", self.every_days) if self.every_days.strip() else None
 
 
-class SplitForm(BaseModel):
+class SplitForm(SeenForm):
     """What goes over to a new area."""
 
-    model_config = ConfigDict(extra="forbid")
-
     name: str = ""
-    room: list[str] = []
-    task: list[str] = []
+    room: list[str] = Field([])
+    task: list[str] = Field([])

@@ -1,18 +1,24 @@
 """`/areas/{area}`: one area with its lists, and what can be changed about the whole of it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from contextlib import suppress
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.areas import dividing as division
 from coach.areas import overview as service
-from coach.errors import Malformed, SteadingError
+from coach.areas.answers import Areas
+from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
+from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.answering import answered
-from coach.web.pages.areas.fields import SplitForm
-from coach.web.pages.areas.overview import refused
+from coach.web.pages.answering import answered, clashing
+from coach.web.pages.areas.fields import NameForm, SplitForm
+from coach.web.pages.areas.overview import changed, refused
+from coach.web.pages.areas.shown import area_content, change_to_undo, name_fields, name_shown
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import Clash, Shown, Values, fields_of, put, seen_text, still, with_typed
 from coach.web.pages.ways import see, words
 from coach.web.showing import View
 
@@ -22,23 +28,73 @@ AreaId = Annotated[str, Path(max_length=100)]
 Typed = Annotated[str, Form()]
 Direction = Literal["earlier", "later"]
 PLACES: dict[Direction, int] = {"earlier": -1, "later": 1}
+NOT_AS_SHOWN = (
+    "Somebody has changed this area since the page was shown, so nothing was done. "
+    "This is how it stands now; look at it, and choose again."
+)
 
 
-def area_view(area: str, typed: object = None) -> Callable[[Situation], View]:
-    """The page of an area; `typed` is what a form held that could not be taken."""
+def area_view(
+    area: str, typed: object = None, name: Shown[NameForm] | None = None
+) -> Callable[[Situation], View]:
+    """The page of an area.
+
+    Args:
+        area: Its id.
+        typed: What a form held that could not be taken.
+        name: The form of its name, if that could not be.
+    """
 
     def view(where: Situation) -> View:
         areas = service.all_areas_in(where)
-        return "areas/one.html", {"area": service.area_among(areas, area), "areas": areas, "typed": typed}
+        found = service.area_among(areas, area)
+        return "areas/one.html", {
+            "area": found,
+            "areas": areas,
+            "typed": typed,
+            "name": name or name_shown(found),
+            "content_seen": seen_text(area_content(found)),
+            "undo_seen": seen_text(change_to_undo(where)),
+        }
 
     return view
 
 
 def _split_view(area: str, form: SplitForm) -> Callable[[Situation], View]:
-    return lambda where: (
-        "areas/split.html",
-        {"area": service.area_among(service.all_areas_in(where), area), "form": form},
-    )
+    def view(where: Situation) -> View:
+        found = service.area_among(service.all_areas_in(where), area)
+        seen = seen_text(area_content(found))
+        return "areas/split.html", {"area": found, "form": form, "content_seen": seen}
+
+    return view
+
+
+def asked_again(
+    request: Request,
+    context: Context,
+    household: str,
+    view: Callable[[Situation], View],
+    error: SteadingError,
+    typed: Mapping[str, str],
+) -> Response:
+    """The page with what speaks against a form.
+
+    Raises:
+        Unknown: What the page is about is gone; the text tells what was typed, by what the fields are called.
+    """
+    try:
+        return answered(request, context, household, view, error=error)
+    except Unknown as gone:
+        raise with_typed(gone, typed) from error
+
+
+def as_shown(context: Context, area: str, seen: str) -> Context:
+    """The context for a step that is taken only while the area's page shows what it showed."""
+
+    def now(where: Situation) -> Values:
+        return area_content(service.area_among(service.all_areas_in(where), area))
+
+    return still(context, seen, now, NOT_AS_SHOWN)
 
 
 @router.get("/{area}")
@@ -51,55 +107,88 @@ def one(
 
 @router.post("/{area}")
 def rename(
-    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, name: Typed = ""
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    form: Annotated[NameForm, Form()],
 ) -> Response:
     """Give it another name."""
+
+    def write(guarded: Context, values: Values) -> None:
+        division.change_area(guarded, household, area, {"name": values["name"]})
+
     try:
-        division.change_area(context, household, area, {"name": name})
+        put(context, household, form, fields_of(form), name_fields(area), write)
+    except Clash as clash:
+        both = Shown(NameForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        return clashing(request, context, household, area_view(area, name=both))
     except Malformed as error:
-        return answered(request, context, household, area_view(area, {"name": name}), error=error)
+        typed = Shown(form, form.seen, status=422)
+        view = area_view(area, name=typed)
+        return asked_again(request, context, household, view, error, {"Name": form.name})
     return see(f"/areas/{area}", "area-changed")
 
 
 @router.post("/{area}/place")
 def place(
-    context: ContextDep, household: HouseholdDep, area: AreaId, to: Annotated[Direction, Form()]
+    context: OnceDep, household: HouseholdDep, area: AreaId, to: Annotated[Direction, Form()]
 ) -> Response:
     """Move it one place earlier or later in the order."""
-    position = service.one_area(context, household, area).number - 1
-    division.change_area(context, household, area, {"position": position + PLACES[to]})
+    with suppress(Repeated):
+        division.move_area(context, household, area, PLACES[to])
     return see("/areas", "area-changed")
 
 
 @router.post("/{area}/rooms")
 def add_room(
-    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, room: Typed = ""
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, room: Typed = ""
 ) -> Response:
     """Add a room with the starter lists of its kind."""
+
+    def step() -> Areas:
+        return division.add_room(context, household, area, room)
+
     try:
-        division.add_room(context, household, area, room)
-    except Malformed as error:
-        return answered(request, context, household, area_view(area, {"room": room}), error=error)
-    return see(f"/areas/{area}", "area-changed")
+        return changed(context, household, area, step)
+    except (Malformed, Unknown) as error:
+        view = area_view(area, {"room": room})
+        return asked_again(request, context, household, view, error, {"One more room": room})
 
 
 @router.post("/{area}/rooms/remove")
-def remove_room(context: ContextDep, household: HouseholdDep, area: AreaId, room: Typed = "") -> Response:
+def remove_room(
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    area: AreaId,
+    room: Typed = "",
+    seen: Typed = "",
+) -> Response:
     """Take a room out, with the tasks that name it."""
-    division.remove_room(context, household, area, room)
-    return see(f"/areas/{area}", "area-changed")
+
+    def step() -> Areas:
+        return division.remove_room(as_shown(context, area, seen), household, area, room)
+
+    try:
+        return changed(context, household, area, step)
+    except NotEditable as error:
+        return answered(request, context, household, area_view(area), error=error)
 
 
 @router.post("/{area}/merge")
 def merge(
-    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, other: Typed = ""
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, other: Typed = ""
 ) -> Response:
     """Take another area in."""
+
+    def step() -> Areas:
+        return division.merge_areas(context, household, area, other)
+
     try:
-        division.merge_areas(context, household, area, other)
+        return changed(context, household, area, step)
     except SteadingError as error:
         return answered(request, context, household, area_view(area), error=error)
-    return see(f"/areas/{area}", "area-changed")
 
 
 @router.get("/{area}/split")
@@ -111,24 +200,32 @@ def ask_split(request: Request, context: ContextDep, household: HouseholdDep, ar
 @router.post("/{area}/split")
 def split(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
     area: AreaId,
     form: Annotated[SplitForm, Form()],
 ) -> Response:
     """Make a new area of it, right after this one."""
+    guarded = as_shown(context, area, form.seen)
     try:
-        division.split_area(context, household, area, form.name, form.room, form.task)
-    except Malformed as error:
-        return answered(request, context, household, _split_view(area, form), error=error)
+        with suppress(Repeated):
+            division.split_area(guarded, household, area, form.name, form.room, form.task)
+    except (Malformed, Unknown, NotEditable) as error:
+        view = _split_view(area, form)
+        return asked_again(request, context, household, view, error, {"Name of the new area": form.name})
     return see("/areas", "area-changed")
 
 
 @router.post("/{area}/remove")
-def remove(request: Request, context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
+def remove(
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, seen: Typed = ""
+) -> Response:
     """Take the area out; the last one stays."""
     try:
-        division.remove_area(context, household, area)
+        with suppress(Repeated):
+            division.remove_area(as_shown(context, area, seen), household, area)
     except Malformed as error:
         return refused(request, context, household, error)
+    except NotEditable as error:
+        return answered(request, context, household, area_view(area), error=error)
     return see("/areas", "area-changed")

@@ -1,6 +1,7 @@
 """`/areas`: the home divided into areas, from the first rooms picked to the overview one comes back to."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
@@ -9,36 +10,45 @@ from coach.areas import dividing as division
 from coach.areas import overview as service
 from coach.areas import setup, turns
 from coach.areas.answers import Areas
-from coach.errors import Malformed, NotEditable, SteadingError
+from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.answering import answered
+from coach.web.pages.answering import answered, clashing
 from coach.web.pages.areas.fields import RoomsForm, TurnsForm
+from coach.web.pages.areas.shown import (
+    MODES,
+    WAYS,
+    change_to_undo,
+    turns_fields,
+    turns_form,
+    turns_shown,
+    turns_values,
+)
+from coach.web.pages.areas.week import weeks_view
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import Clash, Shown, Values, put, seen_text, still
 from coach.web.pages.ways import see, words
 from coach.web.showing import View, show, show_kept
 
 router = APIRouter(prefix="/areas")
 
-MODES = {
-    "continuous": "One after the other, a week each",
-    "month": "By the weeks of the month",
-}
-WAYS = {
-    "list": "A list for the week",
-    "spot": "One short task a day",
-    "both": "The list, and a short task a day",
-}
+Typed = Annotated[str, Form()]
+NOT_UNDONE = (
+    "The areas were changed since this page was shown, so nothing was taken back. "
+    "Below stands what “Take it back” would take back now."
+)
 
 
-def overview(found: Areas) -> dict[str, object]:
+def overview(where: Situation, found: Areas) -> dict[str, object]:
     """What the page of all areas is given."""
     return {
         "areas": found,
         "floor": service.floor_of(found),
         "modes": MODES,
         "ways": WAYS,
-        "typed": None,
+        "turns": turns_shown(found),
+        "undo_seen": seen_text(change_to_undo(where)),
         "new": None,
     }
 
@@ -55,9 +65,7 @@ def all_areas(
     text = words(said)
 
     def view(where: Situation) -> View:
-        found = service.all_areas_in(where)
-        name = "areas/overview.html" if found.areas else "areas/rooms.html"
-        shown = overview(found) if found.areas else _rooms(context, RoomsForm())
+        name, shown = _overview()(where)
         return name, {**shown, "said": text, "trouble": None}
 
     if text is not None:
@@ -76,7 +84,7 @@ def _overview(**also: object) -> Callable[[Situation], View]:
         areas = service.all_areas_in(where)
         if not areas.areas:
             return "areas/rooms.html", _rooms(where.context, RoomsForm())
-        return "areas/overview.html", overview(areas) | also
+        return "areas/overview.html", overview(where, areas) | also
 
     return view
 
@@ -103,11 +111,12 @@ def other_rooms(
 
 @router.post("/set-up")
 def set_up(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
 ) -> Response:
     """Divide the home as proposed."""
     try:
-        setup.set_up(context, household, form.names, form.count)
+        with suppress(Repeated):
+            setup.set_up(context, household, form.names, form.count)
     except Malformed as error:
         return answered(request, context, household, _rooms_view(form), error=error)
     except NotEditable as error:
@@ -117,31 +126,51 @@ def set_up(
 
 @router.post("/undo")
 def undo(
-    request: Request, context: ContextDep, household: HouseholdDep, back: Annotated[str, Form()] = ""
+    request: Request, context: OnceDep, household: HouseholdDep, back: Typed = "", seen: Typed = ""
 ) -> Response:
-    """Take the last change back."""
+    """Take the last change back: the one that was shown, and none that came since."""
+    guarded = still(context, seen, change_to_undo, NOT_UNDONE)
     try:
-        found = setup.undo(context, household)
+        found = once_done(context, household, lambda: setup.undo(guarded, household))
     except NotEditable as error:
-        return refused(request, context, household, error)
+        return answered(request, context, household, _undo_view(back), error=error)
     return see("/areas/weeks" if back == "weeks" and found.areas else "/areas", "undone")
+
+
+def _undo_view(back: str) -> Callable[[Situation], View]:
+    """The page on which *Take it back* was pressed, or the one with all areas."""
+
+    def view(where: Situation) -> View:
+        with suppress(Unknown):
+            if back == "weeks":
+                return weeks_view(where)
+        return _overview()(where)
+
+    return view
 
 
 @router.post("/new")
 def add(
-    request: Request,
-    context: ContextDep,
-    household: HouseholdDep,
-    name: Annotated[str, Form()] = "",
-    rooms: Annotated[str, Form()] = "",
+    request: Request, context: OnceDep, household: HouseholdDep, name: Typed = "", rooms: Typed = ""
 ) -> Response:
     """Add an area with the starter lists of its rooms, one on each line."""
     try:
         found = division.add_area(context, household, name, rooms.splitlines())
-    except Malformed as error:
+    except Repeated:
+        return _added_before(context, household, name)
+    except (Malformed, Unknown) as error:
         view = _overview(new={"name": name, "rooms": rooms})
         return answered(request, context, household, view, error=error)
     return see(f"/areas/{found.areas[-1].area}", "area-changed")
+
+
+def _added_before(context: Context, household: str, name: str) -> Response:
+    """The same way as at the first tap, unless the area has another name by now or is gone."""
+    plain = " ".join(name.split())
+    for area in reversed(service.all_areas(context, household).areas):
+        if area.name == plain:
+            return see(f"/areas/{area.area}", "area-changed")
+    return see("/areas", "area-changed")
 
 
 @router.post("/arrange")
@@ -149,13 +178,40 @@ def arrange(
     request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[TurnsForm, Form()]
 ) -> Response:
     """Change how the areas are worked in."""
+
+    def write(guarded: Context, values: Values) -> None:
+        turns.arrange(guarded, household, turns_form(values, form.first).arrangement())
+
     try:
-        turns.arrange(context, household, form.arrangement())
-    except Malformed as error:
-        return answered(request, context, household, _overview(typed=form), error=error)
+        put(context, household, form, turns_values(form), turns_fields(), write)
+    except Clash as clash:
+        both = Shown(_of_clash(clash, form), seen_text(clash.now), clash.both, status=409)
+        return clashing(request, context, household, _overview(turns=both))
+    except (Malformed, Unknown) as error:
+        typed = Shown(form, form.seen, status=422)
+        return answered(request, context, household, _overview(turns=typed), error=error)
     return see("/areas", "area-changed")
 
 
-def refused(request: Request, context: ContextDep, household: str, error: SteadingError) -> Response:
+def _of_clash(clash: Clash, form: TurnsForm) -> TurnsForm:
+    return turns_form(clash.merged, form.first, clash.now["first"])
+
+
+def refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
     """The overview with what speaks against a change above it."""
     return answered(request, context, household, _overview(), error=error)
+
+
+def once_done(context: Context, household: str, step: Callable[[], Areas]) -> Areas:
+    """The areas after a step; if it was a second tap, as they stand by now."""
+    try:
+        return step()
+    except Repeated:
+        return service.all_areas(context, household)
+
+
+def changed(context: Context, household: str, area: str, step: Callable[[], Areas]) -> Response:
+    """The way to the area that a step changed; to all of them, if it is gone when the step comes again."""
+    found = once_done(context, household, step)
+    stands = any(one.area == area for one in found.areas)
+    return see(f"/areas/{area}" if stands else "/areas", "area-changed")

@@ -7,43 +7,60 @@ from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.areas import overview as service
 from coach.areas import tasks
-from coach.areas.answers import AreaView, TaskView
-from coach.errors import Malformed, Unknown
+from coach.areas.answers import Areas
+from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
-from coach.web.pages.answering import answered
+from coach.web.pages.answering import answered, clashing
 from coach.web.pages.areas.fields import TaskForm
-from coach.web.pages.areas.one import AreaId, area_view
+from coach.web.pages.areas.one import AreaId, Typed, area_view, asked_again
+from coach.web.pages.areas.overview import changed
+from coach.web.pages.areas.shown import TASK_LABELS, task_fields, task_shown, task_values
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import Clash, Shown, Values, put, seen_text, still
 from coach.web.pages.ways import see
 from coach.web.showing import View
 
 router = APIRouter(prefix="/areas/{area}/tasks")
 
 TaskId = Annotated[str, Path(max_length=100)]
+NOT_AS_SHOWN = (
+    "Somebody has changed this task since the page was shown, so it was not removed. "
+    "This is how it stands now; look at it, and choose again."
+)
 
 
 @router.post("")
 def add(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
     area: AreaId,
     form: Annotated[TaskForm, Form()],
 ) -> Response:
     """Add a task to one of the lists."""
+
+    def step() -> Areas:
+        return tasks.add_task(context, household, area, form.list, form.wanted())
+
     try:
-        tasks.add_task(context, household, area, form.list, form.wanted())
-    except Malformed as error:
-        return answered(request, context, household, area_view(area, {"task": form}), error=error)
-    return see(f"/areas/{area}", "area-changed")
+        return changed(context, household, area, step)
+    except (Malformed, Unknown) as error:
+        view = area_view(area, {"task": form})
+        return asked_again(request, context, household, view, error, _typed(form))
+
+
+def _typed(form: TaskForm) -> dict[str, str]:
+    """What was typed of a new task, by what the fields are called."""
+    values = task_values(form)
+    return {TASK_LABELS[name]: values[name] for name in ("title", "minutes", "every_days")}
 
 
 @router.get("/{task}")
-def one(
-    request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, task: TaskId
-) -> Response:
-    """A task to change."""
-    return answered(request, context, household, _view(area, task))
+def one(request: Request, context: ContextDep, household: HouseholdDep, task: TaskId) -> Response:
+    """A task to change; one that was moved meanwhile, in the area where it is now."""
+    return answered(request, context, household, _view(task))
 
 
 @router.post("/{task}")
@@ -51,50 +68,57 @@ def change(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    area: AreaId,
     task: TaskId,
     form: Annotated[TaskForm, Form()],
 ) -> Response:
     """Change it, or move it within its list or to another area."""
+
+    def write(guarded: Context, values: Values) -> Areas:
+        return tasks.put_task(guarded, household, task, TaskForm.model_validate(values).changes())
+
     try:
-        found = service.one_area(context, household, area)
-        changes = form.changes(found, _task(found, task))
-        tasks.change_task(context, household, task, changes)
-    except Malformed as error:
-        return answered(request, context, household, _view(area, task, form), error=error)
-    return see(f"/areas/{form.area or area}", "area-changed")
+        found = put(context, household, form, task_values(form), task_fields(task), write)
+    except Clash as clash:
+        both = Shown(TaskForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        return clashing(request, context, household, _view(task, both))
+    except (Malformed, Unknown) as error:
+        view = _view(task, Shown(form, form.seen, status=422))
+        return asked_again(request, context, household, view, error, _typed(form))
+    home, _ = service.task_among(found, task)
+    return see(f"/areas/{home.area}", "area-changed")
 
 
 @router.post("/{task}/remove")
-def remove(context: ContextDep, household: HouseholdDep, area: AreaId, task: TaskId) -> Response:
+def remove(
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    area: AreaId,
+    task: TaskId,
+    seen: Typed = "",
+) -> Response:
     """Take it out."""
-    tasks.remove_task(context, household, task)
-    return see(f"/areas/{area}", "area-changed")
+    guarded = still(context, seen, task_fields(task).as_they_are, NOT_AS_SHOWN)
+    try:
+        return changed(context, household, area, lambda: tasks.remove_task(guarded, household, task))
+    except NotEditable as error:
+        return answered(request, context, household, _view(task), error=error)
 
 
-def _task(area: AreaView, task: str) -> TaskView:
-    for one_task in (*area.detail, *area.declutter):
-        if one_task.task == task:
-            return one_task
-    raise Unknown(f"{area.name} has no task “{task}”.")
-
-
-def _view(area: str, task: str, sent: TaskForm | None = None) -> Callable[[Situation], View]:
+def _view(task: str, shown: Shown[TaskForm] | None = None) -> Callable[[Situation], View]:
     """The page of a task, with the form as it is or as it was sent."""
 
     def view(where: Situation) -> View:
         areas = service.all_areas_in(where)
-        found = service.area_among(areas, area)
-        one_task = _task(found, task)
-        listed = found.detail if one_task in found.detail else found.declutter
-        form = sent or TaskForm(
-            title=one_task.title,
-            minutes=str(one_task.minutes),
-            every_days=str(one_task.every_days or ""),
-            area=area,
-            position=str(listed.index(one_task) + 1),
-        )
-        values = {"area": found, "task": one_task, "areas": areas, "form": form, "places": len(listed)}
-        return "areas/task.html", values
+        found, one_task = service.task_among(areas, task)
+        as_it_is = task_shown(found, one_task)
+        return "areas/task.html", {
+            "area": found,
+            "task": one_task,
+            "areas": areas,
+            "shown": shown or as_it_is,
+            "task_seen": as_it_is.seen,
+            "places": len(found.detail if one_task in found.detail else found.declutter),
+        }
 
     return view

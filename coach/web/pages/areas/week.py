@@ -1,6 +1,8 @@
 """`/areas/week` and `/areas/weeks`: this week's area to work through, and the weeks to come."""
 
 import datetime as dt
+from collections.abc import Callable
+from contextlib import suppress
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -8,13 +10,16 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.areas import overview, turns
 from coach.areas import week as service
 from coach.areas.answers import AreaWeekView
-from coach.errors import Malformed, SteadingError, Unknown
+from coach.errors import Malformed, NotEditable, Repeated, Unknown
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered
 from coach.web.pages.areas.fields import number
+from coach.web.pages.areas.shown import change_to_undo, turns_to_come
+from coach.web.pages.once import OnceDep
+from coach.web.pages.seen import seen_text, still
 from coach.web.pages.ways import see, words
 from coach.web.rendering import is_partial, page
 from coach.web.showing import View, show, show_kept
@@ -24,6 +29,10 @@ router = APIRouter(prefix="/areas")
 TaskId = Annotated[str, Path(max_length=100)]
 Typed = Annotated[str, Form()]
 NO_AREAS = "areas/none.html"
+NOT_AS_SHOWN = (
+    "The weeks have changed since this page was shown, so nothing was done. "
+    "This is how they stand now; look at them, and choose again."
+)
 
 
 def _week(found: AreaWeekView, on: dt.date, said: str | None = None) -> dict[str, object]:
@@ -81,7 +90,7 @@ def weeks(
 
     def view(where: Situation) -> View:
         try:
-            name, values = _weeks(where)
+            name, values = weeks_view(where)
         except Unknown:
             return NO_AREAS, {}
         return name, {**values, "said": text}
@@ -91,48 +100,62 @@ def weeks(
     return show_kept(request, context, household, "area-weeks", view)
 
 
-def _weeks(where: Situation) -> View:
-    values = {"rotation": turns.rotation_in(where), "areas": overview.all_areas_in(where)}
-    return "areas/weeks.html", {**values, "said": None, "trouble": None}
+def weeks_view(where: Situation) -> View:
+    """The weeks to come."""
+    return "areas/weeks.html", {
+        "rotation": turns.rotation_in(where),
+        "areas": overview.all_areas_in(where),
+        "undo_seen": seen_text(change_to_undo(where)),
+        "turns_seen": seen_text(turns_to_come(where)),
+        "said": None,
+        "trouble": None,
+    }
 
 
-def _refused(request: Request, context: Context, household: str, error: SteadingError) -> Response:
-    return answered(request, context, household, _weeks, error=error)
+def _changed(
+    request: Request, context: Context, household: str, seen: str, step: Callable[[Context], object]
+) -> Response:
+    """The weeks after a step that was chosen by looking at them; a second tap leads to the same."""
+    try:
+        with suppress(Repeated):
+            step(still(context, seen, turns_to_come, NOT_AS_SHOWN))
+    except (Malformed, Unknown, NotEditable) as error:
+        return answered(request, context, household, weeks_view, error=error)
+    return see("/areas/weeks", "area-changed")
 
 
 @router.post("/weeks/skip")
 def skip(
-    request: Request, context: ContextDep, household: HouseholdDep, week: Annotated[IsoDate, Form()]
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    week: Annotated[IsoDate, Form()],
+    seen: Typed = "",
 ) -> Response:
     """Leave a week free."""
-    try:
-        turns.skip(context, household, week)
-    except (Malformed, Unknown) as error:
-        return _refused(request, context, household, error)
-    return see("/areas/weeks", "area-changed")
+    return _changed(request, context, household, seen, lambda held: turns.skip(held, household, week))
 
 
 @router.post("/weeks/swap")
 def swap(
     request: Request,
-    context: ContextDep,
+    context: OnceDep,
     household: HouseholdDep,
     week: Annotated[IsoDate, Form()],
     other: Annotated[IsoDate, Form()],
+    seen: Typed = "",
 ) -> Response:
     """Let two weeks change their turns."""
-    try:
-        turns.swap(context, household, week, other)
-    except (Malformed, Unknown) as error:
-        return _refused(request, context, household, error)
-    return see("/areas/weeks", "area-changed")
+    return _changed(request, context, household, seen, lambda held: turns.swap(held, household, week, other))
 
 
 @router.post("/weeks/declutter")
-def declutter(request: Request, context: ContextDep, household: HouseholdDep, weeks: Typed = "") -> Response:
+def declutter(
+    request: Request, context: OnceDep, household: HouseholdDep, weeks: Typed = "", seen: Typed = ""
+) -> Response:
     """Begin declutter weeks, so many or one round of all areas; 0 ends them."""
-    try:
-        turns.declutter(context, household, number("the weeks", weeks) if weeks.strip() else None)
-    except (Malformed, Unknown) as error:
-        return _refused(request, context, household, error)
-    return see("/areas/weeks", "area-changed")
+
+    def step(held: Context) -> object:
+        return turns.declutter(held, household, number("the weeks", weeks) if weeks.strip() else None)
+
+    return _changed(request, context, household, seen, step)
