@@ -90,6 +90,7 @@ ENDPOINTS = {
     ("post", "/api/areas/{area}/tasks"),
     ("patch", "/api/tasks/{task}"),
     ("delete", "/api/tasks/{task}"),
+    ("get", "/api/tasks/{task}"),
     ("get", "/api/area-week"),
     ("put", "/api/days/{date}/tasks/{task}"),
     ("delete", "/api/days/{date}/tasks/{task}"),

@@ -10,9 +10,12 @@ from coach.areas import overview as areas
 from coach.areas import setup
 from coach.areas import tasks as area_tasks
 from coach.areas import turns as area_turns
-from coach.areas.answers import Areas, AreaView, Proposal, RoomChoice
+from coach.areas.answers import Areas, AreaTask, AreaView, Proposal, RoomChoice
+from coach.ground.ports import Context
+from coach.ground.situation import Situation, looking
 from coach.web.api.answers import problems, written
 from coach.web.api.areas import bodies
+from coach.web.api.seen import IfMatch, matching, tagged
 from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep
 
@@ -22,12 +25,34 @@ ROOMS = TypeAdapter(tuple[RoomChoice, ...])
 PROPOSAL = TypeAdapter(Proposal)
 AREA = TypeAdapter(AreaView)
 AREAS = TypeAdapter(Areas)
+TASK = TypeAdapter(AreaTask)
 
 AreaId = Annotated[str, Path(description="An area's id, as in `areas`.", max_length=100)]
 TaskId = Annotated[str, Path(description="A task's id, as in the lists of the areas.", max_length=100)]
 ERRORS = problems("not-started", "unknown")
+CHANGE_ERRORS = problems("not-started", "unknown", "outdated")
 SET_UP_ERRORS = problems("not-started", "unknown", "not-editable", "too-large")
+WHOLE_ERRORS = problems("not-started", "unknown", "not-editable", "too-large", "outdated")
 RoomName = Annotated[str, Query(description="The room's name.", max_length=1000)]
+
+
+def _areas_seen(context: Context, if_match: str | None) -> Context:
+    """The context for a change of what `GET /api/areas` answered with."""
+    return matching(context, if_match, AREAS, areas.all_areas_in)
+
+
+def _area_seen(context: Context, if_match: str | None, area: str) -> Context:
+    """The context for a change of an area that was read."""
+
+    def read(where: Situation) -> AreaView:
+        return areas.area_among(areas.all_areas_in(where), area)
+
+    return matching(context, if_match, AREA, read)
+
+
+def _task_seen(context: Context, if_match: str | None, task: str) -> Context:
+    """The context for a change of a task that was read."""
+    return matching(context, if_match, TASK, lambda where: areas.task_in(where, task))
 
 
 @router.get("/rooms", response_model=tuple[RoomChoice, ...], responses=problems())
@@ -44,8 +69,8 @@ def propose(context: ContextDep, body: bodies.RoomsBody) -> Response:
 
 @router.get("/areas", response_model=Areas, responses=problems("not-started"))
 def all_areas(context: ContextDep, household: HouseholdDep) -> Response:
-    """The areas with their lists and how they are worked in; no areas before the set-up."""
-    return written(AREAS, areas.all_areas(context, household))
+    """The areas with their lists and how they are worked in, with their ETag; none before the set-up."""
+    return tagged(AREAS, areas.all_areas(context, household))
 
 
 @router.post("/areas/set-up", status_code=201, response_model=Areas, responses=SET_UP_ERRORS)
@@ -54,24 +79,28 @@ def set_up(context: ContextDep, household: HouseholdDep, body: bodies.RoomsBody)
     return written(AREAS, setup.set_up(context, household, body.rooms, body.areas), 201)
 
 
-@router.put("/areas", response_model=Areas, responses=SET_UP_ERRORS)
-def put(context: ContextDep, household: HouseholdDep, body: bodies.AreasBody) -> Response:
+@router.put("/areas", response_model=Areas, responses=WHOLE_ERRORS)
+def put(
+    context: ContextDep, household: HouseholdDep, body: bodies.AreasBody, if_match: IfMatch = None
+) -> Response:
     """Put these areas in the place of those there are; ids that stay keep their turns and marks."""
     wanted = cast("list[setup.WantedArea]", body.model_dump()["areas"])
-    return written(AREAS, setup.put_areas(context, household, wanted))
+    return written(AREAS, setup.put_areas(_areas_seen(context, if_match), household, wanted))
 
 
-@router.patch("/areas", response_model=Areas, responses=ERRORS)
-def arrange(context: ContextDep, household: HouseholdDep, body: bodies.ArrangementPatch) -> Response:
+@router.patch("/areas", response_model=Areas, responses=CHANGE_ERRORS)
+def arrange(
+    context: ContextDep, household: HouseholdDep, body: bodies.ArrangementPatch, if_match: IfMatch = None
+) -> Response:
     """Change how the areas are worked in, from this week on."""
     wanted = cast("area_turns.Arrangement", body.model_dump(exclude_unset=True))
-    return written(AREAS, area_turns.arrange(context, household, wanted))
+    return written(AREAS, area_turns.arrange(_areas_seen(context, if_match), household, wanted))
 
 
-@router.post("/areas/undo", response_model=Areas, responses=SET_UP_ERRORS)
-def undo(context: ContextDep, household: HouseholdDep) -> Response:
+@router.post("/areas/undo", response_model=Areas, responses=WHOLE_ERRORS)
+def undo(context: ContextDep, household: HouseholdDep, if_match: IfMatch = None) -> Response:
     """Take the last change back; doing it again takes back the one before that."""
-    return written(AREAS, setup.undo(context, household))
+    return written(AREAS, setup.undo(_areas_seen(context, if_match), household))
 
 
 @router.post("/areas", status_code=201, response_model=Areas, responses=ERRORS)
@@ -82,46 +111,76 @@ def add(context: ContextDep, household: HouseholdDep, body: bodies.NewArea) -> R
 
 @router.get("/areas/{area}", response_model=AreaView, responses=ERRORS)
 def one_area(context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
-    """One area with its lists."""
-    return written(AREA, areas.one_area(context, household, area))
+    """One area with its lists, and the ETag that a change of it can carry."""
+    return tagged(AREA, areas.one_area(context, household, area))
 
 
-@router.patch("/areas/{area}", response_model=Areas, responses=ERRORS)
-def change(context: ContextDep, household: HouseholdDep, area: AreaId, body: bodies.AreaPatch) -> Response:
+@router.patch("/areas/{area}", response_model=Areas, responses=CHANGE_ERRORS)
+def change(
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    body: bodies.AreaPatch,
+    if_match: IfMatch = None,
+) -> Response:
     """Give an area another name, other rooms, or another place in the order."""
     changes = cast("division.AreaChanges", body.model_dump(exclude_unset=True))
-    return written(AREAS, division.change_area(context, household, area, changes))
+    return written(AREAS, division.change_area(_area_seen(context, if_match, area), household, area, changes))
 
 
-@router.delete("/areas/{area}", response_model=Areas, responses=ERRORS)
-def remove(context: ContextDep, household: HouseholdDep, area: AreaId) -> Response:
+@router.delete("/areas/{area}", response_model=Areas, responses=CHANGE_ERRORS)
+def remove(context: ContextDep, household: HouseholdDep, area: AreaId, if_match: IfMatch = None) -> Response:
     """Take an area out, with its tasks; the last one stays."""
-    return written(AREAS, division.remove_area(context, household, area))
+    return written(AREAS, division.remove_area(_area_seen(context, if_match, area), household, area))
 
 
-@router.post("/areas/{area}/merge", response_model=Areas, responses=ERRORS)
-def merge(context: ContextDep, household: HouseholdDep, area: AreaId, body: bodies.MergeBody) -> Response:
+@router.post("/areas/{area}/merge", response_model=Areas, responses=CHANGE_ERRORS)
+def merge(
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    body: bodies.MergeBody,
+    if_match: IfMatch = None,
+) -> Response:
     """Take another area in, with its rooms and tasks."""
-    return written(AREAS, division.merge_areas(context, household, area, body.other, body.name))
+    seen = _areas_seen(context, if_match)
+    return written(AREAS, division.merge_areas(seen, household, area, body.other, body.name))
 
 
-@router.post("/areas/{area}/split", status_code=201, response_model=Areas, responses=ERRORS)
-def split(context: ContextDep, household: HouseholdDep, area: AreaId, body: bodies.SplitBody) -> Response:
+@router.post("/areas/{area}/split", status_code=201, response_model=Areas, responses=CHANGE_ERRORS)
+def split(
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    body: bodies.SplitBody,
+    if_match: IfMatch = None,
+) -> Response:
     """Make a new area of some of its rooms and tasks; it comes right after it."""
-    found = division.split_area(context, household, area, body.name, body.rooms, body.tasks)
+    seen = _areas_seen(context, if_match)
+    found = division.split_area(seen, household, area, body.name, body.rooms, body.tasks)
     return written(AREAS, found, 201)
 
 
-@router.post("/areas/{area}/rooms", status_code=201, response_model=Areas, responses=ERRORS)
-def add_room(context: ContextDep, household: HouseholdDep, area: AreaId, body: bodies.RoomBody) -> Response:
+@router.post("/areas/{area}/rooms", status_code=201, response_model=Areas, responses=CHANGE_ERRORS)
+def add_room(
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    body: bodies.RoomBody,
+    if_match: IfMatch = None,
+) -> Response:
     """Add a room to an area, with the starter lists of its kind."""
-    return written(AREAS, division.add_room(context, household, area, body.room), 201)
+    seen = _areas_seen(context, if_match)
+    return written(AREAS, division.add_room(seen, household, area, body.room), 201)
 
 
-@router.delete("/areas/{area}/rooms", response_model=Areas, responses=ERRORS)
-def remove_room(context: ContextDep, household: HouseholdDep, area: AreaId, room: RoomName) -> Response:
+@router.delete("/areas/{area}/rooms", response_model=Areas, responses=CHANGE_ERRORS)
+def remove_room(
+    context: ContextDep, household: HouseholdDep, area: AreaId, room: RoomName, if_match: IfMatch = None
+) -> Response:
     """Take a room out of an area, with the tasks that name it."""
-    return written(AREAS, division.remove_room(context, household, area, room))
+    seen = _areas_seen(context, if_match)
+    return written(AREAS, division.remove_room(seen, household, area, room))
 
 
 @router.post("/areas/{area}/tasks", status_code=201, response_model=Areas, responses=ERRORS)
@@ -131,16 +190,31 @@ def add_task(context: ContextDep, household: HouseholdDep, area: AreaId, body: b
     return written(AREAS, area_tasks.add_task(context, household, area, body.list, wanted), 201)
 
 
-@router.patch("/tasks/{task}", response_model=Areas, responses=ERRORS)
+@router.get("/tasks/{task}", response_model=AreaTask, responses=ERRORS)
+def one_task(context: ContextDep, household: HouseholdDep, task: TaskId) -> Response:
+    """One task with its place, and the ETag that a change of it can carry."""
+    with looking(context, household) as where:
+        return tagged(TASK, areas.task_in(where, task))
+
+
+@router.patch("/tasks/{task}", response_model=Areas, responses=CHANGE_ERRORS)
 def change_task(
-    context: ContextDep, household: HouseholdDep, task: TaskId, body: bodies.TaskPatch
+    context: ContextDep,
+    household: HouseholdDep,
+    task: TaskId,
+    body: bodies.TaskPatch,
+    if_match: IfMatch = None,
 ) -> Response:
     """Change a task, or move it within its list or to another area."""
     changes = cast("area_tasks.WantedTask", body.model_dump(exclude_unset=True))
-    return written(AREAS, area_tasks.change_task(context, household, task, changes))
+    return written(
+        AREAS, area_tasks.change_task(_task_seen(context, if_match, task), household, task, changes)
+    )
 
 
-@router.delete("/tasks/{task}", response_model=Areas, responses=ERRORS)
-def remove_task(context: ContextDep, household: HouseholdDep, task: TaskId) -> Response:
+@router.delete("/tasks/{task}", response_model=Areas, responses=CHANGE_ERRORS)
+def remove_task(
+    context: ContextDep, household: HouseholdDep, task: TaskId, if_match: IfMatch = None
+) -> Response:
     """Take a task out."""
-    return written(AREAS, area_tasks.remove_task(context, household, task))
+    return written(AREAS, area_tasks.remove_task(_task_seen(context, if_match, task), household, task))

@@ -8,10 +8,12 @@ from pydantic import TypeAdapter
 from coach.areas import turns
 from coach.areas import week as areas
 from coach.areas.answers import AreaWeekView, RotationView
+from coach.ground.ports import Context
 from coach.web.api.answers import problems, written
 from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
 from coach.web.api.areas.overview import TaskId
 from coach.web.api.fields import IN_DIGITS
+from coach.web.api.seen import IfMatch, matching, tagged
 from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -22,6 +24,7 @@ AREA_WEEK = TypeAdapter(AreaWeekView)
 ROTATION = TypeAdapter(RotationView)
 
 ERRORS = problems("not-started", "unknown")
+CHANGE_ERRORS = problems("not-started", "unknown", "outdated")
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 MOST_WEEKS = 520
 Weeks = Annotated[int, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on."), IN_DIGITS]
@@ -54,24 +57,34 @@ def delete_mark(
 
 @router.get("/rotation", response_model=RotationView, responses=ERRORS)
 def rotation(context: ContextDep, household: HouseholdDep, weeks: Weeks = turns.WEEKS_AHEAD) -> Response:
-    """The weeks to come: whose turn it is, for how long, and why where that needs a word."""
-    return written(ROTATION, turns.rotation(context, household, weeks))
+    """The weeks to come: whose turn it is, for how long, and why where that needs a word; with their ETag."""
+    return tagged(ROTATION, turns.rotation(context, household, weeks))
 
 
-@router.post("/rotation/skip", response_model=RotationView, responses=ERRORS)
-def skip(context: ContextDep, household: HouseholdDep, body: SkipBody) -> Response:
+def _seen(context: Context, if_match: str | None) -> Context:
+    """The context for a change of the weeks that `GET /api/rotation` answered with."""
+    return matching(context, if_match, ROTATION, turns.rotation_in)
+
+
+@router.post("/rotation/skip", response_model=RotationView, responses=CHANGE_ERRORS)
+def skip(context: ContextDep, household: HouseholdDep, body: SkipBody, if_match: IfMatch = None) -> Response:
     """Leave a week free; the rotation goes on after it."""
-    return written(ROTATION, turns.skip(context, household, body.week))
+    return written(ROTATION, turns.skip(_seen(context, if_match), household, body.week))
 
 
-@router.post("/rotation/swap", response_model=RotationView, responses=ERRORS)
-def swap(context: ContextDep, household: HouseholdDep, body: SwapBody) -> Response:
+@router.post("/rotation/swap", response_model=RotationView, responses=CHANGE_ERRORS)
+def swap(context: ContextDep, household: HouseholdDep, body: SwapBody, if_match: IfMatch = None) -> Response:
     """Let two weeks change their turns."""
-    return written(ROTATION, turns.swap(context, household, body.week, body.other))
+    return written(ROTATION, turns.swap(_seen(context, if_match), household, body.week, body.other))
 
 
-@router.post("/rotation/declutter", response_model=RotationView, responses=ERRORS)
-def declutter(context: ContextDep, household: HouseholdDep, body: DeclutterBody | None = None) -> Response:
+@router.post("/rotation/declutter", response_model=RotationView, responses=CHANGE_ERRORS)
+def declutter(
+    context: ContextDep,
+    household: HouseholdDep,
+    body: DeclutterBody | None = None,
+    if_match: IfMatch = None,
+) -> Response:
     """Let declutter lists take the place of the others from this week on, or end that."""
     asked = body or DeclutterBody()
-    return written(ROTATION, turns.declutter(context, household, asked.weeks))
+    return written(ROTATION, turns.declutter(_seen(context, if_match), household, asked.weeks))
