@@ -20,6 +20,7 @@ from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
 from coach.store.engine import BEGIN_OPTION
+from web.areas.forms import filled, form_with
 from web.markup import read
 from web.test_two_people_rooms import form_of
 
@@ -192,6 +193,34 @@ def test_a_due_is_changed_in_one_transaction(watched: Watched) -> None:
     form = {"name": "Water", "on": due["on"], "repeats": "as-is", "needs": "4", "amount": ""}
     with watched.watching() as seen:
         assert watched.client.post(f"/desk/dues/{due['id']}", data=form).status_code == 303
+    assert seen.transactions == 1
+
+
+@pytest.mark.parametrize(
+    ("page", "action", "changed"),
+    [
+        ("/areas", "/areas/arrange", {"minutes_a_week": "45"}),
+        ("/areas/{area}", "/areas/{area}", {"name": "Galley"}),
+        ("/areas/{area}/tasks/{task}", "/areas/{area}/tasks/{task}", {"title": "Look up"}),
+    ],
+)
+def test_a_form_of_the_areas_is_saved_in_one_transaction(
+    watched: Watched, page: str, action: str, changed: dict[str, str]
+) -> None:
+    area = watched.client.get("/api/areas").json()["areas"][0]
+    place = {"area": area["area"], "task": area["detail"][0]["task"]}
+    shown = read(watched.client.get(page.format(**place)).text)
+    sent = filled(form_with(shown, next(iter(changed)), action.format(**place))) | changed
+    with watched.watching() as seen:
+        assert watched.client.post(action.format(**place), data=sent).status_code == 303
+    assert seen.transactions == 1
+    assert len(seen.statements) <= 22
+
+
+def test_a_tap_of_take_it_back_reads_and_writes_in_one_transaction(watched: Watched) -> None:
+    shown = form_with(read(watched.client.get("/areas").text), "back")
+    with watched.watching() as seen:
+        assert watched.client.post("/areas/undo", data=filled(shown)).status_code == 303
     assert seen.transactions == 1
 
 
