@@ -11,6 +11,8 @@ from coach.ground.situation import Situation
 from coach.web.problems import of_error
 from coach.web.showing import View, show
 
+BOTH_BELOW = "Somebody else has changed the same, so nothing is saved yet. Both stand side by side below."
+
 
 def answered(
     request: Request,
@@ -31,12 +33,16 @@ def answered(
 
 
 def clashing(
-    request: Request, context: Context, household: str, view: Callable[[Situation], View]
+    request: Request,
+    context: Context,
+    household: str,
+    view: Callable[[Situation], View],
+    trouble: str | None = BOTH_BELOW,
 ) -> Response:
-    """A page that shows both texts of what two people changed at once."""
+    """A page that shows both texts of what two people changed at once; `trouble` says so above it."""
 
-    def without_words(where: Situation) -> View:
+    def with_words(where: Situation) -> View:
         name, values = view(where)
-        return name, {**values, "said": None, "trouble": None}
+        return name, {**values, "said": None, "trouble": trouble}
 
-    return show(request, context, household, without_words, HTTPStatus.CONFLICT)
+    return show(request, context, household, with_words, HTTPStatus.CONFLICT)

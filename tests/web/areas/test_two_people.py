@@ -117,16 +117,26 @@ def test_of_two_new_homes_for_a_task_one_is_chosen(home: House) -> None:
     assert get(home, "/api/tasks/t1")["area"] == "study"
 
 
-@pytest.mark.parametrize(("take", "turn"), [([], "study"), (["first"], "kitchen")])
-def test_of_two_new_beginnings_one_is_chosen(home: House, take: list[str], turn: str) -> None:
+@pytest.mark.parametrize(("mine", "said"), [("study", "Study"), ("hall", "Hall")])
+@pytest.mark.parametrize("take", [True, False])
+def test_of_two_new_beginnings_one_is_chosen(home: House, take: bool, mine: str, said: str) -> None:  # noqa: FBT001
     ours = ARRANGE.held(home)
     send(home, ARRANGE.action, **(ours | {"first": "kitchen"}))
-    page = clash(home, ARRANGE, ours | {"first": "study"})
-    assert [one.text for one in page.one("fieldset", "both").every("dd")] == ["Kitchen", "Study"]
+    page = clash(home, ARRANGE, ours | {"first": mine})
+    assert [one.text for one in page.one("fieldset", "both").every("dd")] == ["Kitchen", said]
     shown = filled(form_with(page, "take"))
-    assert shown["first"] == "study"
-    send(home, ARRANGE.action, **(shown | {"take": take}))
-    assert get(home, "/api/areas")["this_week"] == [turn]
+    assert shown["first"] == mine
+    send(home, ARRANGE.action, **(shown | ({"take": ["first"]} if take else {})))
+    assert get(home, "/api/areas")["this_week"] == ["kitchen" if take else mine]
+
+
+def test_a_second_tap_on_a_new_beginning_begins_once(home: House) -> None:
+    sent = ARRANGE.held(home) | {"first": "kitchen"}
+    first, after = send(home, ARRANGE.action, **sent), standing(home)
+    assert send(home, ARRANGE.action, **sent) == first
+    assert standing(home) == after
+    send(home, "/areas/undo")
+    assert get(home, "/api/areas")["undo"] == "Divided the home into 6 areas"
 
 
 def test_what_cannot_be_read_is_asked_again_and_still_undoes_nothing(home: House) -> None:

@@ -18,7 +18,7 @@ from coach.web.pages.areas.fields import NameForm, SplitForm
 from coach.web.pages.areas.overview import changed, refused
 from coach.web.pages.areas.shown import area_content, change_to_undo, name_fields, name_shown
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Shown, Values, fields_of, put, seen_text, still, with_typed
+from coach.web.pages.seen import Clash, Shown, Values, fields_of, holding, put, seen_text, with_typed
 from coach.web.pages.ways import see, words
 from coach.web.showing import View
 
@@ -94,7 +94,7 @@ def as_shown(context: Context, area: str, seen: str) -> Context:
     def now(where: Situation) -> Values:
         return area_content(service.area_among(service.all_areas_in(where), area))
 
-    return still(context, seen, now, NOT_AS_SHOWN)
+    return holding(context, seen, now, NOT_AS_SHOWN)
 
 
 @router.get("/{area}")

@@ -27,7 +27,7 @@ from coach.web.pages.areas.shown import (
 )
 from coach.web.pages.areas.week import weeks_view
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Shown, Values, put, seen_text, still
+from coach.web.pages.seen import Clash, Shown, Values, holding, put, seen_text
 from coach.web.pages.ways import see, words
 from coach.web.showing import View, show, show_kept
 
@@ -129,7 +129,7 @@ def undo(
     request: Request, context: OnceDep, household: HouseholdDep, back: Typed = "", seen: Typed = ""
 ) -> Response:
     """Take the last change back: the one that was shown, and none that came since."""
-    guarded = still(context, seen, change_to_undo, NOT_UNDONE)
+    guarded = holding(context, seen, change_to_undo, NOT_UNDONE)
     try:
         found = once_done(context, household, lambda: setup.undo(guarded, household))
     except NotEditable as error:

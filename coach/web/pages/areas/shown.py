@@ -43,6 +43,8 @@ TASK_LABELS = {
     "area": "Area",
 }
 NAME_LABELS = {"name": "Name"}
+ANEW = "="
+"""Stands before an area that is chosen to begin anew though its turn was shown, since that is a change."""
 
 
 def turns_values(form: TurnsForm) -> Values:
@@ -53,7 +55,7 @@ def turns_values(form: TurnsForm) -> Values:
         "way": form.way,
         "mode": form.mode,
         "area_days": " ".join(day for day in WEEKDAYS if day in form.area_days),
-        "first": form.first or form.turn,
+        "first": ANEW + form.first if form.first and form.first == form.turn else form.first or form.turn,
     }
 
 
@@ -61,7 +63,7 @@ def turns_form(values: Values, first: str = "", turn: str = "") -> TurnsForm:
     """The form of such values; the rotation starts anew with `first` only where that is left in them."""
     days = cast("list[WeekdayName]", values["area_days"].split())
     others = {name: text for name, text in values.items() if name not in {"area_days", "first"}}
-    left = first if values["first"] == first else ""
+    left = first if values["first"].removeprefix(ANEW) == first else ""
     return TurnsForm.model_validate({**others, "area_days": days, "first": left, "turn": turn})
 
 
@@ -91,7 +93,7 @@ def turns_fields() -> Fields:
         if name == "area_days":
             return ", ".join(WEEKDAYS[day] for day in text.split())
         if name == "first":
-            return ", ".join(names.get(area, area) for area in text.split())
+            return ", ".join(names.get(area, area) for area in text.removeprefix(ANEW).split())
         return {"mode": MODES, "way": WAYS}.get(name, {}).get(text, text)
 
     return Fields(as_they_are, TURNS_LABELS.__getitem__, words)

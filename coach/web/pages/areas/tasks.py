@@ -18,7 +18,7 @@ from coach.web.pages.areas.one import AreaId, Typed, area_view, asked_again
 from coach.web.pages.areas.overview import changed
 from coach.web.pages.areas.shown import TASK_LABELS, task_fields, task_shown, task_values
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Shown, Values, put, seen_text, still
+from coach.web.pages.seen import Clash, Shown, Values, holding, put, seen_text
 from coach.web.pages.ways import see
 from coach.web.showing import View
 
@@ -80,7 +80,7 @@ def change(
         found = put(context, household, form, task_values(form), task_fields(task), write)
     except Clash as clash:
         both = Shown(TaskForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
-        return clashing(request, context, household, _view(task, both))
+        return clashing(request, context, household, _view(task, both), trouble=None)
     except (Malformed, Unknown) as error:
         view = _view(task, Shown(form, form.seen, status=422))
         return asked_again(request, context, household, view, error, _typed(form))
@@ -98,7 +98,7 @@ def remove(
     seen: Typed = "",
 ) -> Response:
     """Take it out."""
-    guarded = still(context, seen, task_fields(task).as_they_are, NOT_AS_SHOWN)
+    guarded = holding(context, seen, task_fields(task).as_they_are, NOT_AS_SHOWN)
     try:
         return changed(context, household, area, lambda: tasks.remove_task(guarded, household, task))
     except NotEditable as error:

@@ -19,7 +19,7 @@ from coach.web.pages.answering import answered
 from coach.web.pages.areas.fields import number
 from coach.web.pages.areas.shown import change_to_undo, turns_to_come
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import seen_text, still
+from coach.web.pages.seen import holding, seen_text
 from coach.web.pages.ways import see, words
 from coach.web.rendering import is_partial, page
 from coach.web.showing import View, show, show_kept
@@ -118,7 +118,7 @@ def _changed(
     """The weeks after a step that was chosen by looking at them; a second tap leads to the same."""
     try:
         with suppress(Repeated):
-            step(still(context, seen, turns_to_come, NOT_AS_SHOWN))
+            step(holding(context, seen, turns_to_come, NOT_AS_SHOWN))
     except (Malformed, Unknown, NotEditable) as error:
         return answered(request, context, household, weeks_view, error=error)
     return see("/areas/weeks", "area-changed")
