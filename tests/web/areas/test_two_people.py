@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+from unittest.mock import patch
 
 import pytest
 
+from coach.errors import Outdated
+from coach.ground import writing
 from web.areas.forms import Sent, filled, form_with, standing
 from web.areas.house import get, set_up
 from web.forms import see, send
@@ -198,3 +201,32 @@ def test_a_task_cannot_go_to_an_area_that_is_gone_and_is_asked_again(home: House
     shown = filled(form_with(page, "title"))
     assert (shown["title"], shown["area"]) == ("Look up", "hall")
     assert TASK.held(home)["title"] == ours["title"]
+
+
+def test_one_merges_areas_while_the_other_renames_them(home: House) -> None:
+    ours, theirs = (Place(page, page, "name") for page in ("/areas/study", "/areas/hall"))
+    study, hall = ours.held(home), theirs.held(home)
+    send(home, "/areas/hall/merge", other="study")
+    send(home, "/areas/hall", **(hall | {"name": "Front"}))
+    assert get(home, "/api/areas/hall")["name"] == "Front"
+    before = standing(home)
+    answer = home.http.post("/areas/study", data=study | {"name": "Den"})
+    assert answer.status_code == 404
+    assert "You typed: Name “Den”." in read(answer.text).text
+    assert standing(home) == before
+
+
+@pytest.mark.parametrize("place", [ARRANGE, TASK, NAME])
+def test_while_others_keep_changing_it_what_was_typed_stays_in_the_form(
+    home: House, place: Place
+) -> None:
+    sent = place.held(home)
+    field = place.aside or place.field
+    sent[field] = "47"
+    with patch.object(writing, "_put", side_effect=Outdated("Somebody was faster.")):
+        answer = home.http.post(place.action, data=sent)
+    page = read(answer.text)
+    assert (answer.status_code, filled(form_with(page, place.field))) == (409, sent)
+    assert "Others are changing this at the moment" in page.one(id="trouble").text
+    send(home, place.action, **filled(form_with(page, place.field)))
+    assert place.held(home)[field] == "47"

@@ -123,7 +123,7 @@ def rename(
     except Clash as clash:
         both = Shown(NameForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
         return clashing(request, context, household, area_view(area, name=both))
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, status=422)
         view = area_view(area, name=typed)
         return asked_again(request, context, household, view, error, {"Name": form.name})

@@ -187,7 +187,7 @@ def arrange(
     except Clash as clash:
         both = Shown(_of_clash(clash, form), seen_text(clash.now), clash.both, status=409)
         return clashing(request, context, household, _overview(turns=both))
-    except (Malformed, Unknown) as error:
+    except (Malformed, Unknown, NotEditable) as error:
         typed = Shown(form, form.seen, status=422)
         return answered(request, context, household, _overview(turns=typed), error=error)
     return see("/areas", "area-changed")

@@ -81,7 +81,7 @@ def change(
     except Clash as clash:
         both = Shown(TaskForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
         return clashing(request, context, household, _view(task, both), trouble=None)
-    except (Malformed, Unknown) as error:
+    except (Malformed, Unknown, NotEditable) as error:
         view = _view(task, Shown(form, form.seen, status=422))
         return asked_again(request, context, household, view, error, _typed(form))
     home, _ = service.task_among(found, task)
