@@ -217,9 +217,7 @@ def test_one_merges_areas_while_the_other_renames_them(home: House) -> None:
 
 
 @pytest.mark.parametrize("place", [ARRANGE, TASK, NAME])
-def test_while_others_keep_changing_it_what_was_typed_stays_in_the_form(
-    home: House, place: Place
-) -> None:
+def test_while_others_keep_changing_it_what_was_typed_stays_in_the_form(home: House, place: Place) -> None:
     sent = place.held(home)
     field = place.aside or place.field
     sent[field] = "47"
