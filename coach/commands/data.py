@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
     from coach.commands.arguments import Parsers
-    from coach.ground.ports import Kept
+    from coach.ground.kept import Kept
     from coach.store.households import SqlStore
 
 

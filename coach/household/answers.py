@@ -5,7 +5,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from coach.ground.ports import Kept
+from coach.ground.kept import Kept
 from coach.habits.answers import SlotName
 
 

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import date
 
-    from coach.ground.ports import Context, Kept, Reading, Writing
+    from coach.ground.kept import Kept
+    from coach.ground.ports import Context, Reading, Writing
     from coach.ground.situation import Situation
     from coach.household.answers import Comparison
 

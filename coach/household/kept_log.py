@@ -10,7 +10,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, Unknown
-from coach.ground.ports import Asked, CourseVersion, Kept, PlanRow
+from coach.ground.kept import Kept
+from coach.ground.ports import Asked, CourseVersion, PlanRow
 from coach.progress.csvform import write_log
 from coach.progress.days import iso_date
 

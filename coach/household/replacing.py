@@ -6,8 +6,8 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, SteadingError, StoreError, Unknown
+from coach.ground.kept import Kept
 from coach.ground.log_rows import rows_of, startable
-from coach.ground.ports import Kept
 from coach.ground.situation import situation, started_home
 from coach.household.comparing import Holding, compare, holding
 from coach.household.data import home_of, keep_copy, put, refuse_if_changed

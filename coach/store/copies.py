@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError, Unknown
-from coach.ground.ports import Kept
+from coach.ground.kept import Kept
 from coach.store.backup import backup, backup_open, checked, restore
 from coach.store.engine import read_url
 from coach.store.filed import FileStore

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from coach.store.households import SqlStore, SqlWriting
+from coach.store.households import SqlStore
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Engine
 
     from coach.store.place import Place
+    from coach.store.writing import SqlWriting
 
 
 class FileStore(SqlStore):

@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
-from coach.ground.ports import Check
+from coach.ground.kept import Check
 from coach.store.files import write_whole
 from coach.store.given import Unusable, count, given
 

@@ -10,7 +10,8 @@ from starlette.background import BackgroundTask
 
 from coach.course.direction import isolated
 from coach.errors import FaultyFile, Malformed, SteadingError, StoreError
-from coach.ground.ports import Context, Household, Kept
+from coach.ground.kept import Kept
+from coach.ground.ports import Context, Household
 from coach.household import data as service
 from coach.household import replacing
 from coach.household.answers import Ahead

@@ -1,0 +1,110 @@
+"""One household's rows read inside one transaction."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from coach.course.shapes import UNREADABLE
+from coach.ground.ports import CourseVersion, RawRow, ReadRows, SavedStanding
+from coach.store import statements
+from coach.store.log_rows import rows_read
+from coach.store.plan import PlanTables
+from coach.store.raw import as_text, household_of, read_raw, understood
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from sqlalchemy import Connection
+    from sqlalchemy.sql import Executable
+
+    from coach.ground.ports import Asked, Household, PlanRow
+    from coach.progress.log import Row
+
+
+class SqlReading:
+    """One household's data inside one transaction."""
+
+    def __init__(self, connection: Connection, household_id: str) -> None:
+        self._connection = self.connection = connection
+        self._id = household_id
+        self._plan = PlanTables(connection, household_id)
+        self._opening: tuple[Household | None, list[CourseVersion]] | None = None
+
+    def household(self) -> Household | None:
+        """The household, or None before its start."""
+        return self._opened()[0]
+
+    def rows(self, since: date | None = None) -> Sequence[Row]:
+        """The log in the order written; with `since`, only rows dated on or after it."""
+        return self.log(since).rows
+
+    def log(self, since: date | None = None) -> ReadRows:
+        """The same, with the rows that are none beside it: of a kind nobody knows, or without a date."""
+        try:
+            found = self._run(statements.ROWS if since is None else statements.ROWS_SINCE, since=since)
+            return ReadRows(list(rows_read(found)))
+        except UNREADABLE:
+            return read_raw(self.raw_log(), since)
+
+    def raw_log(self) -> Sequence[RawRow]:
+        """The log as it is kept, without looking at anything else; what is no text is shown as text."""
+        return [RawRow(*map(as_text, row)) for row in self._run(statements.RAW_ROWS).all()]
+
+    def courses(self) -> Sequence[CourseVersion]:
+        """The versions of its course, oldest first."""
+        return self._opened()[1]
+
+    def course_content(self, digest: str) -> str:
+        """The version of that digest as JSON."""
+        content: str = self._run(statements.COURSE_CONTENT, course_digest=digest).scalar_one()
+        return content
+
+    def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
+        """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
+        try:
+            found = self._run(statements.STANDING, before=before, digests=list(digests)).one_or_none()
+        except UNREADABLE:
+            # One without a date is damaged. Those before it are no loss: they are a cache.
+            return None
+        return None if found is None else SavedStanding(*found)
+
+    def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
+        """What holds now of the plan, for everything asked for in one statement."""
+        return self._plan.parts(asked)
+
+    def plan_all(self) -> Sequence[tuple[str, str, str]]:
+        """Everything that holds now of the plan."""
+        return self._plan.all()
+
+    def plan_history(self, what: str, key: str, most: int = 50) -> Sequence[PlanRow]:
+        """The latest rows of one key of the plan, the newest first."""
+        return self._plan.history(what, key, most)
+
+    def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
+        """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
+        return self._plan.saved(name, before, digest)
+
+    def _opened(self) -> tuple[Household | None, list[CourseVersion]]:
+        """The household's own row and the versions of its course, read together and once."""
+        if self._opening is None or self._opening[0] is None:
+            self._opening = self._read_opening()
+        return self._opening
+
+    def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
+        with understood(self._connection):
+            found = self._run(statements.OPENING).all()
+            if not found:
+                return None, []
+            versions = [CourseVersion(since, digest) for *_, since, digest in found if since is not None]
+            return household_of(self._id, *found[0][:-2]), versions
+
+    def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
+        return self._connection.execute(statement, {"household": self._id, **values})
+
+
+def household_row(connection: Connection, household_id: str) -> Household | None:
+    """The household's own row, or None before its start."""
+    with understood(connection):
+        found = connection.execute(statements.HOUSEHOLD, {"household": household_id}).one_or_none()
+        return None if found is None else household_of(household_id, *found)
