@@ -19,7 +19,7 @@ from coach.progress.replay import begin, open_on
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from coach.ground.ports import Context, Copies, Reading
+    from coach.ground.ports import Context, Copies, Household, Reading
     from coach.household.answers import Comparison
 
 BY_SERVER = "This database is kept by a server; use the server's own tools to back it up."
@@ -59,12 +59,7 @@ def _usable(context: Context, theirs: Reading, name: str | None) -> Holding:
     try:
         found = holding(theirs, with_plan=True)
         if (home := theirs.household()) is not None:
-            where = situation(context, theirs)
-            # From nothing, since a standing that is kept would hide what is wrong with older rows.
-            rows, _ = rows_of(theirs, home.zone)
-            book, _ = startable(journal(where.past.timeline, rows), rows)
-            open_on(begin(book), book, where.standing.on)
-            int(home.version)
+            _folded(context, theirs, home, found)
     except StoreError:
         raise
     except Exception as error:
@@ -72,6 +67,17 @@ def _usable(context: Context, theirs: Reading, name: str | None) -> Holding:
         called = f"The backup {name}" if name else "This backup"
         raise Malformed(f"{called} cannot be used here, so nothing was changed.{reason}") from error
     return found
+
+
+def _folded(context: Context, theirs: Reading, home: Household, found: Holding) -> None:
+    """Fold a backup's days from nothing, since a standing that is kept would hide what is wrong with rows."""
+    if not found.rows:
+        raise Malformed("Its log is empty.")
+    where = situation(context, theirs)
+    rows, _ = rows_of(theirs, home.zone)
+    book, _ = startable(journal(where.past.timeline, rows), rows)
+    open_on(begin(book), book, where.standing.on)
+    int(home.version)
 
 
 def restore(

@@ -2,11 +2,13 @@
 
 import json
 import secrets
+from collections.abc import AsyncIterator
 from dataclasses import replace
 from hashlib import sha256
 from typing import Annotated
 
 from fastapi import Depends, Request
+from starlette.datastructures import FormData
 
 from coach.ground.ports import Context
 from coach.web.deps import ContextDep
@@ -20,18 +22,23 @@ def new_request_id() -> str:
     return secrets.token_urlsafe(12)
 
 
-async def _once(request: Request, context: ContextDep) -> Context:
+async def _once(request: Request, context: ContextDep) -> AsyncIterator[Context]:
     """The context in which what this form asks for is written once.
 
     A page may be kept and shown to two people with one name in its form, so what was typed belongs to the
     name: the same words from the same page are the same request, other words are another one.
     """
-    form = await request.form()
+    # Whatever else was sent, such as a file that nobody asked for, is let go of at the end.
+    async with request.form() as form:
+        yield _named(context, request.url.path, form)
+
+
+def _named(context: Context, path: str, form: FormData) -> Context:
     name = form.get(FIELD)
     if not isinstance(name, str) or not name:
         return context
     sent = [(key, value) for key, value in form.multi_items() if isinstance(value, str)]
-    asked = json.dumps([request.url.path, sorted(sent)])
+    asked = json.dumps([path, sorted(sent)])
     return replace(context, request_id=f"form-{sha256(asked.encode()).hexdigest()}")
 
 
