@@ -37,7 +37,7 @@ from coach.areas.rules.passes import (
 from coach.areas.rules.rotation import spread
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.ground.ports import SavedStanding, dated_keys
 from coach.ground.spacing import BEFORE_EDITS, thinning
 from coach.ground.weeks import DAYS_IN_WEEK, WEEK, last_day
@@ -59,6 +59,9 @@ DIGEST = "passes 1"
 """Names how a fold is worked out: a change of the rules of passes gives it another number."""
 
 DONE = "done"
+
+
+_WEEKDAYS = shape([str])
 
 
 def done_marks(where: Situation, first: date, last: date) -> dict[date, frozenset[str]]:
@@ -204,7 +207,7 @@ def chosen_days(where: Situation) -> tuple[str, ...] | None:
 
 
 def _days(_key: str, value: list[str]) -> tuple[str, ...]:
-    required(value, [str])
+    required(value, _WEEKDAYS)
     if not set(value) <= set(WEEKDAYS):
         raise ValueError("There is no such weekday.")
     return tuple(value)

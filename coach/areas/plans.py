@@ -12,7 +12,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from coach.areas.rules.plan import plan_from_values, plan_values
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 KIND = "areas"
 FEW = 4
 MOST_ROWS = 4096
+
+
+_ROW = shape({"said": str, "next": int, "undid": int, "plan": (dict, None)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +67,7 @@ def _kept_of(row: PlanRow) -> Kept:
     if not row.value:
         return Kept(None)
     value = json.loads(row.value)
-    required(value, {"said": str, "next": int, "undid": int, "plan": (dict, None)})
+    required(value, _ROW)
     plan = plan_from_values(value["plan"], row.date) if value["plan"] else None
     return Kept(plan, value["said"], value["next"], value["undid"])
 

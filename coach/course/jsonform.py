@@ -9,41 +9,46 @@ from typing import TYPE_CHECKING, Any
 from coach.course.definition import step_as_defined
 from coach.course.model import Course, Hold, Lesson, Return, Step, Strength
 from coach.course.rule import rule_of
-from coach.course.shapes import UNREADABLE, required
+from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 _NUMBER = (int, float)
-_COURSE = {
-    "title": str,
-    "summary": str,
-    "ramp_days": int,
-    "at_once": int,
-    "lapse_after": int,
-    "digest": str,
-    "hold": {"at_least": _NUMBER, "over": int},
-    "return": {"half_life": _NUMBER, "good_day": _NUMBER},
-    "strength": {"days_to_95": _NUMBER, "half_life_missed": _NUMBER},
-    "paces": {str: int},
-    "steps": [dict],
-}
-_STEP = {"id": str, "definition": dict, "lessons": [{"title": str, "markdown": str}]}
+_COURSE = shape(
+    {
+        "title": str,
+        "summary": str,
+        "ramp_days": int,
+        "at_once": int,
+        "lapse_after": int,
+        "digest": str,
+        "hold": {"at_least": _NUMBER, "over": int},
+        "return": {"half_life": _NUMBER, "good_day": _NUMBER},
+        "strength": {"days_to_95": _NUMBER, "half_life_missed": _NUMBER},
+        "paces": {str: int},
+        "steps": [dict],
+    }
+)
+_STEP = shape({"id": str, "definition": dict, "lessons": [{"title": str, "markdown": str}]})
 _DEFINITION = {
-    "title": str,
-    "why": (str, None),
-    "cue": (str, None),
-    "small": (str, None),
-    "caution": (str, None),
-    "minutes": int,
-    "repeats": str,
-    "after": [str],
-    "after_any": [str],
-    "waits": bool,
-    "settles": {"kept": int, "of": int},
-    "lines": [{"title": str, "minutes": int}],
-    "stop_after": (int, None),
+    key: shape(part)
+    for key, part in {
+        "title": str,
+        "why": (str, None),
+        "cue": (str, None),
+        "small": (str, None),
+        "caution": (str, None),
+        "minutes": int,
+        "repeats": str,
+        "after": [str],
+        "after_any": [str],
+        "waits": bool,
+        "settles": {"kept": int, "of": int},
+        "lines": [{"title": str, "minutes": int}],
+        "stop_after": (int, None),
+    }.items()
 }
 _NUMBERS = ("title", "summary", "ramp_days", "at_once", "lapse_after", "digest")
 
@@ -107,7 +112,9 @@ def step_of_values(saved: Mapping[str, Any]) -> Step:
     """
     required(saved, _STEP)
     definition = saved["definition"]
-    required(definition, {key: shape for key, shape in _DEFINITION.items() if key in definition})
+    for key, part in _DEFINITION.items():
+        if key in definition:
+            required(definition[key], part)
     rule_of(definition.get("repeats", Step.__dataclass_fields__["repeats"].default))
     lessons = tuple(Lesson(**lesson) for lesson in saved["lessons"])
     return step_as_defined(saved["id"], saved["definition"], lessons)

@@ -2,46 +2,98 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from operator import itemgetter
+from types import NoneType
 from typing import Any
 
-Shape = Any
+Described = Any
 """A type; None; a tuple of shapes, one of which it has; a list with one shape, which all its items have, or
 with one for each of its items; a dictionary of shapes by key, or from `str` to that of all its values."""
+
+Shape = Callable[[Any], bool]
+"""Whether a value has a shape."""
 
 UNREADABLE = (ValueError, TypeError, LookupError, AttributeError, ArithmeticError, RecursionError)
 """What reading a value raises that is not what it should be; beside `Malformed`, which says so itself."""
 
 
-def fits(value: object, shape: Shape) -> bool:
-    """Whether a value has a shape. True and False are no numbers, and a whole number is no float."""
-    if isinstance(shape, type):
-        return type(value) is shape
-    if isinstance(shape, tuple):
-        return any(fits(value, one) for one in shape)
-    if isinstance(shape, list):
-        return isinstance(value, list) and _items_fit(value, shape)
-    if isinstance(shape, dict):
-        return isinstance(value, dict) and _fit(value, shape)
-    return value is shape
+def shape(described: Described) -> Shape:
+    """The shape that is described. True and False are no numbers, and a whole number is no float.
+
+    It is made once and asked often: what a household kept for ten years is looked at with every tap, so lists
+    are asked for the types of all their items at once.
+    """
+    types = _types(described)
+    if types is not None:
+        return lambda value: type(value) in types
+    if isinstance(described, tuple):
+        ways = [shape(one) for one in described]
+        return lambda value: any(way(value) for way in ways)
+    if isinstance(described, list):
+        return _list(described)
+    return _dictionary(described)
 
 
-def _items_fit(value: list[object], shape: list[Shape]) -> bool:
-    if len(shape) == 1:
-        return all(fits(one, shape[0]) for one in value)
-    return len(value) == len(shape) and all(map(fits, value, shape))
+def _types(described: Described) -> frozenset[type] | None:
+    """The types a value may have, if nothing more is asked of it."""
+    one_of = described if isinstance(described, tuple) else (described,)
+    if all(one is None or isinstance(one, type) for one in one_of):
+        return frozenset(NoneType if one is None else one for one in one_of)
+    return None
 
 
-def _fit(value: dict[str, object], shape: dict[Any, Shape]) -> bool:
-    if str in shape:
-        return all(fits(one, shape[str]) for one in value.values())
-    return all(key in value and fits(value[key], part) for key, part in shape.items())
+def _list(described: list[Described]) -> Shape:
+    if len(described) != 1:
+        parts = [shape(one) for one in described]
+        return lambda value: (
+            type(value) is list
+            and len(value) == len(parts)
+            and all(part(one) for part, one in zip(parts, value, strict=True))
+        )
+    items = _items(described[0])
+    return lambda value: type(value) is list and items(value)
 
 
-def required(value: object, shape: Shape) -> None:
+def _items(described: Described) -> Shape:
+    """Whether all items of a list have a shape."""
+    types = _types(described)
+    if types is not None:
+        return lambda value: types.issuperset(map(type, value))
+    columns = [_types(one) for one in described] if isinstance(described, list) and len(described) > 1 else []
+    if columns and None not in columns:
+        return _rows(columns)  # type: ignore[arg-type]  # there is no None among them
+    item = shape(described)
+    return lambda value: all(map(item, value))
+
+
+def _rows(columns: list[frozenset[type]]) -> Shape:
+    """Whether all items of a list are lists with values of these types."""
+    places = [itemgetter(place) for place in range(len(columns))]
+
+    def fit(value: list[Any]) -> bool:
+        if not ({list}.issuperset(map(type, value)) and {len(columns)}.issuperset(map(len, value))):
+            return False
+        return all(
+            types.issuperset(map(type, map(at, value))) for types, at in zip(columns, places, strict=True)
+        )
+
+    return fit
+
+
+def _dictionary(described: dict[Any, Described]) -> Shape:
+    if str in described:
+        item = shape(described[str])
+        return lambda value: type(value) is dict and all(map(item, value.values()))
+    parts = [(key, shape(part)) for key, part in described.items()]
+    return lambda value: type(value) is dict and all(key in value and part(value[key]) for key, part in parts)
+
+
+def required(value: object, fits: Shape) -> None:
     """Refuse a value that has another shape.
 
     Raises:
         TypeError: It has.
     """
-    if not fits(value, shape):
+    if not fits(value):
         raise TypeError("The value does not have the shape it should have.")

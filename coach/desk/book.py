@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from coach.course.recurrence import next_fall
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.desk.rules.dues import Due, DueDate, is_desk_day, listed
 from coach.desk.rules.repeating import check_rule, dates_of
 from coach.desk.rules.todos import ToDo, ToDoKind
@@ -28,16 +28,25 @@ DESK_WORK = "desk-work"
 YEARS_AHEAD = 40
 LATELY = timedelta(days=14)
 _AGO = _AHEAD = timedelta(days=400)
-_DUE = {
-    "name": str,
-    "on": str,
-    "entered": str,
-    "repeats": (str, None),
-    "needs": int,
-    "amount": (str, None),
-    "settled_through": (str, None),
-}
+_DUE = shape(
+    {
+        "name": str,
+        "on": str,
+        "entered": str,
+        "repeats": (str, None),
+        "needs": int,
+        "amount": (str, None),
+        "settled_through": (str, None),
+    }
+)
 _WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
+
+
+_SETTLED_DUE = shape({"name": str, "settled": str, "due": dict})
+
+
+_TODO = shape({"title": str, "entered": str, "kind": str, "place": (str, None)})
+_ID = shape(str)
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +116,7 @@ def desk_book(where: Situation) -> DeskBook:
 
 
 def _settled(key: str, value: dict[str, Any]) -> tuple[tuple[str, date], dict[str, Any]]:
-    required(value, {"name": str, "settled": str, "due": dict})
+    required(value, _SETTLED_DUE)
     date.fromisoformat(value["settled"])
     due_of(key[11:], value["due"])
     return (key[11:], date.fromisoformat(key[:10])), value
@@ -174,7 +183,7 @@ def todo_json(todo: ToDo) -> dict[str, Any]:
 
 def todo_of(todo_id: str, value: dict[str, Any], done: date | None = None) -> ToDo:
     """The to-do that the plan keeps; what is none raises what `PlanValues.read` leaves out."""
-    required(value, {"title": str, "entered": str, "kind": str, "place": (str, None)})
+    required(value, _TODO)
     entered = date.fromisoformat(value["entered"])
     return ToDo(todo_id, value["title"], entered, ToDoKind(value["kind"]), value["place"], done)
 
@@ -214,7 +223,7 @@ def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
 
 
 def _id(_key: str, value: str) -> str:
-    required(value, str)
+    required(value, _ID)
     return value
 
 

@@ -8,7 +8,7 @@ from datetime import date, time, timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.clock import wall_at, wall_now
@@ -34,6 +34,9 @@ if TYPE_CHECKING:
 KIND = "dinner"
 USUAL_TIME = "18:00"
 DAYS_AHEAD = 366
+
+
+_KEPT = shape({"time": str, "left": [(str, None)]})
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +84,7 @@ def planned_json(planned: Planned) -> dict[str, Any]:
 def planned_of(value: dict[str, Any]) -> Planned:
     """The dinner that the plan keeps."""
     dish = dish_of(value)
-    required(value, {"time": str, "left": [(str, None)]})
+    required(value, _KEPT)
     left = tuple(day and date.fromisoformat(day) for day in value["left"])
     if len(left) != len(dish.frozen):
         raise ValueError("There is a date, or none, for each frozen item.")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.digits import whole_number
 from coach.course.keys import is_blank
 from coach.course.keys import text as text_faults
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault
 from coach.kitchen.rules.dinner import (
@@ -137,12 +137,14 @@ def _weight(place: str, item: TypedFrozen, faults: list[FieldFault]) -> Weight |
         return None
 
 
-_KEPT = {
-    "dish": str,
-    "ingredients": [str],
-    "frozen": [{"name": str, "weight": str, "kind": str}],
-    "cooking": int,
-}
+_KEPT = shape(
+    {
+        "dish": str,
+        "ingredients": [str],
+        "frozen": [{"name": str, "weight": str, "kind": str}],
+        "cooking": int,
+    }
+)
 
 
 def dish_json(dish: Dish) -> dict[str, Any]:

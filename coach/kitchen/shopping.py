@@ -12,7 +12,7 @@ from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import Malformed
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
@@ -34,6 +34,9 @@ USUAL_DAYS = 7
 MOST_DAYS = 31
 # A dinner counts for its household day, whatever the hour.
 _NOON = time(12)
+
+
+_TICKS = shape({str: {str: str}})
 
 
 def shopping(context: Context, household: str, days: int = USUAL_DAYS) -> Shopping:
@@ -152,7 +155,7 @@ class _List:
 
 
 def _ticks(_key: str, value: dict[str, dict[str, str]]) -> dict[str, dict[str, str]]:
-    required(value, {str: {str: str}})
+    required(value, _TICKS)
     return value
 
 

@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import check_changes
-from coach.course.shapes import UNREADABLE, required
+from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import Malformed
 from coach.progress.state import state_of_values
 
@@ -29,24 +29,26 @@ _RECORD = {
     "strengths": [(int, float)],
     "days": int,
 }
-_STATE = {
-    "started": str,
-    "through": str,
-    "pace": str,
-    "zone": str,
-    "day_starts": str,
-    "resting": [str],
-    "pause": ([str, _DAY], None),
-    "wanted": str,
-    "ceiling": (int, None),
-    "counted": [[int, int]],
-    "gap": int,
-    "empty_run": int,
-    "lapsed": bool,
-    "away": [[str, str]],
-    "yesterday": [bool, bool, int, int, bool],
-    "records": {str: _RECORD},
-}
+_STATE = shape(
+    {
+        "started": str,
+        "through": str,
+        "pace": str,
+        "zone": str,
+        "day_starts": str,
+        "resting": [str],
+        "pause": ([str, _DAY], None),
+        "wanted": str,
+        "ceiling": (int, None),
+        "counted": [[int, int]],
+        "gap": int,
+        "empty_run": int,
+        "lapsed": bool,
+        "away": [[str, str]],
+        "yesterday": [bool, bool, int, int, bool],
+        "records": {str: _RECORD},
+    }
+)
 
 
 def kept_state(text: str, course: Course, through: date) -> State | None:

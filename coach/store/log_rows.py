@@ -19,6 +19,11 @@ MANY = 2_000
 _KINDS = {kind.value: kind for kind in What}
 
 
+def latest(found: Result[date, str, str, str]) -> list[Row]:
+    """The few rows since a kept standing; they are read with every tap."""
+    return [Row(on, _KINDS[what], step, value) for on, what, step, value in found.all()]
+
+
 def rows_read(found: Result[date, str, str, str]) -> Iterator[Row]:
     """Rows as they are read; whatever repeats from row to row is held once."""
     dates: dict[date, date] = {}

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from datetime import time
 from typing import TYPE_CHECKING
 
-from coach.course.shapes import UNREADABLE, required
+from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import Malformed, StoreError
 from coach.ground.ports import Household, ReadRows
 from coach.ground.weeks import WeekStart
@@ -26,6 +26,9 @@ ILLEGIBLE = (
     "{name} has a row about this household that cannot be read, so nothing can be shown or changed. "
     "Bring a backup back: the page Rescue and `coach restore` do that, and Rescue still gives the log."
 )
+
+
+_HOUSEHOLD = shape([str, str, time, int, str])
 
 
 def as_text(cell: object) -> str:
@@ -59,7 +62,7 @@ def household_of(household_id: str, *columns: object) -> Household:
     Raises:
         TypeError: One of them is not what it should be; ValueError for a day on which no week begins.
     """
-    required(list(columns), [str, str, time, int, str])
+    required(list(columns), _HOUSEHOLD)
     course, zone, day_starts, version, week_starts = columns
     return Household(household_id, course, zone, day_starts, version, WeekStart(week_starts).value)  # type: ignore[arg-type]  # seen just now
 

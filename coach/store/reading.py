@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.shapes import UNREADABLE
 from coach.ground.ports import CourseVersion, RawRow, ReadRows, SavedStanding
 from coach.store import statements
-from coach.store.log_rows import rows_read
+from coach.store.log_rows import latest, rows_read
 from coach.store.plan import PlanTables
 from coach.store.raw import as_text, household_of, read_raw, understood
 
@@ -42,8 +42,9 @@ class SqlReading:
     def log(self, since: date | None = None) -> ReadRows:
         """The same, with the rows that are none beside it: of a kind nobody knows, or without a date."""
         try:
-            found = self._run(statements.ROWS if since is None else statements.ROWS_SINCE, since=since)
-            return ReadRows(list(rows_read(found)))
+            if since is not None:
+                return ReadRows(latest(self._run(statements.ROWS_SINCE, since=since)))
+            return ReadRows(list(rows_read(self._run(statements.ROWS))))
         except UNREADABLE:
             return read_raw(self.raw_log(), since)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy.exc import IntegrityError
 
 from coach.errors import AlreadyStarted, NotStarted
+from coach.ground.ports import ReadRows
 from coach.store import statements
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import rows_to_add
@@ -35,9 +36,9 @@ class SqlWriting(SqlReading):
         self._written: Sequence[Row] | None = None
         self._opened()
 
-    def rows(self, since: date | None = None) -> Sequence[Row]:
+    def log(self, since: date | None = None) -> ReadRows:
         """The log in the order written; a whole log just put in its place is not read back."""
-        return self._written if since is None and self._written is not None else super().rows(since)
+        return ReadRows(self._written) if since is None and self._written is not None else super().log(since)
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
         if self._connection.dialect.name != "sqlite":

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import AREA_STEP, area_minutes
 from coach.course.rule import WEEKDAYS
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named
 from coach.week.job_facts import held, is_job
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 
 AVAILABLE = "available"
 FURTHEST = timedelta(days=3660)
+
+
+_WHOLE = shape(int)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +142,7 @@ def minutes_available(where: Situation) -> dict[int, int]:
 
 
 def _available(key: str, value: int) -> tuple[int, int]:
-    required(value, int)
+    required(value, _WHOLE)
     if value < 0:
         raise ValueError("Minutes are none or more.")
     return WEEKDAYS.index(key), value

@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from coach.course.recurrence import next_fall
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import NotEditable, Unknown
 from coach.ground.ports import Asked, dated_keys
 from coach.progress.opening import Phase
@@ -28,6 +28,9 @@ _LOOK_BACK = timedelta(days=100)
 
 Tick = tuple[date, str, str]
 """The date of an occurrence, a step's id and a line's id."""
+
+
+_KEPT = shape({"lines": ([[str, str, int]], None), "stop_after": (int, None), "next": int})
 
 
 def is_job(step: Step) -> bool:
@@ -168,7 +171,7 @@ def timer_key(since: date, step: str) -> str:
 
 def _job(_step: str, value: dict[str, Any]) -> tuple[JobPlan | None, int]:
     """A job as the household has changed it, if it has, and the number of its next new line."""
-    required(value, {"lines": ([[str, str, int]], None), "stop_after": (int, None), "next": int})
+    required(value, _KEPT)
     following: int = value["next"]
     if value["lines"] is None:
         return None, following

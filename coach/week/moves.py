@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 from coach.course.direction import isolated
 from coach.course.recurrence import falls, in_words, next_fall
 from coach.course.rule import rule_of
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import Malformed, NotEditable
 from coach.ground.weeks import last_day, week_name, week_of
 from coach.ground.wording import long_date
@@ -31,6 +31,9 @@ R = TypeVar("R")
 
 MOVED = "moved"
 _SHOWN_FOR = timedelta(days=7)
+
+
+_MOVED = shape({str: {"from": str, "to": str}})
 
 
 def move(context: Context, household: str, step: str, on: date, to: date) -> str:
@@ -174,7 +177,7 @@ def _standing_moves(where: Situation) -> dict[str, dict[str, str]]:
 
 def _changes(row: PlanRow) -> dict[str, dict[str, str]]:
     found: dict[str, dict[str, str]] = json.loads(row.value)
-    required(found, {str: {"from": str, "to": str}})
+    required(found, _MOVED)
     for change in found.values():
         rule_of(change["from"])
     return found

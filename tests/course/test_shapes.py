@@ -6,13 +6,13 @@ from typing import Any
 
 import pytest
 
-from coach.course.shapes import fits, required
+from coach.course.shapes import required, shape
 
 A_TASK = [str, int, (int, None)]
 
 
 @pytest.mark.parametrize(
-    ("value", "shape"),
+    ("value", "described"),
     [
         ("a", str),
         (1, int),
@@ -26,14 +26,20 @@ A_TASK = [str, int, (int, None)]
         ({"a": 1, "more": 2}, {"a": int}),
         ({}, {str: int}),
         ({"a": {"b": "c"}}, {str: {str: str}}),
+        ([["a", 1, None], ["b", 2, 3]], [A_TASK]),
+        ([], [A_TASK]),
+        ([{"a": 1}], [{"a": int}]),
+        ([1, None], [(int, None)]),
+        ([[1], []], [[int]]),
+        ([["a"]], ([[str]], None)),
     ],
 )
-def test_it_fits(value: object, shape: Any) -> None:  # noqa: ANN401  a shape has no type of its own
-    assert fits(value, shape)
+def test_it_fits(value: object, described: Any) -> None:  # noqa: ANN401  a shape has no type of its own
+    assert shape(described)(value)
 
 
 @pytest.mark.parametrize(
-    ("value", "shape"),
+    ("value", "described"),
     [
         (1, str),
         (True, int),
@@ -51,9 +57,17 @@ def test_it_fits(value: object, shape: Any) -> None:  # noqa: ANN401  a shape ha
         ([], {"a": int}),
         ({"a": 1}, {str: str}),
         ("a", {str: str}),
+        ([["a", 1, None], ["b", 2]], [A_TASK]),
+        ([["a", 1, None], ["b", "2", 3]], [A_TASK]),
+        ([["a", 1, None], "abc"], [A_TASK]),
+        ([["a", True, None]], [A_TASK]),
+        ([1, "1"], [(int, None)]),
+        ([[1], ["1"]], [[int]]),
+        ([["a"], None], ([[str]], None)),
+        ([{"a": 1}, {}], [{"a": int}]),
     ],
 )
-def test_it_does_not_fit(value: object, shape: Any) -> None:  # noqa: ANN401  a shape has no type of its own
-    assert not fits(value, shape)
+def test_it_does_not_fit(value: object, described: Any) -> None:  # noqa: ANN401  a shape has no type of its own
+    assert not shape(described)(value)
     with pytest.raises(TypeError):
-        required(value, shape)
+        required(value, shape(described))

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from coach.areas.rules.packing import LeftTask, fitting, left_in_pass, total
 from coach.areas.rules.plan import Way, plan_for
 from coach.areas.rules.rotation import Turn, never, number_of, turn_of, turns
-from coach.course.shapes import UNREADABLE, required
+from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import OutOfRange
 from coach.ground.weeks import last_day, week_of
 from coach.progress.days import ONE_DAY
@@ -263,7 +263,7 @@ def passes_json(passes: Passes) -> str:
     )
 
 
-_KEPT = {"through": str, "number": int, "start": str, "in_pass": [str], "last_done": {str: int}}
+_KEPT = shape({"through": str, "number": int, "start": str, "in_pass": [str], "last_done": {str: int}})
 
 
 def kept_passes(text: str, through: date) -> Passes | None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.areas.rules.model import Area, DetailTask, TaskList
 from coach.areas.rules.rotation import MOST_MINUTES, Mode, Rotation
-from coach.course.shapes import required
+from coach.course.shapes import required, shape
 from coach.errors import Malformed
 from coach.ground.weeks import WeekStart, last_day
 
@@ -152,21 +152,23 @@ def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
 
 
 _TASK = [str, str, int, (int, None), (str, None), (str, None)]
-_KEPT = {
-    "areas": [{"id": str, "name": str, "rooms": [str], "detail": [_TASK], "declutter": [_TASK]}],
-    "rotation": {
-        "start": str,
-        "mode": str,
-        "starts": str,
-        "first": int,
-        "minutes_a_week": int,
-        "skipped": [int],
-        "swapped": [[int, int]],
-    },
-    "way": str,
-    "spot_minutes": int,
-    "declutter": ([int, int], None),
-}
+_KEPT = shape(
+    {
+        "areas": [{"id": str, "name": str, "rooms": [str], "detail": [_TASK], "declutter": [_TASK]}],
+        "rotation": {
+            "start": str,
+            "mode": str,
+            "starts": str,
+            "first": int,
+            "minutes_a_week": int,
+            "skipped": [int],
+            "swapped": [[int, int]],
+        },
+        "way": str,
+        "spot_minutes": int,
+        "declutter": ([int, int], None),
+    }
+)
 
 
 def _area(values: Mapping[str, Any]) -> Area:
