@@ -21,7 +21,7 @@ from coach.store import schema
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
 from coach.store.files import put_in_place, side_files, temporary
-from coach.store.given import differing, given, take
+from coach.store.given import differing, given, misfit, take
 from coach.store.migrations import APPLICATION_ID, migrate
 from coach.store.proving import Tally, damage, protect, strays, tally
 
@@ -162,7 +162,7 @@ def _proved(source: sqlite3.Connection, live: _File, target: _File, *, faithful:
 
 
 def _told(source: sqlite3.Connection, live: _File, target: _File, *, faithful: bool) -> Tally:
-    """All rows of a database, once it was found whole."""
+    """All rows of a database, once it was found whole and, if it is to come back, as a restore takes it."""
     try:
         wrong = damage(source) or (None if faithful else strays(source))
         told = tally(source)
@@ -170,20 +170,31 @@ def _told(source: sqlite3.Connection, live: _File, target: _File, *, faithful: b
         if code_of(error) != sqlite3.SQLITE_CORRUPT:
             raise
         wrong = str(error)
+    if wrong is None:
+        _refuse_others(told, live)
+        wrong = None if faithful else _unfit(source, live, target)
     if wrong is not None:
         raise StoreError(f"{capitalised(live.name)} is damaged ({wrong}), {_none_made(target)} {RESCUE}")
+    return told
+
+
+def _refuse_others(told: Tally, live: _File) -> None:
+    """Refuse a database that holds nothing, or is another program's."""
     if not told.rows:
         raise StoreError(f"{capitalised(live.name)} holds nothing yet, so there is nothing to back up.")
     if told.mark != APPLICATION_ID:
         raise StoreError(capitalised(NOT_OURS.format(name=live.name)))
-    other = [] if faithful else differing(source)
-    if other:
+
+
+def _unfit(source: sqlite3.Connection, live: _File, target: _File) -> str | None:
+    """Which value a restore would not take, of tables that it would."""
+    if other := differing(source):
         raise StoreError(
             f"{capitalised(live.name)} is not as Steading makes it: {schema.few(other)}. A backup of it "
             f"would not be taken back, {_none_made(target)} Take out what another program put in, "
             "then try again."
         )
-    return told
+    return misfit(source)
 
 
 def _none_made(target: _File) -> str:

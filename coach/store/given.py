@@ -117,6 +117,16 @@ def differing(connection: sqlite3.Connection) -> list[str]:
     return schema.differences(schema.shape(connection, _ours(revision)), _ours(revision))
 
 
+def misfit(connection: sqlite3.Connection) -> str | None:
+    """Which value of a database of ours no restore would take; nothing is said of a newer version's."""
+    name = "the database"
+    try:
+        count(Given(connection, _said_revision(connection, name), name))
+    except Unusable as error:
+        return None if error.newer else f"it {error.reason}"
+    return None
+
+
 def _revision_of(connection: sqlite3.Connection, name: str) -> str:
     """The version of the tables, of a file that is whole and ours in every part."""
     mark = connection.execute("PRAGMA application_id").fetchone()[0]

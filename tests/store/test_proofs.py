@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import sqlite3
 from contextlib import closing
 from typing import TYPE_CHECKING
@@ -13,7 +14,8 @@ from coach.store import backup as module
 from coach.store.backup import backup, restore
 from coach.store.copies import FileCopies
 from coach.store.proving import tally
-from store.broken import change, garble
+from coach.store.results import check_file
+from store.broken import PAGE, change, garble
 from store.tern_street import add, begin, kept, rows_of
 
 if TYPE_CHECKING:
@@ -39,6 +41,29 @@ def test_a_database_with_a_garbled_page_is_not_backed_up(
     with pytest.raises(StoreError, match=r"home\.db is damaged .*so no backup was made\. .*/rescue"):
         backup(sqlite_url, tmp_path / "b")
     assert {path.name for path in tmp_path.iterdir()} == {"home.db"}
+
+
+def test_a_page_that_lost_its_text_makes_no_backup_that_a_restore_would_refuse(
+    live: Path, sqlite_url: str, tmp_path: Path
+) -> None:
+    change(live, ["UPDATE standing SET state = hex(zeroblob(4500))", "VACUUM"])
+    whole, outcomes = live.read_bytes(), set()
+    for start in range(0, len(whole), PAGE):
+        live.write_bytes(whole[:start] + bytes(PAGE) + whole[start + PAGE :])
+        with contextlib.suppress(StoreError):
+            backup(sqlite_url, tmp_path / "b")
+        outcomes.add((tmp_path / "b").exists() and check_file(tmp_path / "b"))
+    assert outcomes == {False}
+
+
+def test_a_value_that_no_restore_takes_is_named_and_all_of_it_still_kept_before_it_goes(
+    live: Path, sqlite_url: str, tmp_path: Path
+) -> None:
+    change(live, ["UPDATE household SET day_starts = 'late'"])
+    with pytest.raises(StoreError, match=r"row 1 of the table “household”, column “day_starts”.*no backup"):
+        backup(sqlite_url, tmp_path / "b")
+    assert not (tmp_path / "b").exists()
+    assert FileCopies(sqlite_url).keep("restore").check
 
 
 def test_a_bad_copy_never_takes_the_place_of_a_good_one(live: Path, sqlite_url: str, tmp_path: Path) -> None:
