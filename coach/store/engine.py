@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event, make_url
@@ -86,6 +87,10 @@ _POOL: dict[str, Any] = {
 }
 
 
+_LEGIBLE = partial(str, encoding="utf-8", errors="replace")
+"""Text as far as it is UTF-8."""
+
+
 @dataclass(frozen=True, slots=True)
 class Ways:
     """One pool of connections, three kinds of transaction.
@@ -135,6 +140,8 @@ def _postgresql(url: URL) -> Engine:
 def _prepare_sqlite(connection: Any, _record: object) -> None:  # noqa: ANN401  any driver's connection
     # Transactions begin where `_begin_sqlite` says, not where the driver guesses.
     connection.isolation_level = None
+    # A damaged byte costs the place where it stands, and not every page that reads its row.
+    connection.text_factory = _LEGIBLE
     for pragma in SQLITE_PRAGMAS:
         # The change to WAL is refused at once while another program opens or closes the file.
         run_patiently(connection, f"PRAGMA {pragma}")

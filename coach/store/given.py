@@ -27,6 +27,9 @@ LARGEST = 2**53
 LAST_YEAR = 9000
 """No household has a row of a later one, and a date beyond could not be counted on from."""
 
+CACHES = {"standing", "plan_state"}
+"""Tables whose rows are worked out anew where they are missing, so that a damaged one costs no backup."""
+
 ANOTHER = "Choose a file that `coach backup` or the page Data wrote."
 _OURSELVES = {sqlite3.SQLITE_BUSY: BUSY, sqlite3.SQLITE_LOCKED: BUSY}
 _DISK = {sqlite3.SQLITE_CANTOPEN: NO_ENTRY, sqlite3.SQLITE_PERM: NO_ENTRY, sqlite3.SQLITE_IOERR: UNREADABLE}
@@ -183,19 +186,30 @@ def _columns(connection: sqlite3.Connection, table: str) -> list[tuple[str, str,
 
 
 def _rows(found: Given, table: str) -> Iterator[tuple[Any, ...]]:
+    """The rows of a table as they are taken; of a cache those that cannot be are left."""
     columns = _columns(found.connection, table)
     checks = [(name, _FITS[kind.partition("(")[0]], needed) for name, kind, needed in columns]
     try:
         for place, row in enumerate(found.connection.execute(f'SELECT * FROM "{table}"'), 1):  # noqa: S608
-            for value, (column, fits, needed) in zip(row, checks, strict=True):
-                if not (fits(value) if value is not None else not needed):
-                    where = f"row {place} of the table “{table}”, column “{column}”"
-                    raise Unusable(found.name, f"holds what Steading cannot have written: {where}")
-            yield row
+            wrong = _unfit(row, checks)
+            if wrong is None:
+                yield row
+            elif table not in CACHES:
+                where = f"row {place} of the table “{table}”, column “{wrong}”"
+                raise Unusable(found.name, f"holds what Steading cannot have written: {where}")
     except sqlite3.OperationalError as error:
         if "decode" not in str(error):
             raise
-        raise Unusable(found.name, f"holds text that is not UTF-8 in the table “{table}”") from error
+        if table not in CACHES:
+            raise Unusable(found.name, f"holds text that is not UTF-8 in the table “{table}”") from error
+
+
+def _unfit(row: tuple[Any, ...], checks: list[tuple[str, Callable[[object], bool], bool]]) -> str | None:
+    """The first column that does not take its value."""
+    for value, (column, fits, needed) in zip(row, checks, strict=True):
+        if not (fits(value) if value is not None else not needed):
+            return column
+    return None
 
 
 def _is_text(value: object) -> bool:

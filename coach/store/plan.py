@@ -79,7 +79,7 @@ class PlanTables:
         self.connection.execute(statements.ADD_PLAN_ROWS, written)
         self._let_hold(written)
         first = min(row.date for row in rows)
-        if folded is not None and folded >= first:
+        if folded is not None and folded >= first.isoformat():
             self.drop_from(first)
         return True
 

@@ -89,7 +89,8 @@ ROWS_SINCE = (
 # For a log of which nothing is sure: every cell as it is, SQLite's as bytes.
 _AS_IT_IS = Text().with_variant(LargeBinary(), "sqlite")
 RAW_ROWS = select(*(cast(column, _AS_IT_IS) for column in _row)).where(_logged).order_by(col(LogTable.seq))
-_last_planned = select(func.max(col(PlanStateTable.through))).where(_folded).scalar_subquery()
+# As text, so that a saved fold whose date is damaged hinders no write; it is thrown away like a late one.
+_last_planned = select(cast(func.max(col(PlanStateTable.through)), Text)).where(_folded).scalar_subquery()
 
 # The number of the last row, whether a request wrote some already, and the last dates that were folded.
 TAIL = select(
@@ -97,7 +98,7 @@ TAIL = select(
     select(col(LogTable.seq))
     .where(_logged, col(LogTable.request_id) == bindparam("request"))
     .scalar_subquery(),
-    select(func.max(col(StandingTable.through))).where(_saved).scalar_subquery(),
+    select(cast(func.max(col(StandingTable.through)), Text)).where(_saved).scalar_subquery(),
     _last_planned,
 )
 

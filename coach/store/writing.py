@@ -94,10 +94,10 @@ class SqlWriting(SqlReading):
                 self._connection.execute(statements.ADD_ROWS, values)
             self._written = None
             first = min(row.date for row in rows)
-            if folded is not None and folded >= first:
+            if folded is not None and folded >= first.isoformat():
                 self._run(statements.DROP_STANDINGS_FROM, on=first)
             # A fold of the plan may count the household's days away, which are in the log.
-            if planned is not None and planned >= first:
+            if planned is not None and planned >= first.isoformat():
                 self._plan.drop_from(first)
         return True
 

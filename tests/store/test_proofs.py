@@ -46,7 +46,7 @@ def test_a_database_with_a_garbled_page_is_not_backed_up(
 def test_a_page_that_lost_its_text_makes_no_backup_that_a_restore_would_refuse(
     live: Path, sqlite_url: str, tmp_path: Path
 ) -> None:
-    change(live, ["UPDATE standing SET state = hex(zeroblob(4500))", "VACUUM"])
+    change(live, ["INSERT INTO course_version VALUES ('home', '2027-01-05', 'd', hex(zeroblob(4500)))"])
     whole, outcomes = live.read_bytes(), set()
     for start in range(0, len(whole), PAGE):
         live.write_bytes(whole[:start] + bytes(PAGE) + whole[start + PAGE :])
@@ -64,6 +64,18 @@ def test_a_value_that_no_restore_takes_is_named_and_all_of_it_still_kept_before_
         backup(sqlite_url, tmp_path / "b")
     assert not (tmp_path / "b").exists()
     assert FileCopies(sqlite_url).keep("restore").check
+
+
+@pytest.mark.parametrize("value", ["char(0)", "x'00ff'", "CAST(x'ff' AS TEXT)"])
+def test_what_is_worked_out_anew_costs_no_backup_and_is_not_brought_back(
+    live: Path, sqlite_url: str, tmp_path: Path, value: str
+) -> None:
+    row = "INSERT INTO standing VALUES ('home', '2027-01-05', 'd', ?)"
+    change(live, [row.replace("?", value)])
+    backup(sqlite_url, tmp_path / "b")
+    restore(sqlite_url, tmp_path / "b")
+    with closing(sqlite3.connect(live)) as connection:
+        assert connection.execute("SELECT count(*) FROM standing WHERE digest = 'd'").fetchone() == (0,)
 
 
 def test_a_bad_copy_never_takes_the_place_of_a_good_one(live: Path, sqlite_url: str, tmp_path: Path) -> None:

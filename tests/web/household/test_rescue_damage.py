@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 DEEP = "[" * 100_000
+BACKUP = "/data/backup"
+"""It refuses a database whose triggers are gone, as those of a table are that was changed here."""
 BROKEN = ("{", "[]", "{}", "7", "-1", "null", '"x"', "[1]", '[["1", 2, 3]]', '{"a": {"b": 1}}', DEEP)
 
 
@@ -313,6 +315,41 @@ def test_a_saved_fold_of_the_plan_that_cannot_be_read_is_thrown_away(ruin: Ruin,
     task = sound["areas"][0]["listed"][1]["task"]
     assert home.http.put(f"/api/days/{TODAY}/tasks/{task}", json={}).is_success
     assert ruin.ask("SELECT * FROM plan_state") == before
+
+
+@pytest.mark.parametrize("table", ["standing", "plan_state"])
+@pytest.mark.parametrize("through", ["x", "2027-01-3x", "", b"\xff"])
+def test_a_saved_fold_whose_date_is_damaged_hinders_no_write(ruin: Ruin, table: str, through: object) -> None:
+    last = f"WHERE through = (SELECT max(through) FROM {table})"  # noqa: S608  our own names
+    ruin.change(f"UPDATE {table} SET through = ? {last}", values=(through,))  # noqa: S608
+    home = ruin.open()
+    assert home.http.put(f"/api/days/{TODAY}/marks/bed-made", json={"mark": "small"}).is_success
+    assert home.http.put(f"/api/dinners/{TODAY}", json={"dish": "Stew"}).is_success
+    assert set(home.walk()) == {BACKUP}
+
+
+# Text that is none
+
+
+@pytest.mark.parametrize(
+    ("table", "column"),
+    [
+        ("standing", "state"),
+        ("plan_state", "state"),
+        ("plan_value", "value"),
+        ("log", "value"),
+        ("log", "step"),
+        ("course_version", "content"),
+        ("household", "zone"),
+    ],
+)
+def test_a_damaged_byte_of_a_text_keeps_no_page_from_opening(ruin: Ruin, table: str, column: str) -> None:
+    damaged = f"CAST(x'e9' || substr(CAST({column} AS BLOB), 2) AS TEXT)"
+    latest = f"WHERE rowid = (SELECT max(rowid) FROM {table} WHERE {column} <> '')"  # noqa: S608  our own names
+    ruin.change(f"UPDATE {table} SET {column} = {damaged} {latest}")  # noqa: S608
+    home = ruin.open()
+    assert set(home.walk()) == {BACKUP}
+    assert home.http.put(f"/api/days/{TODAY}/marks/bed-made", json={"mark": "small"}).is_success
 
 
 # The plan
