@@ -116,8 +116,8 @@ def value_left_out(what: str, key: str) -> Finding:
     place = f" ({key[:60]})" if key else ""
     return Finding(
         "plan",
-        f"{name}{place} cannot be read and is left out here. Nothing is deleted: it stays in the database, "
-        "and you can enter it anew.",
+        f"{name}{place}: what is kept cannot be read and is left out here. Nothing is deleted: it stays in "
+        "the database, and you can enter it anew.",
     )
 
 

@@ -110,14 +110,21 @@ def _is_json(value: str) -> bool:
     return True
 
 
-def look_into(context: Context, household: str, source: Path) -> BackupLog:
+def look_into(context: Context, household: str, source: Path, name: str) -> BackupLog:
     """What a backup holds; the file stays as it is, and nothing is changed.
+
+    Args:
+        context: Its copies.
+        household: Its key.
+        source: The backup's file.
+        name: What the person calls it.
 
     Raises:
         Unknown: A server keeps the database.
-        StoreError: It is no backup, or is damaged.
+        Malformed: It is no backup, or is damaged.
+        StoreError: It cannot be read now.
     """
-    with required(context.copies).opened(source) as store, store.reading(household) as theirs:
+    with required(context.copies).opened(source, name) as store, store.reading(household) as theirs:
         rows: Sequence[RawRow] = theirs.raw_log()
     dates = sorted(row.date for row in rows)
     return BackupLog(len(rows), dates[0], dates[-1]) if dates else BackupLog(0)

@@ -11,6 +11,7 @@ from coach.ground.ports import Context
 from coach.household import replacing, rescue
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep
 from coach.web.events import raised
+from coach.web.held import Held
 from coach.web.pages.ways import see
 from coach.web.problems import of_error
 from coach.web.rendering import templates
@@ -83,11 +84,17 @@ def take_backup(
         if saved is None or not saved.filename:
             raise Malformed(NO_FILE)
         token = held.put(household, KIND, saved.file, saved.filename)
-        rescue.look_into(context, household, held.get(token, household).path)
+        _looked_into(context, household, held, token)
     except SteadingError as error:
         held.drop(token)
         return _page(context, household, error)
     return see(f"/rescue/restore/{token}")
+
+
+def _looked_into(context: Context, household: str, held: Held, token: str) -> rescue.BackupLog:
+    """What an upload holds; what is wrong with it is said by the name that its sender knows."""
+    waiting = held.get(token, household)
+    return rescue.look_into(context, household, waiting.path, waiting.name)
 
 
 @router.get("/restore/{token}")
@@ -96,7 +103,7 @@ def ask(
 ) -> Response:
     """What the backup holds, and the one tap that brings it back."""
     try:
-        found = rescue.look_into(context, household, held.get(token, household).path)
+        found = _looked_into(context, household, held, token)
     except SteadingError as error:
         return _page(context, household, error)
     return _page(context, household, found=found, address=request.url.path)
@@ -108,7 +115,8 @@ def bring_back(context: ContextDep, household: HouseholdDep, held: HeldDep, toke
     try:
         with held.turn:
             if held.finished(token, household) is None:
-                replacing.restore(context, household, held.get(token, household).path)
+                waiting = held.get(token, household)
+                replacing.restore(context, household, waiting.path, name=waiting.name)
                 held.finish(token)
     except SteadingError as error:
         return _page(context, household, error)

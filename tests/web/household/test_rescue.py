@@ -137,7 +137,7 @@ def test_what_is_no_backup_is_refused_on_the_page_itself(lenient: House) -> None
     before = lenient.http.get("/api/log.csv").content
     answer = lenient.http.post("/rescue/restore", files={"saved": ("cat.jpg", b"no database")})
     assert answer.status_code == 422
-    assert read(answer.text).one("div", "trouble").text
+    assert "The backup cat.jpg is not a Steading database" in read(answer.text).one("div", "trouble").text
     assert lenient.http.post("/rescue/restore").status_code == 422
     assert lenient.http.get("/rescue/restore/nowhere").status_code == 404
     assert lenient.http.get("/api/log.csv").content == before
