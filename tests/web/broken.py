@@ -144,7 +144,10 @@ VARYING = Anything(
 def change(file: Path, *statements: str, values: tuple[object, ...] = ()) -> None:
     """Change the database behind the application's back, and against its triggers."""
     with closing(sqlite3.connect(file)) as connection, connection:
-        for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall():
+        triggers = connection.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for name, _ in triggers:
             connection.execute(f"DROP TRIGGER {name}")
         for statement in statements:
             connection.execute(statement, values)
+        for _, sql in triggers:
+            connection.execute(sql)

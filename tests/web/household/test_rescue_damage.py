@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 DEEP = "[" * 100_000
 BACKUP = "/data/backup"
-"""It refuses a database whose triggers are gone, as those of a table are that was changed here."""
+"""It refuses a database that no restore would take."""
+CACHES = {"standing", "plan_state"}
 BROKEN = ("{", "[]", "{}", "7", "-1", "null", '"x"', "[1]", '[["1", 2, 3]]', '{"a": {"b": 1}}', DEEP)
 
 
@@ -325,7 +326,7 @@ def test_a_saved_fold_whose_date_is_damaged_hinders_no_write(ruin: Ruin, table: 
     home = ruin.open()
     assert home.http.put(f"/api/days/{TODAY}/marks/bed-made", json={"mark": "small"}).is_success
     assert home.http.put(f"/api/dinners/{TODAY}", json={"dish": "Stew"}).is_success
-    assert set(home.walk()) == {BACKUP}
+    assert home.walk() == {}
 
 
 # Text that is none
@@ -348,7 +349,7 @@ def test_a_damaged_byte_of_a_text_keeps_no_page_from_opening(ruin: Ruin, table: 
     latest = f"WHERE rowid = (SELECT max(rowid) FROM {table} WHERE {column} <> '')"  # noqa: S608  our own names
     ruin.change(f"UPDATE {table} SET {column} = {damaged} {latest}")  # noqa: S608
     home = ruin.open()
-    assert set(home.walk()) == {BACKUP}
+    assert set(home.walk()) == (set() if table in CACHES else {BACKUP})
     assert home.http.put(f"/api/days/{TODAY}/marks/bed-made", json={"mark": "small"}).is_success
 
 
