@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from datetime import date, datetime
 
     from sqlalchemy import Result
+    from sqlalchemy import Row as SqlRow
 
 MANY = 2_000
 """So many rows go or come at a time, so that a long log takes little memory beside itself."""
@@ -20,17 +21,34 @@ _KINDS = {kind.value: kind for kind in What}
 
 
 def latest(found: Result[date, str, str, str]) -> list[Row]:
-    """The few rows since a kept standing; they are read with every tap."""
-    return [Row(on, _KINDS[what], step, value) for on, what, step, value in found.all()]
+    """The few rows since a kept standing; they are read with every tap.
+
+    Raises:
+        TypeError: A cell is no text.
+    """
+    rows = found.all()
+    _refuse_bytes(rows)
+    return [Row(on, _KINDS[what], step, value) for on, what, step, value in rows]
 
 
 def rows_read(found: Result[date, str, str, str]) -> Iterator[Row]:
-    """Rows as they are read; whatever repeats from row to row is held once."""
+    """Rows as they are read; whatever repeats from row to row is held once.
+
+    Raises:
+        TypeError: A cell is no text.
+    """
     dates: dict[date, date] = {}
     steps: dict[str, str] = {}
     for some in found.partitions(MANY):
+        _refuse_bytes(some)
         for on, what, step, value in some:
             yield Row(dates.setdefault(on, on), _KINDS[what], steps.setdefault(step, step), value)
+
+
+def _refuse_bytes(rows: Sequence[SqlRow[date, str, str, str]]) -> None:
+    """SQLite keeps what it is given, and bytes in the place of a text would go on to all who read the row."""
+    if not all(type(step) is str and type(value) is str for _, _, step, value in rows):
+        raise TypeError("A cell of the log is no text.")
 
 
 def rows_to_add(

@@ -61,6 +61,16 @@ def test_a_kind_of_row_that_nobody_knows_is_left_out_of_the_rows(sql_store: SqlS
         assert len(reading.raw_log()) == 4
 
 
+@pytest.mark.parametrize("since", [None, date(2027, 1, 5)])
+def test_bytes_in_the_place_of_a_text_are_read_as_text(sqlite_store: SqlStore, since: date | None) -> None:
+    begin(sqlite_store)
+    with sqlite_store.engine.begin() as connection:
+        connection.execute(text("DROP TRIGGER log_is_append_only"))
+        connection.execute(text("UPDATE log SET value = CAST(value AS BLOB), step = CAST(step AS BLOB)"))
+    with sqlite_store.reading("home") as reading:
+        assert list(reading.rows(since)) == [row for row in ROWS if since is None or row.date >= since]
+
+
 def test_a_household_that_cannot_be_understood_is_said(sql_store: SqlStore) -> None:
     begin(sql_store)
     with sql_store.engine.begin() as connection:
