@@ -10,6 +10,7 @@ from coach.course.recurrence import next_fall
 from coach.course.shapes import required, shape
 from coach.errors import NotEditable, Unknown
 from coach.ground.ports import Asked, dated_keys
+from coach.ground.wording import whole_date
 from coach.progress.opening import Phase
 from coach.progress.standing import Stand
 from coach.week.rules.jobs import JobLine, JobPlan, Timer, is_job_rule, plan_of
@@ -80,10 +81,11 @@ def open_occurrence(where: Situation, place: StepStanding, on: date | None) -> d
     """
     since, coming = open_since(where, place), comes_next(where, place)
     if since is None:
-        when = f" It comes next on {coming:%A} {coming}." if coming else ""
+        when = f" It comes next on {whole_date(coming)}." if coming else ""
         raise NotEditable(f"{place.step.title} is not open today, so nothing can be ticked or timed.{when}")
     if on is not None and on != since:
-        raise NotEditable(f"The {place.step.title} of {on} is over; the one open now is of {since}.")
+        ours, theirs = whole_date(since), whole_date(on)
+        raise NotEditable(f"{place.step.title} of {theirs} is over; the one open now is of {ours}.")
     return since
 
 
