@@ -19,43 +19,30 @@ MOST = 3
 """Examples an operation, beside those of the coverage phase, which are as many as its schema has edges."""
 
 WORDS = {
-    "PATCH /api/areas": "turns by month have no beginning of their own",
-    "PUT /api/areas": "ids, names and places have to fit each other",
     "POST /api/areas/proposal": "no more areas than its rooms make",
-    "POST /api/areas/set-up": "the same",
-    "PATCH /api/areas/{area}": "a name that another area has",
     "DELETE /api/areas/{area}": "the last area stays",
     "POST /api/areas": "a name that another area has",
-    "POST /api/areas/{area}/merge": "an area cannot be merged with itself",
-    "POST /api/areas/{area}/rooms": "a room that is there already",
     "POST /api/areas/{area}/split": "the rooms and tasks have to be the area's",
-    "POST /api/areas/{area}/tasks": "a caution that there is",
-    "PATCH /api/tasks/{task}": "the same",
-    "POST /api/balance": "steps and dates of the week have to fit each other",
-    "GET /api/balance": "a week 53 that its year does not have",
-    "GET /api/load": "the same",
-    "GET /api/week/{week}": "the same",
-    "GET /api/dinners": "the same",
+    "GET /api/load": "a week 53 that its year does not have",
     "PUT /api/dinners/{date}": "a weight with its unit, and less than there can be",
     "POST /api/favourites": "the same",
     "PUT /api/favourites/{favourite}": "the same",
     "POST /api/dues": "a rule of RFC 5545 that comes at least once, between the years 1900 and 2200",
     "PUT /api/dues/{due}": "the same",
-    "POST /api/to-dos": "a place belongs to errands",
     "PUT /api/to-dos/{todo}/picked": "what is not put off cannot be picked",
     "POST /api/quick": "a due has a date, and an errand a place",
     "POST /api/log.csv": "a log has a grammar of its own",
     "POST /api/pause": "an end after its beginning",
-    "POST /api/resume": "a planned pause with that first day",
     "POST /api/rotation/declutter": "no more weeks than there can be",
     "POST /api/rotation/swap": "two weeks from this one on that are not the same",
     "POST /api/start": "a step, a zone and a pace that there are",
     "POST /api/steps": "a rule of RFC 5545, ids and cautions that there are, no more kept than outcomes",
     "PATCH /api/steps/{step}": "the same",
-    "POST /api/jobs/{step}/move": "two dates of one week",
-    "PUT /api/jobs/{step}/lines": "ids of lines that the job has",
 }
-"""Operations that refuse what their schema lets through, and what it is that no schema can say."""
+"""Operations that refuse what their schema lets through, and what it is that no schema can say.
+
+Each of them has failed without standing here, with this seed or another.
+"""
 
 NAMED = {
     "POST /api/areas/proposal": "an area may have the name “Proposal”, and is asked for there",
@@ -96,7 +83,6 @@ CONFIG: dict[str, Any] = {
     "operations": _merged(
         _exempt("positive_data_acceptance", WORDS),
         _exempt("allow_header_conformance", NAMED),
-        _exempt("unsupported_method", NAMED),
     ),
 }
 
