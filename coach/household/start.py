@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_json
 from coach.course.placeholders import pace_words
-from coach.errors import AlreadyStarted, Malformed, Unknown
+from coach.errors import AlreadyStarted, Malformed, Repeated, Unknown
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import situation, today_of
 from coach.habits.day import day_view
@@ -63,6 +63,7 @@ def start(
 
     Raises:
         AlreadyStarted: The household has started.
+        Repeated: It has started by this very request (`Context.request_id`).
         Unknown: There is no such step.
         Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
     """
@@ -77,11 +78,13 @@ def start(
         Row(on, What.START, chosen, pace),
     ]
     with context.store.writing(household) as writing:
+        if context.request_id is not None and writing.wrote(context.request_id):
+            raise Repeated("This household has started with these answers already.")
         if writing.household() is not None:
             raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
         writing.create(home)
         writing.add_course(first_version(course, on), course_json(course))
-        writing.append(rows, context.clock())
+        writing.append(rows, context.clock(), context.request_id)
         return day_view(situation(context, writing))
 
 

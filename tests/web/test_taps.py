@@ -78,6 +78,55 @@ def test_a_second_tap_changes_nothing_and_leads_to_the_same_page(
     assert house.http.get(first).status_code == 200
 
 
+def test_a_second_tap_on_begin_leads_to_today_like_the_first(empty: House) -> None:
+    form = form_of(see(empty, "/start"), "/start") | {"zone": "UTC"}
+    assert send(empty, "/start", **form) == "/today"
+    then = everything(empty)
+    assert send(empty, "/start", **form) == "/today"
+    assert everything(empty) == then
+    assert empty.http.post("/start", data=form | {"zone": "Europe/Lisbon"}).status_code == 409
+
+
+DESK = {
+    "to-dos": ({"lines": "Mend the gate"}, {"title": "Mend the fence"}),
+    "dues": ({"name": "Rent", "on": "2027-01-31", "needs": "3"}, {"name": "Rent of the flat"}),
+}
+
+
+@pytest.mark.parametrize("kind", DESK)
+def test_what_somebody_has_changed_is_not_taken_off_unseen_and_a_second_tap_is_like_the_first(
+    house: House, kind: str
+) -> None:
+    typed, change = DESK[kind]
+    send(house, f"/desk/{kind}", **typed)
+    address = next(
+        one.attributes["href"]
+        for one in see(house, "/desk").every("a")
+        if f"/{kind}/" in one.attributes["href"]
+    )
+    remove = f"{address}/remove"
+    late = form_of(see(house, address), remove)
+    send(house, address, **(form_of(see(house, address), address) | change))
+    answer = house.http.post(remove, data=late)
+    page = read(answer.text)
+    assert answer.status_code == 409
+    assert "so it was not taken off" in page.one("div", id="trouble").text
+    assert next(iter(change.values())) in page.one("h1").text
+    form = form_of(page, remove)
+    assert send(house, remove, **form) == send(house, remove, **form) == "/desk?said=taken-off"
+
+
+def test_a_favourite_that_somebody_has_changed_is_not_taken_off_unseen(house: House) -> None:
+    ask(house, "POST", "/api/favourites", {"dish": "Pancakes"})
+    remove = "/dinner/favourites/pancakes/remove"
+    late = form_of(see(house, "/dinner/favourites"), remove)
+    ask(house, "PUT", "/api/favourites/pancakes", {"dish": "Thin pancakes"})
+    answer = house.http.post(remove, data=late)
+    assert (answer.status_code, "so it was not taken off" in answer.text) == (409, True)
+    form = form_of(read(answer.text), remove)
+    assert send(house, remove, **form) == send(house, remove, **form) == "/dinner/favourites?said=taken-off"
+
+
 def test_the_choice_on_a_return_is_written_once(house: House) -> None:
     house.live(3)
     house.sleep(30)

@@ -57,6 +57,14 @@ def test_a_later_save_of_the_same_field_shows_both_and_writes_nothing(house: Hou
     assert values(see(house, due))["amount"] == "950"
 
 
+def test_a_date_that_two_people_changed_is_said_in_words(house: House, due: str) -> None:
+    ours = values(see(house, due))
+    send(house, due, **(ours | {"on": "2027-02-07"}))
+    page = read(house.http.post(due, data=ours | {"on": "2027-02-09"}).text)
+    both = [one.text for one in page.one("fieldset", "both").every("dd")]
+    assert both == ["Sunday 7 February 2027", "Tuesday 9 February 2027"]
+
+
 @pytest.mark.parametrize(("take", "left"), [([], "1000"), (["amount"], "950")])
 def test_after_both_were_shown_one_chooses(house: House, due: str, take: list[str], left: str) -> None:
     ours = values(see(house, due))

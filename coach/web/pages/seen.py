@@ -34,6 +34,11 @@ TRIES = 5
 """How often a form is joined with what stands there, while others keep changing that."""
 
 UNSEEN = "Others are changing this at the moment, so nothing was saved. Try once more."
+CHANGED_SINCE = (
+    "Somebody has changed this since the page was opened, so it was not taken off. This is how it stands now."
+)
+"""Why something is not taken off: the one who asked for that may not have wanted it as it is by now."""
+
 _ABSENT = "-"
 _FIELD = re.compile(r"([^\s=]+)=([0-9a-f]{12}|-)")
 

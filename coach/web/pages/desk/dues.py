@@ -1,6 +1,8 @@
 """`/desk/dues`: dues written down, changed, settled, and taken off."""
 
 from contextlib import suppress
+from dataclasses import replace
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
@@ -12,12 +14,23 @@ from coach.desk.repeats import AS_IS, CHOICES
 from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
+from coach.ground.wording import whole_date
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.desk.forms import DUE_LABELS, DeskId, DueForm, against, due_form, due_shown
 from coach.web.pages.desk.overview import Typed, desk_page
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Fields, Shown, Values, fields_of, put, seen_text
+from coach.web.pages.seen import (
+    CHANGED_SINCE,
+    Clash,
+    Fields,
+    Shown,
+    Values,
+    fields_of,
+    holding,
+    put,
+    seen_text,
+)
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
 
@@ -38,17 +51,22 @@ def add(
 
 
 def _page(
-    request: Request, context: Context, household: str, due_id: str, typed: Shown[DueForm] | None = None
+    request: Request,
+    context: Context,
+    household: str,
+    due_id: str,
+    typed: Shown[DueForm] | None = None,
+    refused: NotEditable | None = None,
 ) -> Response:
     """The due as it is, or as it was typed, with what speaks against that."""
 
     def view(where: Situation) -> View:
         due = due_in(where, due_id)
-        as_it_is = due_shown(due)
+        as_it_is = replace(due_shown(due), trouble=str(refused) if refused else None)
         choices = _choices(due, as_it_is.form)
         return "desk/due.html", {"due": due, "choices": choices, "shown": typed or as_it_is}
 
-    return show(request, context, household, view, typed.status if typed else 200)
+    return show(request, context, household, view, typed.status if typed else 409 if refused else 200)
 
 
 def _choices(due: DueView, as_it_is: DueForm) -> dict[str, str]:
@@ -91,13 +109,28 @@ def _fields(due_id: str) -> Fields:
 
 
 def _words(name: str, text: str) -> str:
+    if name == "on" and text:
+        # What was typed may be no date.
+        with suppress(ValueError):
+            return whole_date(date.fromisoformat(text))
     return CHOICES.get(text, "as before") if name == "repeats" else text
 
 
 @router.post("/{due}/remove")
-def remove(context: ContextDep, household: HouseholdDep, due: DeskId) -> Response:
-    """Take it off."""
-    dues.remove(context, household, due)
+def remove(
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    due: DeskId,
+    seen: Annotated[str, Form()] = "",
+) -> Response:
+    """Take it off, unless somebody has changed it since."""
+    as_shown = holding(context, seen, _fields(due).as_they_are, CHANGED_SINCE)
+    try:
+        with suppress(Repeated):
+            dues.remove(as_shown, household, due)
+    except NotEditable as error:
+        return _page(request, context, household, due, refused=error)
     return see("/desk", "taken-off")
 
 

@@ -1,6 +1,7 @@
 """`/desk/to-dos`: things to do, written down, put off, taken along as errands, done."""
 
 from contextlib import suppress
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
@@ -22,7 +23,17 @@ from coach.web.pages.desk.forms import (
 )
 from coach.web.pages.desk.overview import Typed, desk_page
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Fields, Shown, Values, fields_of, put, seen_text
+from coach.web.pages.seen import (
+    CHANGED_SINCE,
+    Clash,
+    Fields,
+    Shown,
+    Values,
+    fields_of,
+    holding,
+    put,
+    seen_text,
+)
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
 
@@ -46,15 +57,21 @@ def add(
 
 
 def _page(
-    request: Request, context: Context, household: str, todo_id: str, typed: Shown[ToDoForm] | None = None
+    request: Request,
+    context: Context,
+    household: str,
+    todo_id: str,
+    typed: Shown[ToDoForm] | None = None,
+    refused: NotEditable | None = None,
 ) -> Response:
     """It as it is, or as it was typed, with what speaks against that."""
 
     def view(where: Situation) -> View:
         todo = todo_in(where, todo_id)
-        return "desk/todo.html", {"todo": todo, "shown": typed or todo_shown(todo), "kinds": KIND_WORDS}
+        shown = typed or replace(todo_shown(todo), trouble=str(refused) if refused else None)
+        return "desk/todo.html", {"todo": todo, "shown": shown, "kinds": KIND_WORDS}
 
-    return show(request, context, household, view, typed.status if typed else 200)
+    return show(request, context, household, view, typed.status if typed else 409 if refused else 200)
 
 
 @router.get("/to-dos/{todo}")
@@ -99,9 +116,20 @@ def _words(name: str, text: str) -> str:
 
 
 @router.post("/to-dos/{todo}/remove")
-def remove(context: ContextDep, household: HouseholdDep, todo: DeskId) -> Response:
-    """Take it off without doing it."""
-    service.remove(context, household, todo)
+def remove(
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    todo: DeskId,
+    seen: Annotated[str, Form()] = "",
+) -> Response:
+    """Take it off without doing it, unless somebody has changed it since."""
+    as_shown = holding(context, seen, _fields(todo).as_they_are, CHANGED_SINCE)
+    try:
+        with suppress(Repeated):
+            service.remove(as_shown, household, todo)
+    except NotEditable as error:
+        return _page(request, context, household, todo, refused=error)
     return see("/desk", "taken-off")
 
 

@@ -1,15 +1,17 @@
 """`/` and `/start`: three questions, and one begins."""
 
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel, ConfigDict
 
-from coach.errors import Malformed, Unknown
+from coach.errors import Malformed, Repeated, Unknown
 from coach.household import start as service
 from coach.household.answers import Start
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import see
 from coach.web.rendering import page
 
@@ -27,6 +29,7 @@ class StartForm(BaseModel):
     zone: str = ""
     day_starts: str = "03:00"
     pace: str = "standard"
+    request_id: str = ""
 
 
 def regions(zones: Iterable[str]) -> dict[str, list[tuple[str, str]]]:
@@ -61,13 +64,14 @@ def ask(request: Request, context: ContextDep, household: HouseholdDep) -> Respo
 
 @router.post("/start")
 def begin(
-    request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[StartForm, Form()]
+    request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[StartForm, Form()]
 ) -> Response:
     """Begin; what cannot be read is asked again, with the other answers kept."""
     trouble = None if form.zone else "Choose your time zone."
     try:
         if trouble is None:
-            service.start(context, household, form.first, form.zone, form.day_starts, form.pace)
+            with suppress(Repeated):
+                service.start(context, household, form.first, form.zone, form.day_starts, form.pace)
     except (Malformed, Unknown) as error:
         trouble = str(error)
     if trouble is not None:

@@ -33,7 +33,7 @@ from coach.web.pages.kitchen.form import (
     typed_favourite,
 )
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Both, Clash, SeenForm, Shown, Values, seen_text
+from coach.web.pages.seen import CHANGED_SINCE, Both, Clash, SeenForm, Shown, Values, holding, seen_text
 from coach.web.pages.seen import Fields as JoinedFields
 from coach.web.pages.seen import put as put_joined
 from coach.web.pages.sent import Sent, text_in
@@ -152,12 +152,15 @@ def _keep(context: Context, household: str, place: str, sent: SeenForm, mine: Va
     if place == NEW:
         service.keep(context, household, dish_of_values(mine))
         return
-    fields = JoinedFields(
-        lambda where: dish_values(typed_favourite(service.favourite_in(where, place))),
+    put_joined(context, household, sent, mine, _joined(place), write)
+
+
+def _joined(favourite: str) -> JoinedFields:
+    return JoinedFields(
+        lambda where: dish_values(typed_favourite(service.favourite_in(where, favourite))),
         DISH_LABELS.__getitem__,
         dish_words,
     )
-    put_joined(context, household, sent, mine, fields, write)
 
 
 @router.post("/{favourite}/put")
@@ -190,7 +193,18 @@ def _put_on(context: Context, household: str, on: date, entry: Entry, form: PutF
 
 
 @router.post("/{favourite}/remove")
-def drop(context: ContextDep, household: HouseholdDep, favourite: Id) -> Response:
-    """Keep it no longer."""
-    service.drop(context, household, favourite)
+def drop(
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    favourite: Id,
+    seen: Annotated[str, Form()] = "",
+) -> Response:
+    """Keep it no longer, unless somebody has changed it since."""
+    as_shown = holding(context, seen, _joined(favourite).as_they_are, CHANGED_SINCE)
+    try:
+        with suppress(Repeated):
+            service.drop(as_shown, household, favourite)
+    except NotEditable as error:
+        return _page(request, context, household, Typed(trouble=str(error), status=409))
     return see("/dinner/favourites", "taken-off")
