@@ -217,9 +217,14 @@ def _done(key: str, value: dict[str, Any]) -> ToDo:
 
 def picked_of(where: Situation, waiting: tuple[ToDo, ...]) -> ToDo | None:
     """The put-off job for its next day: the one that was picked, if it still waits, or the oldest."""
-    chosen = where.plan.read_one(PICKED, "", _id)
+    chosen = chosen_of(where)
     picked = next((todo for todo in waiting if todo.id == chosen), None)
     return picked or next(iter(waiting), None)
+
+
+def chosen_of(where: Situation) -> str | None:
+    """The id of the put-off job that was picked last; it may wait no more."""
+    return where.plan.read_one(PICKED, "", _id)
 
 
 def _id(_key: str, value: str) -> str:

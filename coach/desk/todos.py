@@ -11,6 +11,7 @@ from coach.desk.book import (
     DONE,
     PICKED,
     TODO,
+    chosen_of,
     done_key,
     done_lately,
     open_todo,
@@ -191,7 +192,8 @@ def pick(context: Context, household: str, todo_id: str) -> ToDos:
     def decide(where: Situation, todo: ToDo) -> Decision[None]:
         if todo.kind is not ToDoKind.PUT_OFF:
             raise Malformed(f"“{todo.title}” is not put off. Put it off first, then pick it.")
-        return to_plan([where.row(PICKED, "", todo_id)])
+        is_picked = chosen_of(where) == todo_id
+        return to_plan([] if is_picked else [where.row(PICKED, "", todo_id)])
 
     return _changed(context, household, todo_id, decide)
 

@@ -58,6 +58,7 @@ def open_early(context: Context, household: str, page: str) -> Places:
         raise Unknown(f"There is no page “{page}” to open. There are: {', '.join(PAGES)}.")
 
     def decide(where: Situation) -> Decision[None]:
-        return to_plan([where.row(OPENED, page, True)])  # noqa: FBT003  a value of the plan
+        is_open = page in where.plan.keys(OPENED)
+        return to_plan([] if is_open else [where.row(OPENED, page, True)])  # noqa: FBT003  a value of the plan
 
     return written(context, household, decide, lambda where, _: places_in(where))

@@ -72,12 +72,16 @@ class Routes:
         """Every route of an application that has methods, those of included routers too."""
         return cls({(verb, path): compile_path(path)[0] for verb, path in _routes(app.routes, "")})
 
+    def template(self, method: str, path: str) -> str | None:
+        """The path template of the route that answers a request; none: there is no such route."""
+        found = (one for (verb, one), fits in self.all.items() if verb == method and fits.match(path))
+        return next(found, None)
+
     def meet(self, method: str, path: str) -> None:
         """A request was answered by some route."""
-        for (verb, template), pattern in self.all.items():
-            if verb == method and pattern.match(path):
-                self.asked.add((verb, template))
-                return
+        template = self.template(method, path)
+        if template is not None:
+            self.asked.add((method, template))
 
 
 def _routes(listed: Any, prefix: str) -> Iterator[tuple[str, str]]:  # noqa: ANN401  the same

@@ -39,8 +39,9 @@ def values(page: Element) -> dict[str, str]:
         if field.tag == "textarea":
             found[name] = "".join(part for part in field.inside if isinstance(part, str))
         elif field.tag == "select":
-            options = [one for one in field.every("option") if "selected" in one.attributes]
-            found[name] = options[0].attributes["value"] if options else ""
+            every = list(field.every("option"))
+            options = [one for one in every if "selected" in one.attributes] or every
+            found[name] = options[0].attributes.get("value", options[0].text) if options else ""
         elif field.attributes.get("type") not in {"radio", "checkbox"} or "checked" in field.attributes:
             found[name] = field.attributes.get("value", "")
     return found
