@@ -199,6 +199,13 @@ def test_only_a_whole_number_is_a_number(house: House, number: object) -> None:
         assert "Write a whole number." in answer.json()["detail"]
 
 
+@pytest.mark.parametrize("number", [b"1e400", b"-1e400"])
+def test_a_number_that_is_too_great_to_be_one_is_refused_in_our_words(house: House, number: bytes) -> None:
+    content = b'{"minutes": {"MO": ' + number + b"}}"
+    answer = house.http.put("/api/available", content=content, headers=JSON)
+    assert (answer.status_code, answer.json()["detail"]) == (422, "body/minutes/MO: Write a whole number.")
+
+
 def test_a_whole_number_may_be_written_with_a_point(house: House) -> None:
     answer = house.http.put("/api/available", content=b'{"minutes": {"MO": 5.0}}', headers=JSON)
     assert answer.json()["minutes"]["MO"] == 5

@@ -1,6 +1,7 @@
 """What bodies and addresses of the JSON interface are made of: texts, titles, dates, and a strict object."""
 
 import unicodedata
+from math import inf
 from sys import maxsize
 from typing import Annotated
 
@@ -25,7 +26,8 @@ def _in_digits(value: object) -> object:
 
 def _whole(value: object) -> object:
     """A number of JSON. To JSON Schema, which describes the interface, 5.0 is the whole number 5."""
-    if not isinstance(value, int | float) or isinstance(value, bool):
+    # Python reads 1e400 as infinity.
+    if not isinstance(value, int | float) or isinstance(value, bool) or value in {inf, -inf}:
         raise PydanticCustomError("int_type", reasons.WHOLE)
     return value
 
