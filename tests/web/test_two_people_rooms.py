@@ -142,7 +142,7 @@ ROOMS = {
         {"zone": "Asia/Tokyo"},
         {"minutes": "40"},
         {"zone": "Europe/Lisbon"},
-        ["Asia/Tokyo", "Europe/Lisbon"],
+        ["Tokyo, Asia", "Lisbon, Europe"],
         _settings,
         ["Asia/Tokyo", "40"],
         field="zone",

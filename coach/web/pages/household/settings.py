@@ -83,6 +83,10 @@ def _fields(names: Collection[str]) -> Fields:
 def _words(name: str, text: str) -> str:
     if name == "minutes" and text.isdecimal():
         return minutes_words(int(text))
+    if name == "zone":
+        # As the list of places has it: the place, and the region it stands under.
+        region, _, place = text.partition("/")
+        return f"{place.replace('_', ' ')}, {region}" if place else text
     return text.capitalize() if name == "week_starts" else text
 
 
