@@ -1,0 +1,129 @@
+"""Every JSON operation that writes holds a late program back, or has a reason not to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from web.kitchen.full_week import ask
+from web.week.house import grown
+
+if TYPE_CHECKING:
+    from web.house import House
+
+ADDS = "it adds, and undoes nothing"
+VALUE = "it sets one value that it names, whatever stood there"
+NOTHING = "it writes nothing"
+
+WITHOUT = {
+    "POST /api/start": "there is nothing before it",
+    "POST /api/areas/set-up": "there is nothing before it",
+    "POST /api/log.csv": "it takes the place of everything, as it says",
+    "POST /api/pause": "the dates away are one thing, said whole",
+    "POST /api/resume": "it ends what is going on",
+    "POST /api/steps": ADDS,
+    "POST /api/favourites": ADDS,
+    "POST /api/dues": ADDS,
+    "POST /api/to-dos": ADDS,
+    "POST /api/quick": ADDS,
+    "POST /api/areas": ADDS,
+    "POST /api/areas/{area}/tasks": ADDS,
+    "POST /api/areas/proposal": NOTHING,
+    "PUT /api/days/{date}/marks/{step}": VALUE,
+    "DELETE /api/days/{date}/marks/{step}": VALUE,
+    "PUT /api/days/{date}/tasks/{task}": VALUE,
+    "DELETE /api/days/{date}/tasks/{task}": VALUE,
+    "PUT /api/jobs/{step}/ticks/{line}": VALUE,
+    "DELETE /api/jobs/{step}/ticks/{line}": VALUE,
+    "PUT /api/jobs/{step}/timer": VALUE,
+    "DELETE /api/jobs/{step}/timer": VALUE,
+    "PUT /api/dinners/{date}/frozen/{number}": VALUE,
+    "PUT /api/dues/{due}/settled/{date}": VALUE,
+    "DELETE /api/dues/{due}/settled/{date}": VALUE,
+    "PUT /api/to-dos/{todo}/done": VALUE,
+    "DELETE /api/to-dos/{todo}/done": VALUE,
+    "PUT /api/to-dos/{todo}/picked": VALUE,
+}
+"""Operations that take no `If-Match`, and why."""
+
+BODIES: dict[str, Any] = {
+    "POST /api/balance": {"week": "2027-W05", "moves": {"once-over": "2027-02-03"}},
+    "PUT /api/available": {"minutes": {"MO": 40}},
+    "POST /api/rotation/skip": {"week": "2027-02-01"},
+    "POST /api/rotation/swap": {"week": "2027-02-01", "other": "2027-02-08"},
+    "POST /api/rotation/declutter": {"weeks": 2},
+    "PATCH /api/steps/{step}": {"minutes": 4},
+    "POST /api/jobs/{step}/move": {"on": "2027-02-06", "to": "2027-02-03"},
+    "PUT /api/jobs/{step}/lines": {"lines": [{"title": "Dust", "minutes": 5}]},
+    "PUT /api/dinners/{date}": {"dish": "Pie"},
+    "PUT /api/favourites/{favourite}": {"dish": "Thick"},
+    "PUT /api/shopping": {"key": "|egg", "tick": "at-home"},
+    "PUT /api/dues/{due}": {"name": "Rent", "on": "2027-02-07"},
+    "PATCH /api/to-dos/{todo}": {"title": "Paint the gate"},
+    "PUT /api/areas": {"areas": [{"name": "Whole home", "rooms": ["Hall"]}]},
+    "PATCH /api/areas": {"minutes_a_week": 45},
+    "PATCH /api/areas/{area}": {"name": "Galley"},
+    "POST /api/areas/{area}/merge": {"other": "bath"},
+    "POST /api/areas/{area}/split": {"name": "Half", "rooms": [], "tasks": []},
+    "POST /api/areas/{area}/rooms": {"room": "Larder"},
+    "PATCH /api/tasks/{task}": {"minutes": 9},
+}
+
+
+def _writes(house: House) -> dict[str, dict[str, Any]]:
+    """Operations that may write, by method and address."""
+    paths = house.http.get("/openapi.json").json()["paths"]
+    return {
+        f"{method.upper()} {path}": operation
+        for path, operations in paths.items()
+        for method, operation in operations.items()
+        if method not in {"get", "head"}
+    }
+
+
+def _takes(operation: dict[str, Any]) -> bool:
+    return any(one["name"].lower() == "if-match" for one in operation.get("parameters", ()))
+
+
+def test_every_write_takes_if_match_or_is_listed_with_its_reason(empty: House) -> None:
+    assert sorted(name for name, one in _writes(empty).items() if not _takes(one)) == sorted(WITHOUT)
+
+
+def test_who_takes_if_match_says_that_it_can_fail(empty: House) -> None:
+    said = {name: "412" in one["responses"] for name, one in _writes(empty).items()}
+    assert said == {name: name not in WITHOUT for name in said}
+
+
+@pytest.fixture
+def parts(empty: House) -> dict[str, str]:
+    """A house with something at every address, and what the parts of the addresses are there."""
+    grown(empty)
+    ask(empty, "POST", "/api/areas/set-up", {"rooms": ["Kitchen", "Bath", "Bedroom"]})
+    ask(empty, "POST", "/api/favourites", {"dish": "Pancakes"})
+    ask(empty, "POST", "/api/dues", {"name": "Rent", "on": "2027-02-05"})
+    ask(empty, "POST", "/api/to-dos", {"titles": ["Mend the gate"]})
+    area = ask(empty, "GET", "/api/areas")["areas"][0]
+    return {
+        "step": "once-over",
+        "date": "2027-02-02",
+        "favourite": "pancakes",
+        "due": ask(empty, "GET", "/api/dues")["dues"][0]["id"],
+        "todo": ask(empty, "GET", "/api/to-dos")["open"][0]["id"],
+        "area": area["area"],
+        "task": area["detail"][0]["task"],
+    }
+
+
+def test_a_tag_of_something_else_writes_nothing_anywhere(empty: House, parts: dict[str, str]) -> None:
+    version = empty.app.state.context.store.version("home").version
+    answers = {}
+    for name in (one for one, said in _writes(empty).items() if _takes(said)):
+        method, address = name.format(**parts).split(" ")
+        query = "?room=Kitchen" if name == "DELETE /api/areas/{area}/rooms" else ""
+        headers = {"if-match": '"something-else"'}
+        answer = empty.http.request(method, address + query, json=BODIES.get(name), headers=headers)
+        answers[name] = answer.status_code
+    assert answers == dict.fromkeys(answers, 412)
+    assert len(answers) > 25
+    assert empty.app.state.context.store.version("home").version == version
