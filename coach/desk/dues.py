@@ -223,16 +223,18 @@ def _after(where: Situation, due: Due, on: date, *, is_first: bool) -> list[Plan
 
 
 def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
-    """Say that a date of a due is not dealt with after all.
+    """Say that a date of a due is not dealt with after all; twice is the same as once.
 
     Raises:
         NotStarted: The household has not chosen its first step.
-        Unknown: It was not settled, or its due has been taken off.
+        Unknown: It was not settled and is not open, or its due has been taken off.
     """
 
     def decide(where: Situation) -> Decision[None]:
         settled = settled_due(where, due_id, on)
         if settled is None:
+            if desk_book(where).is_open(kept_due(where, due_id), on):
+                return to_plan([])
             raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
         gone = where.row(SETTLED, done_key(on, due_id), None)
         return to_plan([gone, *_reopened(where, settled, on)])

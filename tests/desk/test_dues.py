@@ -117,7 +117,16 @@ def test_a_date_on_which_it_is_not_due_cannot_be_settled(house: House) -> None:
     with pytest.raises(Unknown, match="There is no such due"):
         settle(house, "20270101-0001", "2027-01-09")
     with pytest.raises(Unknown, match="Nothing of that is settled"):
-        reopen(house, due, "2027-01-08")
+        reopen(house, due, "2027-01-09")
+
+
+def test_reopening_twice_is_reopening_once(house: House) -> None:
+    due = add(house, "rent", "2027-01-08", MONTHLY)
+    settle(house, due, "2027-01-08")
+    reopen(house, due, "2027-01-08")
+    rows = len(written(house, "due-done"))
+    reopen(house, due, "2027-01-08")
+    assert len(written(house, "due-done")) == rows
 
 
 def test_a_date_of_what_has_been_taken_off_is_not_reopened(house: House) -> None:
