@@ -50,7 +50,7 @@ NAMED = {
     "POST /api/areas/undo": "an area may have the name “Undo”",
     "POST /api/week/undo": "a GET there is answered as for every week that is none",
 }
-"""Addresses that are those of another operation too, so that `Allow` names methods of both."""
+"""Addresses that are those of another operation too, whose methods are answered and named in `Allow`."""
 
 
 def _exempt(check: str, operations: dict[str, str]) -> list[dict[str, Any]]:
@@ -83,6 +83,7 @@ CONFIG: dict[str, Any] = {
     "operations": _merged(
         _exempt("positive_data_acceptance", WORDS),
         _exempt("allow_header_conformance", NAMED),
+        _exempt("unsupported_method", NAMED),
     ),
 }
 

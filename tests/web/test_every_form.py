@@ -300,10 +300,14 @@ LAST = ("/leave", "/rescue/restore/{token}", "/data/forget")
 """What takes the ground from under other forms, or from under itself."""
 
 
-def _in_order(route: str) -> int:
-    if route.endswith("/next"):
-        return -1  # A mark of today can bring the step.
-    return next((place for place, end in enumerate(LAST, 1) if route.endswith(end)), 0)
+FIRST = ("/next", "/ticks")
+"""What a mark of today takes the ground from under: it can bring the step, and ends the job."""
+
+
+def _in_order(route: str) -> tuple[int, str]:
+    if route.endswith(FIRST):
+        return -1, route
+    return next((place for place, end in enumerate(LAST, 1) if route.endswith(end)), 0), route
 
 
 def test_a_form_that_carries_nothing_is_the_same_twice(visits: list[Visit]) -> None:

@@ -34,7 +34,9 @@ def test_the_door_leads_to_today_and_from_there_to_the_start(empty: House) -> No
 
 def test_the_start_asks_three_things_and_begins(empty: House) -> None:
     page = see(empty, "/start")
-    assert {field.attributes["name"] for field in page.every("input")} == {"first", "day_starts", "pace"}
+    assert {field.attributes["name"] for field in page.every("input")} == {
+        "first", "day_starts", "pace", "request_id",
+    }  # fmt: skip
     assert len(list(page.every("option"))) > 400
     assert send(empty, "/start", **BEGIN) == "/today"
     assert [line.attributes["id"] for line in see(empty, "/today").every("li", "line")] == [
