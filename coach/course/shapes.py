@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import product
+from math import prod
 from operator import itemgetter
 from types import NoneType
 from typing import Any
@@ -10,6 +12,9 @@ from typing import Any
 Described = Any
 """A type; None; a tuple of shapes, one of which it has; a list with one shape, which all its items have, or
 with one for each of its items; a dictionary of shapes by key, or from `str` to that of all its values."""
+
+MOST_WAYS = 256
+"""So many ways in which the types of a dictionary's plain values can go together are laid down beforehand."""
 
 Shape = Callable[[Any], bool]
 """Whether a value has a shape."""
@@ -85,8 +90,18 @@ def _dictionary(described: dict[Any, Described]) -> Shape:
     if str in described:
         item = shape(described[str])
         return lambda value: type(value) is dict and all(map(item, value.values()))
-    parts = [(key, shape(part)) for key, part in described.items()]
-    return lambda value: type(value) is dict and all(key in value and part(value[key]) for key, part in parts)
+    plain = {key: types for key, part in described.items() if (types := _types(part)) is not None}
+    if not len(plain) > 1 or prod(map(len, plain.values())) > MOST_WAYS:
+        plain = {}
+    parts = [(key, shape(part)) for key, part in described.items() if key not in plain]
+    at, ways = (itemgetter(*plain) if plain else lambda _: ()), frozenset(product(*plain.values()))
+
+    def fit(value: Any) -> bool:  # noqa: ANN401  whatever JSON holds
+        if not (type(value) is dict and plain.keys() <= value.keys() and tuple(map(type, at(value))) in ways):
+            return False
+        return all(key in value and part(value[key]) for key, part in parts)
+
+    return fit
 
 
 def required(value: object, fits: Shape) -> None:

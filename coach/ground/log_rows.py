@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 UNKNOWN_KIND = "“{what}” is no kind of row that this Steading knows; a newer one may have written it."
 UNKNOWN_DATE = "“{date}” is not a date."
 SAID = 60
+CHECKED = frozenset({*VALUES, What.RESUME})
+"""The kinds of row that may say something that cannot be used; marks, which are most of a log, do not."""
 
 
 def rows_of(
@@ -40,7 +42,11 @@ def sifted(rows: Sequence[Row], zone: str) -> tuple[Sequence[Row], list[LeftRow]
         rows: In the order written.
         zone: The household's zone: that it is not known is said where the household itself is spoken of.
     """
-    faults = {place: fault for place, row in enumerate(rows) if (fault := row_fault(row)) is not None}
+    faults = {
+        place: fault
+        for place, row in enumerate(rows)
+        if row.what in CHECKED and (fault := row_fault(row)) is not None
+    }
     if not faults:
         return rows, []
     kept = [row for place, row in enumerate(rows) if place not in faults]

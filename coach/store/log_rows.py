@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from coach.progress.log import Row, What
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 MANY = 2_000
 """So many rows go or come at a time, so that a long log takes little memory beside itself."""
 
+_TEXT = frozenset({str})
 _KINDS = {kind.value: kind for kind in What}
 
 
@@ -47,7 +49,8 @@ def rows_read(found: Result[date, str, str, str]) -> Iterator[Row]:
 
 def _refuse_bytes(rows: Sequence[SqlRow[date, str, str, str]]) -> None:
     """SQLite keeps what it is given, and bytes in the place of a text would go on to all who read the row."""
-    if not all(type(step) is str and type(value) is str for _, _, step, value in rows):
+    _, _, steps, values = zip(*rows, strict=True) if rows else ((), (), (), ())
+    if not _TEXT.issuperset(map(type, chain(steps, values))):
         raise TypeError("A cell of the log is no text.")
 
 
