@@ -26,7 +26,7 @@ class SqlReading:
     """One household's data inside one transaction."""
 
     def __init__(self, connection: Connection, household_id: str) -> None:
-        self._connection = self.connection = connection
+        self.connection = connection
         self._id = household_id
         self._plan = PlanTables(connection, household_id)
         self._opening: tuple[Household | None, list[CourseVersion]] | None = None
@@ -93,7 +93,7 @@ class SqlReading:
         return self._opening
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
-        with understood(self._connection):
+        with understood(self.connection):
             found = self._run(statements.OPENING).all()
             if not found:
                 return None, []
@@ -101,7 +101,7 @@ class SqlReading:
             return household_of(self._id, *found[0][:-2]), versions
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
-        return self._connection.execute(statement, {"household": self._id, **values})
+        return self.connection.execute(statement, {"household": self._id, **values})
 
 
 def household_row(connection: Connection, household_id: str) -> Household | None:

@@ -41,7 +41,7 @@ class SqlWriting(SqlReading):
         return ReadRows(self._written) if since is None and self._written is not None else super().log(since)
 
     def _read_opening(self) -> tuple[Household | None, list[CourseVersion]]:
-        if self._connection.dialect.name != "sqlite":
+        if self.connection.dialect.name != "sqlite":
             # What waits for a lock sees what it joins as that was before; the statement after it does not.
             self._run(statements.LOCK)
         return super()._read_opening()
@@ -60,8 +60,8 @@ class SqlWriting(SqlReading):
         }
         try:
             # A savepoint keeps the transaction usable when another phone was first.
-            with self._connection.begin_nested():
-                self._connection.execute(statements.ADD_HOUSEHOLD, values)
+            with self.connection.begin_nested():
+                self.connection.execute(statements.ADD_HOUSEHOLD, values)
         except IntegrityError:
             raise AlreadyStarted("This household has started already.") from None
         self._opening, self._grown = None, True
@@ -91,7 +91,7 @@ class SqlWriting(SqlReading):
         if rows:
             self._grow()
             for values in rows_to_add(self._id, rows, last, logged_at, request_id):
-                self._connection.execute(statements.ADD_ROWS, values)
+                self.connection.execute(statements.ADD_ROWS, values)
             self._written = None
             first = min(row.date for row in rows)
             if folded is not None and folded >= first.isoformat():
@@ -110,7 +110,7 @@ class SqlWriting(SqlReading):
         self._grow()
         self._run(statements.DROP_COURSE, on=version.since)
         values = {"since": version.since, "digest": version.digest, "content": content}
-        self._connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
+        self.connection.execute(statements.ADD_COURSE, {"household_id": self._id, **values})
         self._opening = None
 
     def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
@@ -122,7 +122,7 @@ class SqlWriting(SqlReading):
             {"household_id": self._id, "through": one.through, "digest": one.digest, "state": one.state}
             for one in saved
         ]
-        self._connection.execute(statements.ADD_STANDING, values)
+        self.connection.execute(statements.ADD_STANDING, values)
 
     def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used before.

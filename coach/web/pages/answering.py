@@ -24,12 +24,8 @@ def answered(
 ) -> Response:
     """A page with a status of its own and the words that belong above it, as `said` and `trouble`."""
     problem = of_error(error) if error else None
-
-    def with_words(where: Situation) -> View:
-        name, values = view(where)
-        return name, {**values, "said": said, "trouble": problem.detail if problem else None}
-
-    return show(request, context, household, with_words, problem.status if problem else 200)
+    trouble, status = (problem.detail, problem.status) if problem else (None, HTTPStatus.OK)
+    return show(request, context, household, _with_words(view, said, trouble), status)
 
 
 def clashing(
@@ -40,9 +36,14 @@ def clashing(
     trouble: str | None = BOTH_BELOW,
 ) -> Response:
     """A page that shows both texts of what two people changed at once; `trouble` says so above it."""
+    return show(request, context, household, _with_words(view, None, trouble), HTTPStatus.CONFLICT)
 
+
+def _with_words(
+    view: Callable[[Situation], View], said: str | None, trouble: str | None
+) -> Callable[[Situation], View]:
     def with_words(where: Situation) -> View:
         name, values = view(where)
-        return name, {**values, "said": None, "trouble": trouble}
+        return name, {**values, "said": said, "trouble": trouble}
 
-    return show(request, context, household, with_words, HTTPStatus.CONFLICT)
+    return with_words

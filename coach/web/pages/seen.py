@@ -10,7 +10,9 @@ from __future__ import annotations
 import re
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
+from functools import partial
 from hashlib import sha256
+from http import HTTPStatus
 from typing import TYPE_CHECKING, Generic, TypeVar
 
 from pydantic import BaseModel, ConfigDict
@@ -73,6 +75,27 @@ class Both:
     mine: str
 
 
+@dataclass(frozen=True, slots=True)
+class Shown(Generic[Form]):
+    """A form as a page shows it: as things stand, or as it was typed and could not be saved.
+
+    Attributes:
+        form: What stands in the fields.
+        seen: What the form carries.
+        both: The fields that somebody else has changed, too.
+        faults: What is wrong, by field.
+        trouble: What is wrong as a whole.
+        status: The answer's status.
+    """
+
+    form: Form
+    seen: str
+    both: Sequence[Both] = ()
+    faults: Mapping[str, str] = field(default_factory=dict)
+    trouble: str | None = None
+    status: int = 200
+
+
 class Clash(Exception):
     """Two people changed the same fields; nothing was written.
 
@@ -85,6 +108,10 @@ class Clash(Exception):
     def __init__(self, both: Sequence[Both], now: Values, merged: Values) -> None:
         super().__init__(", ".join(one.name for one in both))
         self.both, self.now, self.merged = both, now, merged
+
+    def shown(self, form: Form) -> Shown[Form]:
+        """A form with the merged fields in it, both texts beside those that clash."""
+        return Shown(form, seen_text(self.now), self.both, status=HTTPStatus.CONFLICT)
 
 
 def _as_text(_name: str, text: str) -> str:
@@ -132,27 +159,6 @@ def with_typed(error: Unknown, typed: Mapping[str, str]) -> Unknown:
     return Unknown(f"{error} You typed: {words}." if words else str(error))
 
 
-@dataclass(frozen=True, slots=True)
-class Shown(Generic[Form]):
-    """A form as a page shows it: as things stand, or as it was typed and could not be saved.
-
-    Attributes:
-        form: What stands in the fields.
-        seen: What the form carries.
-        both: The fields that somebody else has changed, too.
-        faults: What is wrong, by field.
-        trouble: What is wrong as a whole.
-        status: The answer's status.
-    """
-
-    form: Form
-    seen: str
-    both: Sequence[Both] = ()
-    faults: Mapping[str, str] = field(default_factory=dict)
-    trouble: str | None = None
-    status: int = 200
-
-
 def seen_text(shown: Mapping[str, str]) -> str:
     """What a form carries of the values it shows."""
     return " ".join(f"{name}={_digest(text)}" for name, text in shown.items())
@@ -178,8 +184,8 @@ def joined(
         mine: The fields as sent.
         now: The fields as they stand.
     """
-    before = dict(_FIELD.findall(seen))
-    if not before:
+    before = _shown_in(seen)
+    if before is None:
         return dict(mine), ()
     merged: Values = {}
     clashing: list[str] = []
@@ -220,7 +226,8 @@ def put(
     with suppress(Outdated):
         # Mostly nobody else was there, and then one transaction will do.
         if not sent.take:
-            return write(replace(context, sure=_as_seen(fields, sent, mine)), dict(mine))
+            found = partial(fields.found, mine=mine)
+            return write(_while_shown(context, _shown_in(sent.seen), found, Outdated(UNSEEN)), dict(mine))
     for _ in range(TRIES):
         with looking(context, household) as where:
             now = fields.found(where, mine)
@@ -228,7 +235,8 @@ def put(
         if clashing:
             raise Clash(fields.both(clashing, now, merged), now, merged)
         with suppress(Outdated):
-            return write(replace(context, sure=_as_joined(fields, now)), merged)
+            guarded = _while_shown(context, _digests(now), fields.as_they_are, Outdated(UNSEEN))
+            return write(guarded, merged)
     raise NotEditable(UNSEEN)
 
 
@@ -243,35 +251,29 @@ def holding(
         read: The same as it stands.
         text: Said with the NotEditable that refuses it.
     """
-    shown = dict(_FIELD.findall(seen))
+    shown = _shown_in(seen)
+    return _while_shown(context, shown, read, NotEditable(text)) if shown else context
+
+
+def _while_shown(
+    context: Context,
+    shown: Values | None,
+    read: Callable[[Situation], Mapping[str, str]],
+    refusal: NotEditable | Outdated,
+) -> Context:
+    """The context that refuses to write once what is read is not as it was shown; None: however it was."""
 
     def sure(where: Situation) -> None:
-        if shown != _digests(read(where)):
-            raise NotEditable(text)
+        now = read(where)
+        if shown is not None and shown != _digests(now):
+            raise refusal
 
-    return replace(context, sure=sure) if shown else context
-
-
-def _as_seen(fields: Fields, sent: SeenForm, mine: Mapping[str, str]) -> Callable[[Situation], None]:
-    """What refuses to write once the fields are not as the form showed them."""
-    shown = dict(_FIELD.findall(sent.seen))
-
-    def sure(where: Situation) -> None:
-        now = fields.found(where, mine)
-        if shown and shown != _digests(now):
-            raise Outdated(UNSEEN)
-
-    return sure
+    return replace(context, sure=sure)
 
 
-def _as_joined(fields: Fields, now: Values) -> Callable[[Situation], None]:
-    """What refuses to write once the fields are not as they were joined with."""
-
-    def sure(where: Situation) -> None:
-        if fields.as_they_are(where) != now:
-            raise Outdated(UNSEEN)
-
-    return sure
+def _shown_in(seen: str) -> Values | None:
+    """The digests that a form carried; None if it does not say."""
+    return dict(_FIELD.findall(seen)) or None
 
 
 def fields_of(form: BaseModel, leave_out: Iterable[str] = ()) -> Values:

@@ -32,9 +32,7 @@ class DueBody(Body):
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
     )
-    needs: Annotated[int, Field(ge=0, le=MOST_DAYS_NEEDED, description="Days needed before."), WHOLE] = (
-        DAYS_NEEDED
-    )
+    needs: DaysNeeded = DAYS_NEEDED
     amount: Annotated[str, Field(max_length=AMOUNT_LENGTH), OnOneLine()] | None = Field(
         None, description="As it is to be shown."
     )

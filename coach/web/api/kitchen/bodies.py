@@ -40,9 +40,7 @@ class DishBody(Body):
     dish: ShortName
     ingredients: list[OneLine] = Field([], max_length=100, description="Lines such as `400 g rice`.")
     frozen: list[FrozenBody] = Field([], max_length=20)
-    cooking: Annotated[int, Field(ge=0, le=MOST_COOKING, description="Minutes it cooks."), WHOLE] = (
-        COOKING_MINUTES
-    )
+    cooking: Cooking = COOKING_MINUTES
 
     def typed(self) -> TypedDish:
         """The dish as its use case takes it."""

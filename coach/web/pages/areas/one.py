@@ -121,7 +121,7 @@ def rename(
     try:
         put(context, household, form, fields_of(form), name_fields(area), write)
     except Clash as clash:
-        both = Shown(NameForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        both = clash.shown(NameForm.model_validate(clash.merged))
         return clashing(request, context, household, area_view(area, name=both))
     except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, status=422)

@@ -185,7 +185,7 @@ def arrange(
     try:
         put(context, household, form, turns_values(form), turns_fields(), write)
     except Clash as clash:
-        both = Shown(_of_clash(clash, form), seen_text(clash.now), clash.both, status=409)
+        both = clash.shown(_of_clash(clash, form))
         return clashing(request, context, household, _overview(turns=both))
     except (Malformed, Unknown, NotEditable) as error:
         typed = Shown(form, form.seen, status=422)

@@ -18,7 +18,7 @@ from coach.web.pages.areas.one import AreaId, Typed, area_view, asked_again
 from coach.web.pages.areas.overview import changed
 from coach.web.pages.areas.shown import TASK_LABELS, task_fields, task_shown, task_values
 from coach.web.pages.once import OnceDep
-from coach.web.pages.seen import Clash, Shown, Values, holding, put, seen_text
+from coach.web.pages.seen import Clash, Shown, Values, holding, put
 from coach.web.pages.ways import see
 from coach.web.showing import View
 
@@ -79,7 +79,7 @@ def change(
     try:
         found = put(context, household, form, task_values(form), task_fields(task), write)
     except Clash as clash:
-        both = Shown(TaskForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        both = clash.shown(TaskForm.model_validate(clash.merged))
         return clashing(request, context, household, _view(task, both), trouble=None)
     except (Malformed, Unknown, NotEditable) as error:
         view = _view(task, Shown(form, form.seen, status=422))

@@ -29,7 +29,6 @@ from coach.web.pages.seen import (
     fields_of,
     holding,
     put,
-    seen_text,
 )
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
@@ -96,7 +95,7 @@ def change(
     try:
         put(context, household, form, fields_of(form), _fields(due), write)
     except Clash as clash:
-        typed = Shown(DueForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        typed = clash.shown(DueForm.model_validate(clash.merged))
         return _page(request, context, household, due, typed)
     except Malformed as error:
         typed = Shown(form, form.seen, **against(error), status=422)

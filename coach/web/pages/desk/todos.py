@@ -32,7 +32,6 @@ from coach.web.pages.seen import (
     fields_of,
     holding,
     put,
-    seen_text,
 )
 from coach.web.pages.ways import see
 from coach.web.showing import View, show
@@ -97,7 +96,7 @@ def change(
     try:
         put(context, household, form, fields_of(form), _fields(todo), write)
     except Clash as clash:
-        typed = Shown(ToDoForm.model_validate(clash.merged), seen_text(clash.now), clash.both, status=409)
+        typed = clash.shown(ToDoForm.model_validate(clash.merged))
         return _page(request, context, household, todo, typed)
     except Malformed as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)

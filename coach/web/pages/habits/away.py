@@ -92,7 +92,7 @@ def go(
         with suppress(Repeated):
             put(context, household, form, mine, FIELDS, write)
     except Clash as clash:
-        shown = Shown(form, seen_text(clash.now), clash.both, status=409)
+        shown = clash.shown(form)
         return _page(request, context, household, typed=shown)
     except (Malformed, NotEditable) as error:
         shown = Shown(form, form.seen, trouble=str(error), status=422)

@@ -110,7 +110,7 @@ def change(
     try:
         put(context, household, form, mine, _fields(mine), write)
     except Clash as clash:
-        both = Shown(SettingsForm(**clash.merged), seen_text(clash.now), clash.both, status=409)
+        both = clash.shown(SettingsForm(**clash.merged))
         return _page(request, context, household, typed=both)
     except Malformed as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)

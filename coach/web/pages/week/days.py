@@ -173,7 +173,7 @@ def set_available(
     try:
         put(context, household, form, _minutes_in(form), AVAILABLE, write)
     except Clash as clash:
-        typed = Shown(MinutesForm(**clash.merged), seen_text(clash.now), clash.both, status=409)
+        typed = clash.shown(MinutesForm(**clash.merged))
         return _week_as_typed(request, context, household, name, typed)
     except Malformed as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)
