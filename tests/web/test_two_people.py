@@ -109,6 +109,22 @@ def test_what_changes_between_the_joining_and_the_writing_is_joined_too(house: H
     assert (kept["name"], kept["amount"]) == ("Rent of the flat", "950")
 
 
+@pytest.mark.parametrize(("page", "name"), [("due", "amount"), ("todo", "title"), ("settings", "minutes")])
+def test_what_was_typed_stays_while_others_keep_changing_the_same(
+    request: pytest.FixtureRequest, house: House, page: str, name: str
+) -> None:
+    address = "/settings" if page == "settings" else request.getfixturevalue(page)
+    ours = values(see(house, address))
+    send(house, address, **(ours | {name: "40"}))
+    with patch("coach.web.pages.seen.TRIES", 0):
+        answer = house.http.post(address, data=ours | {name: "55"})
+    assert answer.status_code == 422
+    shown = read(answer.text)
+    assert "Others are changing this" in shown.one(id="trouble").text
+    assert values(shown)[name] == "55"
+    assert values(see(house, address))[name] == "40"
+
+
 def test_two_people_change_one_to_do(house: House, todo: str) -> None:
     ours = values(see(house, todo))
     send(house, todo, **(ours | {"kind": "errand", "place": "at the smith's"}))

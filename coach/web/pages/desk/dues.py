@@ -97,7 +97,7 @@ def change(
     except Clash as clash:
         typed = clash.shown(DueForm.model_validate(clash.merged))
         return _page(request, context, household, due, typed)
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, **against(error), status=422)
         return _page(request, context, household, due, typed)
     return see("/desk", "saved")

@@ -98,7 +98,7 @@ def change(
     except Clash as clash:
         typed = clash.shown(ToDoForm.model_validate(clash.merged))
         return _page(request, context, household, todo, typed)
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)
         return _page(request, context, household, todo, typed)
     return see("/desk", "saved")

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
-from coach.errors import Malformed
+from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.habits import path, steps
@@ -76,7 +76,7 @@ def adjust(
         put(context, household, form, mine, fields_for(step, mine), write)
     except Clash as clash:
         return _page(request, context, household, step, filling=shown_again(clash))
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         return _page(request, context, household, step, filling=as_typed(form, str(error)))
     return see("/today" if form.back == "today" else f"/steps/{step}", "saved")
 

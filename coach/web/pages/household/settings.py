@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
-from coach.errors import Malformed
+from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.ground.wording import minutes_words
@@ -112,7 +112,7 @@ def change(
     except Clash as clash:
         both = clash.shown(SettingsForm(**clash.merged))
         return _page(request, context, household, typed=both)
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)
         return _page(request, context, household, typed=typed)
     return see("/settings", "saved")

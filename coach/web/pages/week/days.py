@@ -175,7 +175,7 @@ def set_available(
     except Clash as clash:
         typed = clash.shown(MinutesForm(**clash.merged))
         return _week_as_typed(request, context, household, name, typed)
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, trouble=str(error), status=422)
         return _week_as_typed(request, context, household, name, typed)
     return see(address(name), "saved")

@@ -117,7 +117,7 @@ def change(
             _save(context, household, step, sent)
     except Clash as clash:
         return _page(request, context, household, step, Pages(line_form.shown_again(clash, sent), status=409))
-    except Malformed as error:
+    except (Malformed, NotEditable) as error:
         typed = Shown(form, form.seen, trouble=str(error))
         return _page(request, context, household, step, Pages(typed, status=422))
     return see(f"/jobs/{step}/lines", "saved")
