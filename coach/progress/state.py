@@ -286,13 +286,8 @@ def _record(step_id: str, values: dict[str, Any], position: int, course: Course,
     )
 
 
-def state_from_json(text: str, course: Course) -> State:
-    """The state that `state_json` wrote, for the course it was folded with."""
-    return state_of_values(json.loads(text), course)
-
-
 def state_of_values(values: dict[str, Any], course: Course) -> State:
-    """The same, given the values of the JSON."""
+    """The state whose values `state_json` wrote, for the course it was folded with."""
     resting = values["resting"]
     pause = values["pause"]
     state = State(

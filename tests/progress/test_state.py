@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from coach.progress.journal import Version, journal
 from coach.progress.replay import begin, close_through, open_on
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import state_from_json, state_json
+from coach.progress.state import state_json, state_of_values
 from progress.living import FIRST, a_course, a_step, closed, days, marks, on, row, start
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ def test_a_saved_state_can_be_folded_on_across_a_new_version() -> None:
     book = journal([Version(FIRST, OLD), Version(on(4), new)], KEPT)
     state = begin(book)
     close_through(state, book, on(3))
-    resumed = state_from_json(state_json(state), OLD)
+    resumed = state_of_values(json.loads(state_json(state)), OLD)
     assert standing_of(resumed, open_on(resumed, book, on(6))) == stand_across(new, KEPT, 4, 6)
 
 
@@ -106,7 +107,9 @@ def test_a_step_that_vanished_is_written_with_its_definition() -> None:
     book = journal([Version(FIRST, OLD), Version(on(4), a_course("bed"))], KEPT)
     state = begin(book)
     close_through(state, book, on(6))
-    assert state_from_json(state_json(state), a_course("bed")).records["cups"].step.after == ("bed",)
+    assert state_of_values(json.loads(state_json(state)), a_course("bed")).records["cups"].step.after == (
+        "bed",
+    )
 
 
 DECIDED = [
@@ -131,7 +134,7 @@ DECIDED = [
 )
 def test_a_saved_state_is_read_back_with_all_it_holds(rows: list[Row], day: int) -> None:
     state = closed(OLD, [*KEPT, *DECIDED, *rows], day)
-    assert state_from_json(state_json(state), OLD) == state
+    assert state_of_values(json.loads(state_json(state)), OLD) == state
 
 
 def test_a_step_the_course_has_is_written_without_its_definition() -> None:

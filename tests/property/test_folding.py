@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from coach.progress.journal import Version, journal
 from coach.progress.opening import open_day
 from coach.progress.replay import begin, close_through, each_day, replay
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import state_from_json, state_json
+from coach.progress.state import state_json, state_of_values
 from property.as_tables import as_course, as_rows
 from property.log_strategies import Case, cases, choices, stray_marks
 from property.plain_log import MARKS
@@ -43,7 +44,7 @@ def test_folding_on_from_a_saved_standing_gives_the_same(case: Case, data: st.Da
     first = journal([Version(date.min, course)], rows)
     state = begin(first)
     close_through(state, first, through)
-    saved, state = state, state_from_json(state_json(state), course)
+    saved, state = state, state_of_values(json.loads(state_json(state)), course)
     assert state == saved
     book = journal([Version(date.min, course)], [row for row in rows if row.date > through])
     continued = []
