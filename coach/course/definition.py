@@ -22,7 +22,7 @@ from coach.course.keys import (
     truth,
     whole,
 )
-from coach.course.model import Lesson, Line, Settles, Slot, Step
+from coach.course.model import Lesson, Line, Part, Settles, Slot, Step
 from coach.course.recurrence import is_weekly_at_most, rule_fault
 from coach.errors import Malformed, first_said
 
@@ -52,6 +52,13 @@ def _adjusted_rule(path: str, value: object) -> Found:
         yield from _rule(path, value)
 
 
+def _id(path: str, value: object) -> Found:
+    found = list(filled_text(path, value))
+    yield from found
+    if not found and (fault := id_fault(str(value))):
+        yield path, fault
+
+
 def _settles(path: str, value: object) -> Found:
     found = list(table_faults(_SETTLES, path, value, tuple(_SETTLES), STEP_KEYS))
     yield from found
@@ -75,6 +82,8 @@ STEP_KEYS: dict[str, Check] = {
     "caution": optional(text),
     "lines": _lines,
     "stop_after": optional(whole(1, MINUTES_A_DAY)),
+    "works_in": optional(one_of(*Part)),
+    "formerly": list_of(_id),
 }
 ADJUSTABLE = ("title", "cue", "small", "slot", "minutes", "repeats", "settles")
 _ADJUSTED: Mapping[str, Check] = {key: STEP_KEYS[key] for key in ADJUSTABLE} | {"repeats": _adjusted_rule}
@@ -156,6 +165,8 @@ _CONVERTED: Mapping[str, Callable[[Any], object]] = {
     "after_any": tuple,
     "settles": lambda settles: Settles(**settles),
     "lines": lambda lines: tuple(Line(**line) for line in lines),
+    "works_in": lambda part: Part(part) if part else None,
+    "formerly": tuple,
 }
 _UNSAID = ("why", "cue", "small", "caution")
 

@@ -48,6 +48,8 @@ _DEFINITION = {
         "settles": {"kept": int, "of": int},
         "lines": [{"title": str, "minutes": int}],
         "stop_after": (int, None),
+        "works_in": (str, None),
+        "formerly": [str],
     }.items()
 }
 _NUMBERS = ("title", "summary", "ramp_days", "at_once", "lapse_after", "digest")
@@ -57,7 +59,7 @@ def step_table(step: Step) -> dict[str, Any]:
     """A step as the keys of its file, without its id and its lessons; `step_from` reads it back."""
     table = asdict(step)
     del table["id"], table["lessons"]
-    return {key: value for key, value in table.items() if value is not None}
+    return {key: value for key, value in table.items() if value is not None and (key != "formerly" or value)}
 
 
 def course_json(course: Course) -> str:

@@ -18,6 +18,7 @@ _WORDS: Mapping[str, str] = {
     "declutter": "clear sort sort_out",
     "detail": "details jobs tasks",
     "every_days": "every interval",
+    "formerly": "aliases former_ids formerly_called old_id old_ids renamed_from was",
     "lapse_after": "away_after lapse lapses_after",
     "lines": "checklist items parts tasks",
     "minutes": "duration length mins minute takes time",
@@ -35,6 +36,7 @@ _WORDS: Mapping[str, str] = {
     "waits": "wait waiting",
     "when": "day occasion on",
     "why": "about because description reason summary",
+    "works_in": "opens page part plan room works",
     "words": "aliases names synonyms",
 }
 _MEANT = tuple((word, key) for key, words in _WORDS.items() for word in words.split())

@@ -19,6 +19,24 @@ class Slot(StrEnum):
     EVENING = "evening"
 
 
+class Part(StrEnum):
+    """A part of the home plan that a step opens and works in (home rules §1)."""
+
+    AREAS = "areas"
+    DINNER = "dinner"
+    DESK = "desk"
+    ERRANDS = "errands"
+
+
+_MEANT = {
+    "area-hour": Part.AREAS,
+    "dinner-decided": Part.DINNER,
+    "desk-work": Part.DESK,
+    "errand-run": Part.ERRANDS,
+}
+"""What ids meant before a step could say where it works."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lesson:
     """One short text: a title and its Markdown body."""
@@ -61,6 +79,8 @@ class Step:
         caution: A key of the cautions, or none.
         lines: The lines of a weekday job, if it has any.
         stop_after: Minutes after which a weekday job ends, done or not.
+        works_in: The part of the home plan it opens and works in: or none.
+        formerly: The ids it had in earlier versions of the course.
     """
 
     id: str
@@ -79,6 +99,13 @@ class Step:
     lessons: tuple[Lesson, ...] = ()
     lines: tuple[Line, ...] = ()
     stop_after: int | None = None
+    works_in: Part | None = None
+    formerly: tuple[str, ...] = ()
+
+    @property
+    def part(self) -> Part | None:
+        """The part of the home plan it works in; a step of an older course keeps what its id meant."""
+        return self.works_in or _MEANT.get(self.id)
 
     @property
     def is_root(self) -> bool:
