@@ -37,8 +37,8 @@ BETWEEN_ROOMS = 20
 """Minutes of other tasks that lie at least between two rooms' tasks: a sitting of short tasks."""
 
 CLEANING_OF_ALL_KINDS = {
-    "once-over": "one of its lines is cleaning the toilet",
-    "area-hour": "the area's list may hold anything",
+    "wet-round": "one of its lines is cleaning the toilet",
+    "area-time": "the area's list may hold anything",
 }
 WATER_ONLY = {"bathroom-wiped": "a wet cloth, daily; its caution is for the seldom cleaner"}
 
@@ -140,7 +140,7 @@ def test_no_step_with_an_acid_falls_on_a_day_of_one_with_bleach() -> None:
     acids = [step for step in STEPS if step.caution == ACIDS]
     bleach = [step for step in STEPS if may_use_bleach(step)]
     assert acids
-    assert {"once-over", "area-hour", "shower-drain", "washer-seal"} <= {step.id for step in bleach}
+    assert {"wet-round", "area-time", "shower-drain", "washer-seal"} <= {step.id for step in bleach}
     start = date(2027, 1, 4)
     for day in (start + timedelta(days=ahead) for ahead in range(366)):
         for one, other in product(acids, bleach):

@@ -121,11 +121,10 @@ STEP_WORDS = {
 
 STEP_EXCEPTIONS = {
     ("bathroom-wiped", "acids detail-work"): "its caution, bleach, names descaler and all acids",
-    ("once-over", "acids detail-work"): "it says that descaling has another day",
+    ("wet-round", "acids detail-work"): "it says that descaling has another day",
     ("bathroom-wiped", "laundry"): "the cloths go with the towels; cleaners weigh more",
     ("sheets-changed", "laundry"): "one sentence; the back weighs more",
     ("medicine-cabinet", "caustic"): "nothing goes down it",
-    ("put-off-job", "ladder detail-work"): "it says that the job is for a trade",
     ("kettle-descaled", "unplug detail-work"): "the lesson says so; the acid weighs more",
     ("smoke-alarm-test", "batteries"): "the battery of the alarm",
     ("microwave-wiped", "sprays"): "it says to use none",
