@@ -55,6 +55,13 @@ def test_the_course_has_seven_waiting_daily_steps_and_six_weekly_ones() -> None:
     assert all(step.repeats.startswith("FREQ=WEEKLY;BYDAY=") for step in WEEKLY)
 
 
+def test_the_summary_tells_how_many_there_are() -> None:
+    assert COURSE.title == "Seven small habits"
+    assert "Seven small daily habits" in COURSE.summary
+    assert "six weekly jobs" in COURSE.summary
+    assert "three weeks, or four at the gentle pace" in COURSE.summary
+
+
 def test_every_waiting_step_settles_at_three_of_four() -> None:
     assert {(step.settles.kept, step.settles.of) for step in WAITING} == {(3, 4)}
 
