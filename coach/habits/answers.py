@@ -15,9 +15,15 @@ SlotName = Literal["morning", "anytime", "evening"]
 
 @dataclass(frozen=True, slots=True)
 class LessonView:
-    """A lesson as text; `step` is the step it belongs to, or none for the lessons of other days."""
+    """A lesson as text.
+
+    Attributes:
+        step: The step it belongs to, or none for the texts of other days.
+        number: Its number among the step's lessons, counted from 1.
+    """
 
     step: str | None
+    number: int | None
     title: str
     markdown: str
     html: str

@@ -96,7 +96,7 @@ def day_view(where: Situation) -> Day:
 def lesson_view(chosen: Chosen) -> LessonView:
     """A lesson with its Markdown rendered."""
     lesson = chosen.lesson
-    return LessonView(chosen.step, lesson.title, lesson.markdown, render(lesson.markdown))
+    return LessonView(chosen.step, chosen.number, lesson.title, lesson.markdown, render(lesson.markdown))
 
 
 def _lesson(library: Library, standing: Standing, course: Course) -> LessonView | None:

@@ -13,7 +13,7 @@ from coach.ground.situation import looking
 from coach.habits.answers import OutcomeView, Path, PathStep, StepView
 from coach.habits.day import lesson_view
 from coach.habits.wording import needs
-from coach.progress.lessons import Chosen, lessons_of
+from coach.progress.lessons import lessons_so_far
 from coach.progress.ramp import comes_next
 from coach.progress.replay import before_start
 from coach.progress.standing import Stand, Standing, StepStanding
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from coach.course.layout import Picture
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-    from coach.habits.answers import LessonView, StateName
+    from coach.habits.answers import StateName
 
 FEWEST_DECIMALS = 6
 
@@ -147,7 +147,7 @@ def _step_view(context: Context, standing: Standing, place: StepStanding, *, sta
         settles_of=step.settles.of,
         waits=step.waits,
         caution=caution_view(context.library, step.caution),
-        lessons=_lessons_so_far(context, place),
+        lessons=tuple(map(lesson_view, lessons_so_far(standing, place, context.library.catalogue()))),
         recent=tuple(OutcomeView(on, "kept" if kept else "missed") for on, kept in place.recent),
         kept=place.kept,
         due=place.due,
@@ -161,14 +161,6 @@ def _step_view(context: Context, standing: Standing, place: StepStanding, *, sta
         own=place.own,
         can=_choices(standing, place) if started else (),
     )
-
-
-def _lessons_so_far(context: Context, place: StepStanding) -> tuple[LessonView, ...]:
-    """The first lesson from the day the step comes, one more for each day it has been on the way."""
-    if place.introduced_on is None:
-        return ()
-    lessons = lessons_of(place.step, context.library.catalogue())
-    return tuple(lesson_view(Chosen(place.step.id, lesson)) for lesson in lessons[: place.days + 1])
 
 
 def _choices(standing: Standing, place: StepStanding) -> tuple[str, ...]:

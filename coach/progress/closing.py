@@ -9,6 +9,7 @@ from coach.progress.days import following
 from coach.progress.log import Mark
 from coach.progress.opening import Opening, Phase
 from coach.progress.state import RECENT, Record, State, Yesterday
+from coach.progress.turns import count_turn
 from coach.progress.unlocking import has_settled
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ def close_day(state: State, opening: Opening) -> None:
         _fade_resting(state, opening.date)
         _count(state, kept, outcomes)
         _note_empty(state, opening)
+    count_turn(state, opening.date, opening.turn, opening.lesson)
     state.gap = 0 if opening.marks else state.gap + 1
     state.yesterday = Yesterday(
         paused=opening.phase is Phase.PAUSED,
@@ -50,7 +52,6 @@ def _close_occurrences(state: State, opening: Opening) -> tuple[int, int]:
     for step_id, record in state.records.items():
         if not record.active:
             continue
-        record.days += 1
         if record.open_since is None:
             continue
         mark = marks.get(step_id)

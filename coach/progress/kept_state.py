@@ -27,7 +27,7 @@ _RECORD = {
     "due": int,
     "outcomes": [[int, bool]],
     "strengths": [(int, float)],
-    "days": int,
+    "read": int,
 }
 _STATE = shape(
     {
@@ -46,6 +46,7 @@ _STATE = shape(
         "lapsed": bool,
         "away": [[str, str]],
         "yesterday": [bool, bool, int, int, bool],
+        "turns": [_DAY, int, int],
         "records": {str: _RECORD},
     }
 )

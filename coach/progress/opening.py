@@ -10,6 +10,7 @@ from coach.course.model import Slot
 from coach.course.recurrence import falls
 from coach.progress import decisions, returning, unlocking
 from coach.progress.log import Row, What
+from coach.progress.turns import Turn, turn_on
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from coach.progress.journal import Journal
     from coach.progress.log import Mark
     from coach.progress.state import Record, State
+    from coach.progress.turns import StepLesson
 
 
 class Phase(StrEnum):
@@ -43,6 +45,8 @@ class Opening:
         marks: The marks of the day that say something: those of steps known on it.
         comeback: What a return day brought.
         opened: Whether some occurrence opened on this day.
+        turn: What its lesson is about.
+        lesson: The lesson of a step whose turn it is.
     """
 
     date: date
@@ -52,6 +56,8 @@ class Opening:
     marks: Mapping[str, Mark]
     comeback: returning.Comeback | None
     opened: bool
+    turn: Turn = Turn.AWAY
+    lesson: StepLesson | None = None
 
 
 def open_day(state: State, journal: Journal, day: date) -> Opening:
@@ -62,10 +68,10 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
     marks = {step: mark for step, mark in journal.marks.get(day, {}).items() if step in known}
     if day != state.started and returning.is_paused(state, day, has_mark=bool(marks)):
         return _rest(state, day, Phase.PAUSED)
-    introduced, comeback = None, None
+    introduced, comeback, rested = None, None, bool(state.resting)
     choice = _choice(rows)
     if day == state.started:
-        introduced = _introduce(day, _first(state, journal))
+        introduced = _introduce(state, day, _first(state, journal))
     elif returning.is_return_day(state, has_mark=bool(marks), resumed=choice is not None):
         comeback = returning.come_back(state, choice or "")
     elif state.lapsed:
@@ -74,9 +80,10 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
         if returning.was_good_day(state):
             returning.wake_first(state)
     else:
-        introduced = _introduce(day, unlocking.next_step(state))
+        introduced = _introduce(state, day, unlocking.next_step(state))
     opened = _admit_marked(state, day, marks) | open_occurrences(state, day)
-    return Opening(day, _phase(state), introduced, checklist(state), marks, comeback, opened)
+    turn, lesson = turn_on(state, day, introduced, on_the_way_back=rested or comeback is not None)
+    return Opening(day, _phase(state), introduced, checklist(state), marks, comeback, opened, turn, lesson)
 
 
 def _rest(state: State, day: date, phase: Phase) -> Opening:
@@ -99,10 +106,11 @@ def _first(state: State, journal: Journal) -> Record | None:
     return chosen or next((record for record in state.records.values() if record.step.is_root), None)
 
 
-def _introduce(day: date, record: Record | None) -> str | None:
+def _introduce(state: State, day: date, record: Record | None) -> str | None:
     if record is None:
         return None
     record.introduced = day
+    record.free = state.free if record.own else 0
     return record.step.id
 
 
@@ -112,8 +120,8 @@ def _admit_marked(state: State, day: date, marks: Mapping[str, Mark]) -> bool:
     for step_id in marks:
         record = state.records[step_id]
         if record.introduced is None and not record.set_aside:
-            record.introduced = record.open_since = day
-            opened = True
+            _introduce(state, day, record)
+            record.open_since, opened = day, True
         elif record.resting:
             record.resting = False
             state.resting.remove(step_id)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from coach.course.model import Course, Step
     from coach.progress.log import Mark
+    from coach.progress.turns import StepLesson, Turn
 
 
 class Stand(StrEnum):
@@ -39,7 +40,8 @@ class StepStanding:
         kept: Outcomes kept, closed before the day; `due` is the number of all.
         strength: The estimate, 0 to 1; `slowest` and `fastest` are its range.
         recent: Date and whether kept of the latest 14 outcomes.
-        days: Days it has been on the way, for its lessons.
+        read: Its lessons that were the lesson of a day before this one.
+        free: Of one of the household's own, the standing's `free` when it came.
     """
 
     step: Step
@@ -55,7 +57,8 @@ class StepStanding:
     fastest: float
     open_since: date | None
     recent: tuple[tuple[date, bool], ...]
-    days: int
+    read: int
+    free: int
     settling: unlocking.Reason
     unlocked: bool
 
@@ -72,7 +75,10 @@ class Standing:
         resting: The resting steps in the order in which they come back.
         comeback: What a return brought today, or on a lapsed day would bring.
         reasons: Why the next step has not come.
-        missed_yesterday: Whether the household day before closed with less kept than outcomes.
+        turn: What the lesson of the day is about.
+        lesson: The step whose lesson it is and the lesson's number, if it is one of a step's.
+        answers: Days before this one whose lesson answered a day all missed.
+        free: Days before this one on which no step's lesson had its turn.
         away: First and last date of every stretch of paused and lapsed days before this one.
     """
 
@@ -88,7 +94,10 @@ class Standing:
     comeback: returning.Comeback | None
     pause: Pause | None
     reasons: tuple[unlocking.Reason, ...]
-    missed_yesterday: bool
+    turn: Turn
+    lesson: StepLesson | None
+    answers: int
+    free: int
     away: tuple[tuple[date, date], ...]
     started: date
     pace: str
@@ -115,7 +124,10 @@ def standing_of(state: State, opening: Opening) -> Standing:
         comeback=would_be or opening.comeback,
         pause=state.pause,
         reasons=_reasons(state, opening),
-        missed_yesterday=state.yesterday.kept < state.yesterday.outcomes,
+        turn=opening.turn,
+        lesson=opening.lesson,
+        answers=state.answers,
+        free=state.free,
         away=tuple(state.away),
         started=state.started,
         pace=state.pace,
@@ -168,7 +180,8 @@ def _step_standing(state: State, record: Record) -> StepStanding:
         fastest=record.fastest,
         open_since=record.open_since,
         recent=tuple(record.outcomes[-RECENT:]),
-        days=record.days,
+        read=record.read,
+        free=record.free,
         settling=unlocking.settling(record),
         unlocked=unlocking.is_unlocked(state, record),
     )
@@ -181,6 +194,7 @@ def replay_json(standing: Standing) -> dict[str, Any]:
         "day": standing.day,
         "phase": standing.phase.value,
         "introduced": standing.introduced,
+        "lesson": None if standing.lesson is None else list(standing.lesson),
         "checklist": list(standing.checklist),
         "steps": {
             step_id: {

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course, Step
 
 RECENT = 14
-FORMAT = 2
+FORMAT = 3
 """Grows when the JSON of a state changes, so that saved ones of another format are not read."""
 
 
@@ -33,7 +33,8 @@ class Record:
         open_since: The date its open occurrence fell on.
         outcomes: Date and whether kept; all of them while practising, the latest 14 once settled.
         strength: Estimate for the course's own repetitions to 95 %; `slowest` and `fastest` are its range.
-        days: Days it was on the way since its introduction, without paused, lapsed and resting ones.
+        read: Its lessons that have been the lesson of a day.
+        free: The state's `free` when it came; kept for a step of the household's own alone.
     """
 
     base: Step
@@ -52,7 +53,8 @@ class Record:
     strength: float = 0.0
     slowest: float = 0.0
     fastest: float = 0.0
-    days: int = 0
+    read: int = 0
+    free: int = 0
 
     def copy(self) -> Record:
         """The same record, to be changed in thought; a step and what has been adjusted never change."""
@@ -73,7 +75,8 @@ class Record:
             self.strength,
             self.slowest,
             self.fastest,
-            self.days,
+            self.read,
+            self.free,
         )
 
     @property
@@ -129,6 +132,8 @@ class State:
         gap: Household days since the latest one with a mark (or since the start).
         empty_run: Empty days in a row.
         away: First and last date of every stretch of paused and lapsed days.
+        answered: The latest day whose lesson answered a day all missed; `answers` counts such days.
+        free: Days so far on which no step's lesson had its turn (rules §8).
     """
 
     course: Course
@@ -148,6 +153,9 @@ class State:
     lapsed: bool = False
     away: list[tuple[date, date]] = field(default_factory=list)
     yesterday: Yesterday = Yesterday()
+    answered: date | None = None
+    answers: int = 0
+    free: int = 0
     through: date | None = None
 
     def copy(self) -> State:
@@ -214,10 +222,10 @@ def _record_json(record: Record, course: Course) -> dict[str, Any]:
         "due": record.due,
         "outcomes": [[day.toordinal(), kept] for day, kept in record.outcomes],
         "strengths": [record.strength, record.slowest, record.fastest],
-        "days": record.days,
+        "read": record.read,
     }
     if course.step(record.base.id) is None:
-        values["own"] = record.own
+        values["own"], values["free"] = record.own, record.free
         values["step"] = step_values(record.base)
     return values
 
@@ -256,6 +264,7 @@ def state_json(state: State) -> str:
                 yesterday.outcomes,
                 yesterday.had_checklist,
             ],
+            "turns": [_day_text(state.answered), state.answers, state.free],
             "records": {step: _record_json(record, state.course) for step, record in state.records.items()},
         },
         separators=(",", ":"),
@@ -282,7 +291,8 @@ def _record(step_id: str, values: dict[str, Any], position: int, course: Course,
         strength=strength,
         slowest=slowest,
         fastest=fastest,
-        days=values["days"],
+        read=values["read"],
+        free=values.get("free", 0),
     )
 
 
@@ -290,6 +300,7 @@ def state_of_values(values: dict[str, Any], course: Course) -> State:
     """The state whose values `state_json` wrote, for the course it was folded with."""
     resting = values["resting"]
     pause = values["pause"]
+    answered, answers, free = values["turns"]
     state = State(
         course=course,
         rates=Rates.of(course.strength),
@@ -308,6 +319,9 @@ def state_of_values(values: dict[str, Any], course: Course) -> State:
         lapsed=values["lapsed"],
         away=[(date.fromisoformat(first), date.fromisoformat(last)) for first, last in values["away"]],
         yesterday=Yesterday(*values["yesterday"]),
+        answered=_day(answered),
+        answers=answers,
+        free=free,
         records={
             step: _record(step, record, position, course, resting=step in resting)
             for position, (step, record) in enumerate(values["records"].items())

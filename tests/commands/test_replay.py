@@ -33,6 +33,7 @@ def test_it_prints_the_standing_as_one_json_object(tmp_path: Path) -> None:
         "day": 4,
         "phase": "ramping",
         "introduced": None,
+        "lesson": ["kitchen-closed", 2],
         "checklist": ["bed-made", "kitchen-closed"],
         "steps": {
             "bed-made": {

@@ -106,7 +106,8 @@ def test_a_step_of_the_catalogue_brings_its_lessons_and_its_caution() -> None:
     assert view.caution is not None
     day = house.mark(1, "water")
     assert day.lesson is not None
-    assert [lesson.title for lesson in path.step(house.context, HOME, "water").lessons] == ["water 1"]
+    lessons = path.step(house.context, HOME, "water").lessons
+    assert [(lesson.number, lesson.title) for lesson in lessons] == [(1, "water 1"), (2, "water 2")]
 
 
 def test_the_catalogue_says_what_a_household_has_already() -> None:

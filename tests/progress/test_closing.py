@@ -81,11 +81,6 @@ def test_nothing_closes_on_a_paused_day_and_what_was_open_is_forgotten() -> None
     assert stand(WEEKLY, rows, 8).checklist == ("job",)
 
 
-def test_nothing_was_missed_on_a_paused_day() -> None:
-    rows = [*start(), row(2, "missed", "bed"), row(3, "pause", value=on(4).isoformat())]
-    assert [stand(BED, rows, day).missed_yesterday for day in (3, 4, 5)] == [True, False, False]
-
-
 def test_seven_empty_days_make_a_lapse() -> None:
     phases = [standing.phase for standing in lived(BED, start(), 9).values()]
     assert phases == ["ramping"] * 7 + ["lapsed"] * 2

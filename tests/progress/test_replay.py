@@ -61,6 +61,7 @@ def test_the_object_the_command_prints() -> None:
         "day": 4,
         "phase": "ramping",
         "introduced": None,
+        "lesson": None,
         "checklist": ["bed", "cups"],
         "steps": {
             "bed": {

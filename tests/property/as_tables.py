@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import step_from
 from coach.course.jsonform import step_table
-from coach.course.model import Course, Hold, Return, Strength
+from coach.course.model import Course, Hold, Lesson, Return, Step, Strength
 from coach.progress.days import iso_date
 from coach.progress.log import Row, What
 from property.plain_course import STEP_DEFAULTS
@@ -20,10 +20,9 @@ if TYPE_CHECKING:
 
 def as_course(table: dict[str, Any]) -> Course:
     """The engine's course of one that was drawn."""
-    steps = [{key: value for key, value in step.items() if key != "id"} for step in table["steps"]]
     return Course(
         title=table["title"],
-        steps=tuple(step_from(step["id"], keys) for step, keys in zip(table["steps"], steps, strict=True)),
+        steps=tuple(map(as_step, table["steps"])),
         ramp_days=table["ramp_days"],
         at_once=table["at_once"],
         lapse_after=table["lapse_after"],
@@ -32,6 +31,13 @@ def as_course(table: dict[str, Any]) -> Course:
         strength=Strength(**table["strength"]),
         paces=table["paces"],
     )
+
+
+def as_step(table: dict[str, Any]) -> Step:
+    """The engine's step of one that was drawn; its lessons are as many as it says."""
+    keys = {key: value for key, value in table.items() if key not in {"id", "lessons"}}
+    lessons = tuple(Lesson(f"{table['id']} {number}", "...") for number in range(1, table["lessons"] + 1))
+    return step_from(table["id"], keys, lessons)
 
 
 def as_table(course: Course) -> dict[str, Any]:
@@ -43,7 +49,10 @@ def as_table(course: Course) -> dict[str, Any]:
         "return": asdict(course.returning),
         "strength": asdict(course.strength),
         "paces": dict(course.paces),
-        "steps": [STEP_DEFAULTS | step_table(step) | {"id": step.id} for step in course.steps],
+        "steps": [
+            STEP_DEFAULTS | step_table(step) | {"id": step.id, "lessons": len(step.lessons)}
+            for step in course.steps
+        ],
     }
 
 

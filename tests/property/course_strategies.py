@@ -75,7 +75,10 @@ def definitions(draw: DrawFn, earlier: list[str]) -> dict[str, Any]:
 def courses(draw: DrawFn) -> Course:
     """Draw a course of 1 to 8 steps: a graph without cycles, in an order that need not follow the graph."""
     names = list(NAMES[: draw(st.integers(1, len(NAMES)))])
-    steps = [{"id": name} | draw(definitions(names[:place])) for place, name in enumerate(names)]
+    steps = [
+        {"id": name, "lessons": draw(st.integers(0, 5))} | draw(definitions(names[:place]))
+        for place, name in enumerate(names)
+    ]
     return {
         "title": "A small course",
         "ramp_days": 10_000,

@@ -19,6 +19,7 @@ Course = dict[str, Any]
 STEP_DEFAULTS: Course = {
     "why": None, "cue": None, "small": None, "caution": None, "slot": "anytime", "minutes": 5,
     "repeats": "FREQ=DAILY", "after": [], "after_any": [], "settles": {"kept": 2, "of": 3}, "waits": True,
+    "lessons": 0,
 }  # fmt: skip
 # Reading: §3 gives defaults for the keys of a step only; a key left out of course.toml takes the figure
 # shown there.
@@ -40,11 +41,12 @@ def read_course(folder: Path) -> Course:
 
 
 def read_step(file: Path) -> Course:
-    """Read what stands between the two `+++` lines of a step file; lessons are left out."""
+    """Read what stands between the two `+++` lines of a step file, and count its lessons."""
     lines = file.read_text(encoding="utf-8").splitlines()
     first, second = [number for number, line in enumerate(lines) if line.strip() == "+++"][:2]
     keys = tomllib.loads("\n".join(lines[first + 1 : second]))
-    return STEP_DEFAULTS | keys | {"id": re.sub(r"^\d+-", "", file.stem)}
+    lessons = sum(line.startswith("# ") for line in lines[second + 1 :])
+    return STEP_DEFAULTS | keys | {"id": re.sub(r"^\d+-", "", file.stem), "lessons": lessons}
 
 
 @lru_cache(maxsize=200_000)

@@ -47,6 +47,9 @@ class Day:
     opened: bool = False
     checklist: list[str] = field(default_factory=list)
     outcomes: list[bool] = field(default_factory=list)
+    opened_with_resting: bool = False
+    lesson: list[Any] | None = None  # the step and the number of the lesson, as §7 gives them
+    answered: bool = False  # its text answers a day all missed
 
 
 def step_standing(step: Step) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""A second, literal and slow reading of rules.md §2, §4, §5 and §7, the oracle the engine is compared with.
+"""A second, literal and slow reading of rules.md §2, §4, §5, §7 and §8, to compare the engine with.
 
 It was written from the rules alone, without a look at the engine. Comments name the rule they stand
 for; a comment that starts with "Reading:" marks a place where the words allow another reading.
@@ -18,6 +18,7 @@ from property.plain_step import Day, Step, step_standing
 __all__ = ["Household", "read_course", "standings"]
 
 SLOTS = ("morning", "anytime", "evening")
+DAYS_BETWEEN_ANSWERS, AT_LEAST_MISSED = 13, 2  # 8.3
 
 
 class Household:
@@ -66,7 +67,8 @@ class Household:
     def open_day(self, on: date) -> None:
         for row in self.log.rows_opening(on, self.past[-1].on if self.past else None):
             self.apply(row)
-        self.today = Day(on, self.log.marks_on(on))
+        # Reading: as in 5.4, whether a day "opened with resting steps" is told after its rows.
+        self.today = Day(on, self.log.marks_on(on), opened_with_resting=bool(self.resting))
         if not self.past:  # 5.1; Reading: also when the rows of the start date set that step aside
             self.introduce(self.first())
             self.today.introduced = self.first()
@@ -87,6 +89,7 @@ class Household:
             self.introduce_next()
         self.heed_marks()
         self.open_occurrences()
+        self.choose_lesson()
 
     def first(self) -> str:
         roots = [s.name for s in self.steps.values() if not s.words["after"] and not s.words["after_any"]]
@@ -287,6 +290,39 @@ class Household:
         if self.empty_run >= self.course["lapse_after"]:
             self.lapsed = True
 
+    # ---- §8 ------------------------------------------------------------------------------------------
+
+    def choose_lesson(self) -> None:
+        """§8, on a day that is neither paused nor lapsed; on those none of a step's is chosen (8.1)."""
+        if self.today.returned or self.today.opened_with_resting:
+            return  # 8.1
+        introduced = self.today.introduced
+        if introduced is not None and self.steps[introduced].words["lessons"]:
+            # Reading: a step without lessons has no first one, so its day goes on to the next rule.
+            self.today.lesson = [introduced, 1]  # 8.2
+        elif self.answers_a_bad_day():
+            self.today.answered = True  # 8.3
+        else:
+            self.today.lesson = self.first_unread()  # 8.4, and none (8.5) where nothing is unread
+
+    def answers_a_bad_day(self) -> bool:
+        """8.3."""
+        before = self.past[-1].outcomes if self.past else []
+        lately = [day for day in self.past if (self.today.on - day.on).days <= DAYS_BETWEEN_ANSWERS]
+        all_missed = len(before) >= AT_LEAST_MISSED and not any(before)
+        return all_missed and not any(day.answered for day in lately)
+
+    def first_unread(self) -> list[Any] | None:
+        """8.4."""
+        having = [step for step in self.steps.values() if step.active and self.unread(step)]
+        having.sort(key=lambda step: (str(step.introduced_on), step.order))
+        return [having[-1].name, self.unread(having[-1])[0]] if having else None
+
+    def unread(self, step: Step) -> list[int]:
+        """The numbers of a step's lessons that were no household day's lesson yet."""
+        read = [day.lesson for day in self.past]
+        return [number for number in range(1, step.words["lessons"] + 1) if [step.name, number] not in read]
+
     # ---- §7 ------------------------------------------------------------------------------------------
 
     def phase(self) -> str:
@@ -307,6 +343,7 @@ class Household:
             "day": (self.today.on - self.log.start).days + 1,
             "phase": self.phase(),
             "introduced": self.today.introduced,
+            "lesson": self.today.lesson,
             "checklist": self.today.checklist,
             "steps": {step.name: step_standing(step) for step in there},
         }
