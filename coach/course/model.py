@@ -179,6 +179,10 @@ class Course:
         """The step of that id, if the course has one."""
         return next((step for step in self.steps if step.id == step_id), None)
 
+    def named(self, step_id: str) -> Step | None:
+        """The step of that id, or the one that had it in an earlier version; none if there is neither."""
+        return self.step(step_id) or next((step for step in self.steps if step_id in step.formerly), None)
+
 
 @dataclass(frozen=True, slots=True)
 class Caution:

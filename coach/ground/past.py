@@ -14,7 +14,7 @@ from coach.progress.days import ONE_DAY
 from coach.progress.journal import Journal, Version, journal
 from coach.progress.kept_state import kept_state
 from coach.progress.replay import begin, close_through
-from coach.progress.state import state_json
+from coach.progress.state_form import state_json
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence

@@ -11,7 +11,7 @@ from coach.errors import Malformed, StoreError, Unknown
 from coach.ground.findings import course_gone, course_unknown, version_unreadable
 from coach.ground.ports import CourseVersion
 from coach.progress.journal import Version
-from coach.progress.state import FORMAT
+from coach.progress.state_form import FORMAT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -90,13 +90,14 @@ def _check(where: Situation, marking: Marking) -> None:
             f"{marking.on} can no longer be changed. Marks can be changed for today, {where.today}, "
             f"and the {EDITABLE_DAYS} days before it."
         )
-    if marking.step not in where.state.records:
+    if where.state.known(marking.step) is None:
         raise Unknown(f"There is no step “{marking.step}” on {marking.on}.")
 
 
 def _rows(where: Situation, marking: Marking) -> list[Row]:
     """The row that makes the mark what it is to be; none if it is that already."""
-    wanted, there = marking.mark and Mark(marking.mark), where.opening.marks.get(marking.step)
+    step = where.state.present(marking.step)
+    wanted, there = marking.mark and Mark(marking.mark), where.opening.marks.get(step)
     if wanted is there:
         return []
-    return [Row(marking.on, What(wanted) if wanted else What.CLEAR, marking.step)]
+    return [Row(marking.on, What(wanted) if wanted else What.CLEAR, step)]

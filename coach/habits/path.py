@@ -88,7 +88,7 @@ def step_in(where: Situation, step: str) -> StepView:
 
 
 def _place(standing: Standing, step: str) -> StepStanding:
-    place = standing.steps.get(step)
+    place = standing.place(step)
     if place is None:
         raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
     return place

@@ -49,7 +49,7 @@ def add(context: Context, household: str, step: str | None, definition: Mapping[
             raise NotEditable(f"There is a step “{step}” already. Choose another id.")
         _check_room(known)
         for name in (*added.after, *added.after_any):
-            if name not in known:
+            if where.standing.place(name) is None:
                 raise Malformed(f"It comes after “{name}”, and there is no such step.")
         chosen = step or free_slug(added.title, known, "step")
         return to_log([Row(where.today, What.ADD, chosen, _json(definition))], chosen)
@@ -93,7 +93,7 @@ def adjust(context: Context, household: str, step: str, changes: Mapping[str, An
     def rows(where: Situation, place: StepStanding) -> Decision[None]:
         adjusted(place.step, changes)
         differing = {name: value for name, value in changes.items() if _differs(place.step, name, value)}
-        return to_log([Row(where.today, What.ADJUST, step, _json(differing))] if differing else [])
+        return to_log([Row(where.today, What.ADJUST, place.step.id, _json(differing))] if differing else [])
 
     return _decided(context, household, step, rows)
 
@@ -116,7 +116,7 @@ def set_aside(context: Context, household: str, step: str) -> StepView:
     """
 
     def rows(where: Situation, place: StepStanding) -> Decision[None]:
-        return to_log([] if place.set_aside else [Row(where.today, What.SET_ASIDE, step)])
+        return to_log([] if place.set_aside else [Row(where.today, What.SET_ASIDE, place.step.id)])
 
     return _decided(context, household, step, rows)
 
@@ -130,7 +130,7 @@ def restore(context: Context, household: str, step: str) -> StepView:
     """
 
     def rows(where: Situation, place: StepStanding) -> Decision[None]:
-        return to_log([Row(where.today, What.RESTORE, step)] if place.set_aside else [])
+        return to_log([Row(where.today, What.RESTORE, place.step.id)] if place.set_aside else [])
 
     return _decided(context, household, step, rows)
 
@@ -149,7 +149,8 @@ def take_next(context: Context, household: str, step: str) -> StepView:
             raise NotEditable(f"{place.step.title} has come already, on {place.introduced_on}.")
         if place.set_aside:
             raise NotEditable(f"{place.step.title} is set aside. Restore it first.")
-        return to_log([] if where.standing.wanted == step else [Row(where.today, What.NEXT, step)])
+        wanted = place.step.id
+        return to_log([] if where.standing.wanted == wanted else [Row(where.today, What.NEXT, wanted)])
 
     return _decided(context, household, step, rows)
 
@@ -186,7 +187,7 @@ def _decided(
     rows: Callable[[Situation, StepStanding], Decision[None]],
 ) -> StepView:
     def decide(where: Situation) -> Decision[None]:
-        place = where.standing.steps.get(step)
+        place = where.standing.place(step)
         if place is None:
             raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
         return rows(where, place)

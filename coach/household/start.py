@@ -97,7 +97,7 @@ def _first(course: Course, first: str | None) -> str:
     roots = course.roots
     if not first:
         return roots[0].id
-    step = course.step(first)
+    step = course.named(first)
     if step is None:
         raise Unknown(f"There is no step “{first}” in this course.")
     if not step.is_root:

@@ -201,6 +201,7 @@ class _Known:
     Attributes:
         versions: The course's versions that have not begun yet, the oldest first.
         steps: Ids of the steps there are by now; one that vanished stays with those who have it.
+        former: Ids that some of them had in earlier versions of the course.
         added: Ids of the steps that come with a later version, or that the log adds on any date.
         unread: Ids that stand in rows with a fault, which may have been meant to add them.
         own: The places in the log of the rows that added steps, in order, by the step they added.
@@ -211,6 +212,7 @@ class _Known:
     today: date
     started: date
     steps: set[str]
+    former: set[str]
     added: frozenset[str]
     unread: frozenset[str]
     own: dict[str, int] = field(default_factory=dict)
@@ -218,7 +220,17 @@ class _Known:
     def follow(self, day: date) -> None:
         """Take in the versions of the course that hold by a date."""
         while self.versions and self.versions[0].since <= day:
-            self.steps.update(step.id for step in self.versions.pop(0).course.steps)
+            course = self.versions.pop(0).course
+            self.steps.update(step.id for step in course.steps)
+            self.former.update(_former(course))
+
+    def means(self, step: str) -> bool:
+        """Whether a step is meant by an id by now, or may be by a row that cannot be read."""
+        return step in self.steps or step in self.former or step in self.unread
+
+
+def _former(course: Course) -> Iterator[str]:
+    return (name for step in course.steps for name in step.formerly)
 
 
 def check_log(
@@ -263,9 +275,10 @@ def _known(log: ReadLog, versions: Sequence[Version], today: date, start: Row) -
     held = [version for version in versions if version.since <= start.date] or versions[:1]
     course, later = held[-1].course, list(versions[versions.index(held[-1]) + 1 :])
     added = {row.step for row in log.rows if row.what is What.ADD}
-    added.update(step.id for version in later for step in version.course.steps)
-    steps = {step.id for step in course.steps}
-    return _Known(course, later, today, start.date, steps, frozenset(added), log.unread)
+    for version in later:
+        added.update((*(step.id for step in version.course.steps), *_former(version.course)))
+    steps, former = {step.id for step in course.steps}, set(_former(course))
+    return _Known(course, later, today, start.date, steps, former, frozenset(added), log.unread)
 
 
 def _by_date(log: ReadLog) -> Sequence[int]:
@@ -280,7 +293,7 @@ def _check_row(row: Row, place: int, known: _Known) -> None:
         _check_mark(row, known)
     elif row.what is What.ADD:
         _add(row, place, known)
-    elif row.step and row.step not in known.steps and row.step not in known.unread:
+    elif row.step and not known.means(row.step):
         raise Malformed(_no_step(row.step))
 
 
@@ -289,7 +302,7 @@ def _no_step(step: str) -> str:
 
 
 def _check_start(row: Row, known: _Known) -> None:
-    first = known.course.step(row.step)
+    first = known.course.named(row.step)
     if is_too_late(known.today, row.date):
         raise Malformed(f"The start on {row.date} lies more than {LONGEST_YEARS} years back. Check its year.")
     if row.step and (first is None or not first.is_root):
@@ -309,7 +322,7 @@ def _check_mark(row: Row, known: _Known) -> None:
             f"{known.started}. Check its year."
         )
     # A mark on a step that is added later does nothing (rules §5.6), and so does no harm.
-    if all(row.step not in names for names in (known.steps, known.added, known.unread)):
+    if not known.means(row.step) and row.step not in known.added:
         raise Malformed(_no_step(row.step))
 
 
@@ -323,8 +336,7 @@ def _add(row: Row, place: int, known: _Known) -> None:
     if fault:
         raise Malformed(fault)
     step = step_from(row.step, table_of(row))
-    names = known.steps | known.unread
-    unknown = [name for name in (*step.after, *step.after_any) if name not in names]
+    unknown = [name for name in (*step.after, *step.after_any) if not known.means(name)]
     if unknown:
         raise Malformed(f"“{row.step}” comes after “{unknown[0]}”, which is no step on that date.")
     before = sum(other < place for other in known.own.values())

@@ -68,23 +68,23 @@ def _resume(state: State, row: Row) -> None:
 
 
 def _set_aside(state: State, row: Row) -> None:
-    record = state.records.get(row.step)
+    record = state.known(row.step)
     if record is None:
         return
     record.set_aside, record.open_since = True, None
     if record.resting:
         record.resting = False
-        state.resting.remove(row.step)
+        state.resting.remove(record.step.id)
 
 
 def _restore(state: State, row: Row) -> None:
-    record = state.records.get(row.step)
+    record = state.known(row.step)
     if record is not None:
         record.set_aside = False
 
 
 def _next(state: State, row: Row) -> None:
-    state.wanted = row.step
+    state.wanted = state.present(row.step)
 
 
 def _minutes(state: State, row: Row) -> None:
@@ -102,14 +102,14 @@ def _day_starts(state: State, row: Row) -> None:
 def _add(state: State, row: Row) -> None:
     if row.step in state.records:
         return
-    base = step_from(row.step, table_of(row))
+    base = state.with_present_names(step_from(row.step, table_of(row)))
     record = Record(base, base, len(state.records), own=True)
     state.refresh(record)
     state.records[row.step] = record
 
 
 def _adjust(state: State, row: Row) -> None:
-    record = state.records.get(row.step)
+    record = state.known(row.step)
     if record is None:
         return
     changes = table_of(row)

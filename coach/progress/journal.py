@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
-from coach.progress.log import MARKING, Mark, Row, What, marks_by_date
+from coach.progress.log import MARKING, Mark, Row, What, last_marks
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,13 +29,13 @@ class Journal:
 
     Attributes:
         versions: The course's versions, oldest first; the first one holds from the start.
-        marks: For each date and step the mark that holds.
+        marks: For each date and id what the last row written says, as `last_marks` has it.
         start: The first row written that starts the household, if it is among these.
         decisions: All other rows, by date and then in the order written.
     """
 
     versions: tuple[Version, ...]
-    marks: dict[date, dict[str, Mark]]
+    marks: dict[date, dict[str, Mark | None]]
     start: Row | None
     decisions: tuple[Row, ...]
 
@@ -60,7 +60,7 @@ class Journal:
         """The same with rows written after these; none of them is a start."""
         decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
         ordered = tuple(sorted((*self.decisions, *decisions), key=_date)) if decisions else self.decisions
-        return replace(self, marks=marks_by_date(rows, self.marks), decisions=ordered)
+        return replace(self, marks=last_marks(rows, self.marks), decisions=ordered)
 
     def decisions_between(self, after: date | None, until: date) -> list[Row]:
         """The rows that take effect as `until` opens: dated later than `after`, the last day folded.
@@ -78,7 +78,7 @@ def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:
     """Arrange a log, given in the order written."""
     decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
     start = next((row for row in rows if row.what is What.START), None)
-    return Journal(tuple(versions), marks_by_date(rows), start, tuple(sorted(decisions, key=_date)))
+    return Journal(tuple(versions), last_marks(rows), start, tuple(sorted(decisions, key=_date)))
 
 
 def _date(row: Row) -> date:

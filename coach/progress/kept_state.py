@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.definition import check_changes
 from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import Malformed
-from coach.progress.state import state_of_values
+from coach.progress.state_form import state_of_values
 
 if TYPE_CHECKING:
     from datetime import date

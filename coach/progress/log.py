@@ -59,17 +59,19 @@ class Row:
 _MARK_OF = {What(mark): mark for mark in Mark}
 
 
-def marks_by_date(
-    rows: Iterable[Row], before: Mapping[date, Mapping[str, Mark]] | None = None
-) -> dict[date, dict[str, Mark]]:
-    """The marks that hold: for each date and step the last row written, unless it clears the mark.
+def last_marks(
+    rows: Iterable[Row], before: Mapping[date, Mapping[str, Mark | None]] | None = None
+) -> dict[date, dict[str, Mark | None]]:
+    """For each date and step what the last row written says: a mark, or None where it takes one back.
+
+    Of a date the step written last comes last, since two ids may turn out to be one step's.
 
     Args:
         rows: In the order written.
         before: What held before these rows.
     """
     old = before or {}
-    last: dict[date, dict[str, Mark]] = {}
+    last: dict[date, dict[str, Mark | None]] = {}
     for row in rows:
         what = row.what
         mark = _MARK_OF.get(what)
@@ -78,8 +80,14 @@ def marks_by_date(
         day = last.get(row.date)
         if day is None:
             day = last[row.date] = dict(old.get(row.date, {}))
-        if mark is None:
-            day.pop(row.step, None)
-        else:
-            day[row.step] = mark
+        day.pop(row.step, None)
+        day[row.step] = mark
     return {**old, **last} if old else last  # type: ignore[dict-item]  # days are copied before they change
+
+
+def marks_by_date(rows: Iterable[Row]) -> dict[date, dict[str, Mark]]:
+    """The marks that hold: for each date and step the last row written, unless it takes the mark back."""
+    return {
+        day: {step: mark for step, mark in held.items() if mark is not None}
+        for day, held in last_marks(rows).items()
+    }

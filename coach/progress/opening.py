@@ -64,8 +64,7 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
     """Open a day: `state` stands after the close of the household day before it."""
     rows = journal.decisions_between(state.through, day)
     decisions.apply(state, rows)
-    known = state.records
-    marks = {step: mark for step, mark in journal.marks.get(day, {}).items() if step in known}
+    marks = _marks(state, journal, day)
     if day != state.started and returning.is_paused(state, day, has_mark=bool(marks)):
         return _rest(state, day, Phase.PAUSED)
     introduced, comeback, rested = None, None, bool(state.resting)
@@ -86,6 +85,18 @@ def open_day(state: State, journal: Journal, day: date) -> Opening:
     return Opening(day, _phase(state), introduced, checklist(state), marks, comeback, opened, turn, lesson)
 
 
+def _marks(state: State, journal: Journal, day: date) -> dict[str, Mark]:
+    """The marks of the day by the steps known on it; of a step's several ids the one written last counts."""
+    found: dict[str, Mark] = {}
+    for name, mark in journal.marks.get(day, {}).items():
+        record = state.known(name)
+        if record is not None and mark is not None:
+            found[record.step.id] = mark
+        elif record is not None:
+            found.pop(record.step.id, None)
+    return found
+
+
 def _rest(state: State, day: date, phase: Phase) -> Opening:
     """A paused day, which also ends a lapse, or a lapsed one: nothing is due."""
     if phase is Phase.PAUSED:
@@ -102,7 +113,7 @@ def _choice(rows: list[Row]) -> returning.Choice | None:
 
 
 def _first(state: State, journal: Journal) -> Record | None:
-    chosen = state.records.get(journal.start_row().step)
+    chosen = state.known(journal.start_row().step)
     return chosen or next((record for record in state.records.values() if record.step.is_root), None)
 
 

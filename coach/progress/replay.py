@@ -28,7 +28,7 @@ def begin(book: Journal) -> State:
     """
     start = book.start_row()
     course = book.course_on(start.date)
-    chosen = course.step(start.step)
+    chosen = course.named(start.step)
     if start.step and (chosen is None or not chosen.is_root):
         roots = ", ".join(root.id for root in course.roots)
         raise Malformed(f"“{start.step}” is no step to begin with. Choose one of: {roots}.")

@@ -106,6 +106,14 @@ class Standing:
     ceiling: int | None
     wanted: str
 
+    def place(self, step_id: str) -> StepStanding | None:
+        """Where the step stands that an id means: its own, or one that the step had formerly."""
+        place = self.steps.get(step_id)
+        if place is not None:
+            return place
+        step = self.course.named(step_id)
+        return None if step is None else self.steps[step.id]
+
 
 def standing_of(state: State, opening: Opening) -> Standing:
     """The standing that a state and the opening of its day amount to."""

@@ -1,24 +1,22 @@
-"""The state that replay folds the log into: one working value, which can be written as JSON and kept."""
+"""The state that replay folds the log into: one working value."""
 
 from __future__ import annotations
 
-import json
 from copy import copy
 from dataclasses import dataclass, field, replace
-from datetime import date, time
 from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import changed
-from coach.course.jsonform import step_of_values, step_values
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE
 from coach.progress.strength import Rates
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date, time
+
     from coach.course.model import Course, Step
 
 RECENT = 14
-FORMAT = 3
-"""Grows when the JSON of a state changes, so that saved ones of another format are not read."""
 
 
 @dataclass(slots=True)
@@ -88,6 +86,11 @@ class Record:
     def practised(self) -> bool:
         """Active and not settled yet."""
         return self.settled is None and self.active
+
+    @property
+    def is_theirs(self) -> bool:
+        """Whether the household has it: it would miss the step."""
+        return self.own or self.introduced is not None or self.set_aside
 
     @property
     def cleared(self) -> bool:
@@ -172,12 +175,15 @@ class State:
         record.step = replace(step, settles=step.settles.at_pace(more)) if more else step
 
     def follow(self, course: Course) -> None:
-        """Follow a new version of the course; a step that vanished stays if the household has it."""
-        old = self.records
+        """Follow a new version of the course; a step that vanished stays if the household has it.
+
+        A step that has another id by now goes on under it with all that has happened to it.
+        """
+        renamed = self._renamed(course)
+        old = {step_id: record for step_id, record in self.records.items() if step_id not in renamed}
+        old |= {present: self.records[former] for former, present in renamed.items()}
         kept_back = [
-            record
-            for step_id, record in old.items()
-            if course.step(step_id) is None and (record.own or record.introduced or record.set_aside)
+            record for step_id, record in old.items() if course.step(step_id) is None and record.is_theirs
         ]
         self.course, self.rates, self.records = course, Rates.of(course.strength), {}
         for step in course.steps:
@@ -191,142 +197,67 @@ class State:
             record.position = position
             record.base = self._without_the_gone(record.base)
             self.refresh(record)
+        self.resting = [renamed.get(step_id, step_id) for step_id in self.resting]
+        self.wanted = self.present(self.wanted)
+
+    def _renamed(self, course: Course) -> dict[str, str]:
+        """The present ids of the steps that have another one in a version of the course, by their former ids.
+
+        What the household has under the present id stays, and so does a step of its own. Where several steps
+        have become one, it goes on from the first of them that the household has.
+        """
+        renamed = {}
+        for step in course.steps:
+            there = self.records.get(step.id)
+            if there is not None and (there.is_theirs or there.changes):
+                continue
+            former = [name for name in step.formerly if course.step(name) is None and self._is_courses(name)]
+            if former:
+                theirs = (name for name in former if self.records[name].is_theirs)
+                renamed[next(theirs, former[0])] = step.id
+        return renamed
+
+    def _is_courses(self, step_id: str) -> bool:
+        record = self.records.get(step_id)
+        return record is not None and not record.own
+
+    def known(self, step_id: str) -> Record | None:
+        """The record of the step that an id means: its own, or one that the step had formerly."""
+        record = self.records.get(step_id)
+        if record is not None:
+            return record
+        step = self.course.named(step_id)
+        return None if step is None else self.records[step.id]
+
+    def present(self, step_id: str) -> str:
+        """The present id of the step that an id means; an id that means none is given back."""
+        record = self.known(step_id)
+        return step_id if record is None else record.base.id
+
+    def with_present_names(self, step: Step) -> Step:
+        """The step, coming after others by their present ids."""
+        return _coming_after(step, map(self.present, step.after), map(self.present, step.after_any))
 
     def _without_the_gone(self, step: Step) -> Step:
         """The step without what it came after and what vanished from the course: that can never settle."""
-        after, after_any = (
-            tuple(name for name in names if name in self.records) for names in (step.after, step.after_any)
+        step = self.with_present_names(step)
+        return _coming_after(
+            step,
+            (name for name in step.after if name in self.records),
+            (name for name in step.after_any if name in self.records),
         )
-        return (
-            step
-            if (after, after_any) == (step.after, step.after_any)
-            else replace(step, after=after, after_any=after_any)
-        )
+
+
+def _coming_after(step: Step, after: Iterable[str], after_any: Iterable[str]) -> Step:
+    """The step, coming after these; itself where it does already."""
+    needs = tuple(dict.fromkeys(after)), tuple(dict.fromkeys(after_any))
+    return (
+        step if needs == (step.after, step.after_any) else replace(step, after=needs[0], after_any=needs[1])
+    )
 
 
 def new_state(course: Course, started: date, pace: str) -> State:
     """The state of a household before its first day opens."""
     state = State(course, Rates.of(course.strength), started, pace, {})
     state.follow(course)
-    return state
-
-
-def _record_json(record: Record, course: Course) -> dict[str, Any]:
-    values: dict[str, Any] = {
-        "changes": record.changes,
-        "introduced": _day_text(record.introduced),
-        "settled": _day_text(record.settled),
-        "set_aside": record.set_aside,
-        "open_since": _day_text(record.open_since),
-        "kept": record.kept,
-        "due": record.due,
-        "outcomes": [[day.toordinal(), kept] for day, kept in record.outcomes],
-        "strengths": [record.strength, record.slowest, record.fastest],
-        "read": record.read,
-    }
-    if course.step(record.base.id) is None:
-        values["own"], values["free"] = record.own, record.free
-        values["step"] = step_values(record.base)
-    return values
-
-
-def _day_text(day: date | None) -> str | None:
-    return None if day is None else day.isoformat()
-
-
-def _day(text: str | None) -> date | None:
-    return None if text is None else date.fromisoformat(text)
-
-
-def state_json(state: State) -> str:
-    """The state as JSON, without the course, whose digest the saved standing names."""
-    yesterday = state.yesterday
-    return json.dumps(
-        {
-            "started": state.started.isoformat(),
-            "through": _day_text(state.through),
-            "pace": state.pace,
-            "zone": state.zone,
-            "day_starts": state.day_starts.isoformat("minutes"),
-            "resting": state.resting,
-            "pause": state.pause and [state.pause.since.isoformat(), _day_text(state.pause.until)],
-            "wanted": state.wanted,
-            "ceiling": state.ceiling,
-            "counted": state.counted,
-            "gap": state.gap,
-            "empty_run": state.empty_run,
-            "lapsed": state.lapsed,
-            "away": [[first.isoformat(), last.isoformat()] for first, last in state.away],
-            "yesterday": [
-                yesterday.paused,
-                yesterday.lapsed,
-                yesterday.kept,
-                yesterday.outcomes,
-                yesterday.had_checklist,
-            ],
-            "turns": [_day_text(state.answered), state.answers, state.free],
-            "records": {step: _record_json(record, state.course) for step, record in state.records.items()},
-        },
-        separators=(",", ":"),
-    )
-
-
-def _record(step_id: str, values: dict[str, Any], position: int, course: Course, *, resting: bool) -> Record:
-    base = course.step(step_id) or step_of_values(values["step"])
-    strength, slowest, fastest = values["strengths"]
-    return Record(
-        base=base,
-        step=base,
-        position=position,
-        own=values.get("own", False),
-        changes=values["changes"],
-        introduced=_day(values["introduced"]),
-        settled=_day(values["settled"]),
-        set_aside=values["set_aside"],
-        resting=resting,
-        open_since=_day(values["open_since"]),
-        kept=values["kept"],
-        due=values["due"],
-        outcomes=[(date.fromordinal(day), bool(kept)) for day, kept in values["outcomes"]],
-        strength=strength,
-        slowest=slowest,
-        fastest=fastest,
-        read=values["read"],
-        free=values.get("free", 0),
-    )
-
-
-def state_of_values(values: dict[str, Any], course: Course) -> State:
-    """The state whose values `state_json` wrote, for the course it was folded with."""
-    resting = values["resting"]
-    pause = values["pause"]
-    answered, answers, free = values["turns"]
-    state = State(
-        course=course,
-        rates=Rates.of(course.strength),
-        started=date.fromisoformat(values["started"]),
-        through=_day(values["through"]),
-        pace=values["pace"],
-        zone=values["zone"],
-        day_starts=time.fromisoformat(values["day_starts"]),
-        resting=resting,
-        pause=pause and Pause(date.fromisoformat(pause[0]), _day(pause[1])),
-        wanted=values["wanted"],
-        ceiling=values["ceiling"],
-        counted=[(kept, outcomes) for kept, outcomes in values["counted"]],
-        gap=values["gap"],
-        empty_run=values["empty_run"],
-        lapsed=values["lapsed"],
-        away=[(date.fromisoformat(first), date.fromisoformat(last)) for first, last in values["away"]],
-        yesterday=Yesterday(*values["yesterday"]),
-        answered=_day(answered),
-        answers=answers,
-        free=free,
-        records={
-            step: _record(step, record, position, course, resting=step in resting)
-            for position, (step, record) in enumerate(values["records"].items())
-        },
-    )
-    for record in state.records.values():
-        state.refresh(record)
     return state

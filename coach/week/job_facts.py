@@ -45,7 +45,7 @@ def job_place(where: Situation, step: str) -> StepStanding:
     Raises:
         Unknown: There is no such step, or it comes more often than weekly.
     """
-    place = where.standing.steps.get(step)
+    place = where.standing.place(step)
     if place is None:
         raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
     if not is_job(place.step):

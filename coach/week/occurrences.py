@@ -123,17 +123,18 @@ def _first_household_day(where: Situation, day: date) -> date:
 def _next_day(found: Lived, state: State, opening: Opening, book: Journal) -> Opening:
     close_day(state, opening)
     for step, due_on in list(found.pending.items()):
-        record = state.records.get(step)
+        record = state.known(step)
         if record is not None and record.open_since is None:
-            _close(found, record, due_on, opening)
+            _close(found, step, record, due_on, opening)
     return open_on(state, book, following(opening.date, state.zone))
 
 
-def _close(found: Lived, record: Record, due_on: date, opening: Opening) -> None:
+def _close(found: Lived, step: str, record: Record, due_on: date, opening: Opening) -> None:
+    """Take down how an occurrence closed, by the id the step had when it opened."""
     mark = opening.marks.get(record.step.id)
     how: ClosedName = mark.value if mark else "missed"
-    found.closings[record.step.id, due_on] = Closing(how, opening.date)
-    del found.pending[record.step.id]
+    found.closings[step, due_on] = Closing(how, opening.date)
+    del found.pending[step]
     if mark is not None:
         _note_earlier(found, record, due_on, opening.date)
 
@@ -149,7 +150,7 @@ def _note_earlier(found: Lived, record: Record, due_on: date, day: date) -> None
 def _note_opening(found: Lived, state: State, opening: Opening, last: date) -> None:
     """Take down what opened on a day, and what was forgotten as it did."""
     for step, due_on in list(found.pending.items()):
-        record = state.records.get(step)
+        record = state.known(step)
         if record is None or not record.active or record.open_since != due_on:
             found.closings[step, due_on] = Closing("forgotten", opening.date)
             del found.pending[step]

@@ -13,7 +13,7 @@ from coach.coaching.library import find_course
 from coach.progress.journal import Version, journal
 from coach.progress.kept_state import kept_state
 from coach.progress.replay import begin, close_through
-from coach.progress.state import state_json
+from coach.progress.state_form import state_json
 
 THROUGH = date(2027, 1, 31)
 COURSE = find_course("three-weeks")

@@ -9,7 +9,7 @@ import pytest
 
 from coach.progress.journal import Version, journal
 from coach.progress.ramp import Ramp, comes_next, ramp, ramp_fault
-from coach.progress.state import state_json
+from coach.progress.state_form import state_json
 from progress.living import a_course, a_step, closed, marks, on, opened, row, start
 
 if TYPE_CHECKING:

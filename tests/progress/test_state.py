@@ -10,7 +10,7 @@ import pytest
 from coach.progress.journal import Version, journal
 from coach.progress.replay import begin, close_through, open_on
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import state_json, state_of_values
+from coach.progress.state_form import state_json, state_of_values
 from progress.living import FIRST, a_course, a_step, closed, days, marks, on, row, start
 
 if TYPE_CHECKING:

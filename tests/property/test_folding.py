@@ -15,7 +15,7 @@ from coach.progress.journal import Version, journal
 from coach.progress.opening import open_day
 from coach.progress.replay import begin, close_through, each_day, replay
 from coach.progress.standing import Standing, standing_of
-from coach.progress.state import state_json, state_of_values
+from coach.progress.state_form import state_json, state_of_values
 from property.as_tables import as_course, as_rows
 from property.log_strategies import Case, cases, choices, stray_marks
 from property.plain_log import MARKS
