@@ -1,4 +1,4 @@
-"""A course as a table: its steps in order, with the days they come and settle on."""
+"""A course as tables: its steps with the days they come and settle on, and its lessons day by day."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from coach.course.recurrence import in_words
+from coach.progress.delivery import delivery
 from coach.progress.ramp import Looks, ramp
 
 if TYPE_CHECKING:
@@ -30,6 +31,37 @@ class CourseLine:
     rule: str
     comes: int | None
     settles: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class LessonLine:
+    """One lesson as a line of the calendar.
+
+    Attributes:
+        day: The day it comes on when everything is kept; None if that is later than day 90.
+    """
+
+    day: int | None
+    step: str
+    number: int
+    title: str
+
+
+def calendar(course: Course) -> tuple[LessonLine, ...]:
+    """The course's lessons by the day they come on, those that come later than day 90 last.
+
+    Of a course too large to be followed through there are none.
+    """
+    found = delivery(course)
+    if found is None:
+        return ()
+    titles = {
+        (step.id, number): lesson.title
+        for step in course.steps
+        for number, lesson in enumerate(step.lessons, 1)
+    }
+    lessons = (*found.days, *found.late)
+    return tuple(LessonLine(found.days.get(lesson), *lesson, titles[lesson]) for lesson in lessons)
 
 
 def table(course: Course) -> tuple[CourseLine, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from coach.coaching.courses import calendar
 from coach.coaching.lessons_folder import (
     AREAS,
     CATALOGUE,
@@ -19,6 +20,7 @@ from coach.coaching.lessons_folder import (
     within,
 )
 from coach.course.check import catalogue_warnings, lesson_warnings, warnings
+from coach.course.keys import shortened
 from coach.course.likely import meant
 from coach.course.reader import (
     COURSE_FILE,
@@ -29,12 +31,14 @@ from coach.course.reader import (
     read_course,
 )
 from coach.errors import Fault, Faults
+from coach.progress.delivery import LAST_DAY
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator
     from pathlib import Path
 
+    from coach.course.drafts import Draft
     from coach.course.model import Course
     from coach.course.rooms import RoomKind
 
@@ -117,6 +121,7 @@ class _Found:
             return
         self.courses.append(reading.course)
         self._doubt(prefix, warnings(reading.course, self.cautions, reading.drafts))
+        self._doubt(prefix, _late_lessons(reading.course, reading.drafts))
 
     def look_at_parts(self, folder: Path, prefix: str) -> None:
         """Look at the catalogue, the texts and the starter lists in a folder, as far as it has any."""
@@ -152,6 +157,19 @@ class _Found:
 
     def _doubt(self, prefix: str, doubts: Iterable[Fault]) -> None:
         self.doubts = Faults.of(self.doubts, within(prefix, doubts))
+
+
+def _late_lessons(course: Course, drafts: Iterable[Draft]) -> Iterator[Fault]:
+    """A doubt for every lesson that would not have come by day 90 though everything was kept."""
+    files = {draft.id: draft for draft in drafts}
+    for line in calendar(course):
+        content = files[line.step].content
+        if line.day is None and content is not None:
+            reason = (
+                f"lesson {line.number}, “{shortened(line.title)}”, has not come by day {LAST_DAY} though "
+                "everything is kept; a day has one lesson, and those of the latest step come first"
+            )
+            yield Fault(content.file, content.text.lines[line.number - 1], reason)
 
 
 def _room_doubts(kind: RoomKind, cautions: Collection[str]) -> Iterator[Fault]:

@@ -11,14 +11,18 @@ from coach.coaching.library import USUAL, find_course
 from coach.commands.arguments import Parser, command
 from coach.course.new import starter
 from coach.errors import Malformed, StoreError
+from coach.progress.delivery import LAST_DAY
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
 
-    from coach.coaching.courses import CourseLine
+    from coach.coaching.courses import CourseLine, LessonLine
     from coach.commands.arguments import Parsers
 
 REFUSED = 1
+LATE = f"has not come by day {LAST_DAY}."
+LESSON_COLUMNS = ("day", "step", "lesson", "title")
 COLUMNS = ("step", "title", "slot", "min", "repeats", "after", "settles at", "comes", "settles")
 
 
@@ -69,12 +73,29 @@ def _count(number: int, noun: str) -> str:
 
 def _show(arguments: argparse.Namespace) -> int:
     course = find_course(arguments.course)
-    rows = [COLUMNS, *(_cells(line) for line in courses.table(course))]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(COLUMNS))]
     print(course.title)
+    _print_table([COLUMNS, *(_cells(line) for line in courses.table(course))])
+    _print_calendar(courses.calendar(course))
+    return 0
+
+
+def _print_table(rows: Sequence[tuple[str, ...]]) -> None:
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     for row in rows:
         print("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
-    return 0
+
+
+def _print_calendar(lines: Sequence[LessonLine]) -> None:
+    """The lessons day by day when everything is kept, and those that would come too late."""
+    if not lines:
+        print("\nThis course is too large for a calendar of its lessons.")
+        return
+    print("\nIts lessons with everything kept, at the standard pace")
+    on_time = [(f"{line.day:3}", line.step, f"{line.number}", line.title) for line in lines if line.day]
+    _print_table([LESSON_COLUMNS, *on_time])
+    for line in lines:
+        if line.day is None:
+            print(f"warning: {line.step}: lesson {line.number}, “{line.title}”, {LATE}")
 
 
 def _cells(line: CourseLine) -> tuple[str, ...]:

@@ -71,7 +71,7 @@ def _name_fault(step_id: str) -> str | None:
 
 
 def faults_together(drafts: Sequence[Draft], folder: str) -> Iterator[Fault]:
-    """What is wrong with steps as a course: repeated ids, and faults of their graph.
+    """What is wrong with steps as a course: repeated ids, former ones that are no such, and their graph.
 
     Args:
         drafts: In course order.
@@ -79,6 +79,7 @@ def faults_together(drafts: Sequence[Draft], folder: str) -> Iterator[Fault]:
     """
     for item in drafts:
         yield from repeated_ids(drafts, item)
+    yield from _former_ids(drafts)
     first = {item.id: item for item in reversed(drafts)}
     needs = {item.id: first[item.id].needs for item in drafts}
     unread = [step for step, names in needs.items() if names is None]
@@ -99,6 +100,23 @@ def repeated_ids(drafts: Sequence[Draft], item: Draft) -> Iterator[Fault]:
     if first is not item:
         reason = f"the id “{item.id}” repeats: {first.file} has it already; rename one of the two"
         yield Fault(item.file, None, reason)
+
+
+def _former_ids(drafts: Sequence[Draft]) -> Iterator[Fault]:
+    """Faults of former ids: what a household has under one could not go on as one step."""
+    present = {item.id: item for item in reversed(drafts)}
+    had: dict[str, Draft] = {}
+    for item in drafts:
+        names = _names(item.content.table.get("formerly", [])) if item.content else None
+        for name in dict.fromkeys(names or ()):
+            if name in present:
+                reason = f"is the id of a step here ({present[name].file}); leave it out, or rename that file"
+            elif name in had:
+                reason = f"stands in {had[name].file} already; leave it with the one step that goes on"
+            else:
+                had[name] = item
+                continue
+            yield Fault(item.file, item.line_of("formerly", name), f"“formerly”: “{name}” {reason}")
 
 
 def _placed(fault: GraphFault, item: Draft | None, folder: str) -> Fault:

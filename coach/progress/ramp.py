@@ -50,7 +50,7 @@ class Ramp:
         return None
 
 
-def _keep_everything(state: State, book: Journal, opening: Opening) -> Iterator[Opening]:
+def everything_kept(state: State, book: Journal, opening: Opening) -> Iterator[Opening]:
     """The openings that follow an opened day when everything on every checklist is kept."""
     while True:
         keeping = {step: opening.marks.get(step, Mark.KEPT) for step in opening.checklist}
@@ -81,7 +81,7 @@ def ramp(
     book = journal([Version(date.min, course)], rows)
     state = begin(book)
     first_day = open_day(state, book, start)
-    for opening in _keep_everything(state, book, first_day):
+    for opening in everything_kept(state, book, first_day):
         if (opening.date - start).days >= days or enough(state):
             break
     records = state.records.items()
@@ -159,7 +159,7 @@ def comes_next(state: State, book: Journal, opening: Opening) -> str | None:
     """
     state = state.copy()
     last = opening.date + timedelta(days=LOOK_AHEAD)
-    for later in _keep_everything(state, book, opening):
+    for later in everything_kept(state, book, opening):
         if later.introduced or later.date > last:
             return later.introduced
     return None

@@ -3,6 +3,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
+from coach.coaching.library import find_course
 from commands.running import coach
 
 if TYPE_CHECKING:
@@ -148,6 +149,41 @@ def test_the_table_says_when_steps_come_and_settle() -> None:
     assert lines[2].split()[0] == "bed-made"
     assert lines[2].endswith("day 1   day 2")
     assert sum("day 21" in line for line in lines) == 2
+
+
+def test_below_it_stands_every_lesson_with_its_day() -> None:
+    lines = coach("course", "show").stdout.splitlines()
+    course = find_course("three-weeks")
+    head = next(place for place, line in enumerate(lines) if line.startswith("day "))
+    lessons = [line.split() for line in lines[head + 1 :]]
+    assert lessons[0][:3] == ["1", "bed-made", "1"]
+    assert {(step, int(number)) for _, step, number, *_ in lessons} == {
+        (step.id, number) for step in course.steps for number in range(1, len(step.lessons) + 1)
+    }
+    assert [int(line[0]) for line in lessons] == sorted({int(line[0]) for line in lessons})
+
+
+def with_lessons(folder: Path, number: int) -> Path:
+    """A new course whose first step has so many lessons."""
+    course = begun(folder)
+    path = course / "01-shoes-in-row.md"
+    words = " ".join(["word"] * 50)
+    lessons = "".join(f"# The {count}. lesson\n{words}\n" for count in range(1, number + 1))
+    front = path.read_text(encoding="utf-8").split("+++\n")[1]
+    path.write_text(f"+++\n{front}+++\n{lessons}", encoding="utf-8")
+    return course
+
+
+def test_lessons_that_come_too_late_are_warned_of_in_their_places(tmp_path: Path) -> None:
+    course = with_lessons(tmp_path, 91)
+    checked, shown = coach("course", "check", course), coach("course", "show", course)
+    assert checked.returncode == shown.returncode == 0
+    reason = "lesson 91, “The 91. lesson”, has not come by day 90"
+    assert reason in checked.stdout
+    place = next(line for line in checked.stdout.splitlines() if reason in line).split(":")[2]
+    file = (course / "01-shoes-in-row.md").read_text(encoding="utf-8").splitlines()
+    assert file[int(place) - 1] == "# The 91. lesson"
+    assert "warning: shoes-in-row: lesson 91, “The 91. lesson”, has not come by day 90." in shown.stdout
 
 
 def test_the_picture_is_an_svg_with_every_step(tmp_path: Path) -> None:
