@@ -37,9 +37,10 @@ HERE = Path(__file__).parent
 STORIES = sorted(path.name for path in (HERE / "stories").iterdir() if path.is_dir())
 
 LEGEND = """\
-# date, weekday, day, phase | what the household decided | what came | the checklist as the day opened
-# (* settled, (since ...) open from an earlier day) | what rests or is set aside | why the next step has not
-# come | how occurrences closed, with kept/due after the close | what settled at the close
+# date, weekday, day, phase | what the household decided | what came | the step's lesson of the day, or in
+# brackets what its text is about | the checklist as the day opened (* settled, (since ...) open from an
+# earlier day) | what rests or is set aside | why the next step has not come | how occurrences closed, with
+# kept/due after the close | what settled at the close
 """
 
 
@@ -125,6 +126,7 @@ def _end(step: StepStanding) -> str:
 def _parts(story: Story, today: Standing, tomorrow: Standing) -> Iterator[str]:
     yield _named("says", [_said(row) for row in story.rows if row.date == today.on])
     yield _named("comes", [today.introduced] if today.introduced else [])
+    yield _named("reads", [" ".join(map(str, today.lesson)) if today.lesson else f"({today.turn.value})"])
     would = "would list" if today.phase == "lapsed" else "list"
     yield _named(would, [_line(today, today.steps[step]) for step in today.checklist])
     yield _named("rests", list(today.resting))

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context
     from coach.habits.answers import Day, MarkName
 
-NAMES = ("bed", "cups", "job", "lamp", "mat", "plants")
+NAMES = ("bed", "cups", "job", "lamp", "mat", "bunk", "plants")
 BED = a_step("bed", 2)
 CUPS = a_step("cups", after=["bed"])
 JOB = a_step("job", after=["bed"], repeats="FREQ=WEEKLY", waits=False)
@@ -39,6 +39,7 @@ EDITIONS: tuple[Course, ...] = (
     a_course(BED, JOB),
     a_course(a_step("mat"), a_step("lamp"), BED, lapse_after=3),
     a_course(a_step("bed", settles={"kept": 4, "of": 5}), CUPS, JOB, LAMP, at_once=2),
+    a_course(a_step("bunk", 4, formerly=["bed"]), a_step("mat", 1, formerly=["lamp"]), a_step("cups", 3)),
 )
 STEPS = st.sampled_from(NAMES)
 CHOICES: st.SearchStrategy[Literal["all", "one"] | None] = st.sampled_from([None, "all", "one"])

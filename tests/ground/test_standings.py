@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
+from coach.ground import versions
 from coach.ground.spacing import spaced
 from coach.habits.day import day, today
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.progress.log import Row, What
 from habits.house import HOME, House
-from progress.living import a_course, on
+from progress.living import a_course, a_step, on
+
+if TYPE_CHECKING:
+    import pytest
 
 
 def lived(days: int) -> House:
@@ -113,3 +119,38 @@ def test_thinning_out_throws_nothing_away_that_is_wanted_later() -> None:
 def test_a_day_years_ago_is_the_same_from_a_thinned_standing_and_from_nothing() -> None:
     house = brought_in(1200)
     assert day(house.context, HOME, on(700)) == day(house.without_cache(), HOME, on(700))
+
+
+def of_format_two(state: str) -> str:
+    """A state as it was written before lessons had their turns."""
+    values = json.loads(state)
+    del values["turns"]
+    for record in values["records"].values():
+        record["days"] = record.pop("read") + 1
+    return json.dumps(values)
+
+
+def test_standings_of_the_format_before_are_not_read_and_nothing_is_lost(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    house = House(a_course(a_step("bed", 40), "cups", at_once=2)).begun()
+    with monkeypatch.context() as before:
+        before.setattr(versions, "FORMAT", 2)
+        for number in range(1, 31):
+            house.at(number)
+            house.mark(number, "bed")
+    with house.store.writing(HOME) as writing:
+        old = writing.home.standings
+        aged = [replace(saved, state=of_format_two(saved.state)) for saved in old.values()]
+        writing.save_standings(aged)
+    house.memo.forget()
+    house.at(31)
+    seen = [day(house.context, HOME, on(number)) for number in range(1, 32)]
+    assert seen == [day(house.without_cache(), HOME, on(number)) for number in range(1, 32)]
+    assert [one.lesson and one.lesson.number for one in seen] == [*range(1, 32)]
+    marked = house.mark(31, "bed")
+    assert marked == day(house.without_cache(), HOME, on(31))
+    with house.store.reading(HOME) as reading:
+        found = reading.home.standings
+        assert found[on(30)].digest not in {saved.digest for saved in old.values()}
+    assert len(house.rows()) == 3 + 31

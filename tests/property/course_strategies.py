@@ -17,6 +17,11 @@ PACES = {"standard": 0, "gentle": 1, "slow": 2}
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
 
+def former_ids(name: str) -> list[str]:
+    """The ids a step of a drawn course had in earlier versions."""
+    return [f"{name}-of-old", f"{name}-of-late"]
+
+
 def daily_rules() -> SearchStrategy[str]:
     return st.sampled_from(["FREQ=DAILY", "FREQ=DAILY", "FREQ=DAILY", "FREQ=DAILY;INTERVAL=2"])
 
@@ -76,7 +81,8 @@ def courses(draw: DrawFn) -> Course:
     """Draw a course of 1 to 8 steps: a graph without cycles, in an order that need not follow the graph."""
     names = list(NAMES[: draw(st.integers(1, len(NAMES)))])
     steps = [
-        {"id": name, "lessons": draw(st.integers(0, 5))} | draw(definitions(names[:place]))
+        {"id": name, "lessons": draw(st.integers(0, 5)), "formerly": former_ids(name)}
+        | draw(definitions(names[:place]))
         for place, name in enumerate(names)
     ]
     return {

@@ -19,7 +19,7 @@ Course = dict[str, Any]
 STEP_DEFAULTS: Course = {
     "why": None, "cue": None, "small": None, "caution": None, "slot": "anytime", "minutes": 5,
     "repeats": "FREQ=DAILY", "after": [], "after_any": [], "settles": {"kept": 2, "of": 3}, "waits": True,
-    "lessons": 0,
+    "formerly": [], "lessons": 0,
 }  # fmt: skip
 # Reading: §3 gives defaults for the keys of a step only; a key left out of course.toml takes the figure
 # shown there.

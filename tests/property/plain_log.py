@@ -43,11 +43,16 @@ class Log:
         added = {row[2] for row in self.rows if row[1] == "add" and row[0] <= day.isoformat()}
         return {words["id"] for words in self.course["steps"]} | added
 
+    def meant(self, name: str, known: set[str]) -> str:
+        """§3, `formerly`: the step a name means, among those that are known themselves."""
+        having = [words["id"] for words in self.course["steps"] if name in words["formerly"]]
+        return name if name in known or not having else having[0]
+
     def marks_on(self, day: date) -> dict[str, str]:
         """§4: the last row per date and step wins; `clear` takes a mark back."""
         rows = [row for row in self.rows if row[0] == day.isoformat() and row[1] in (*MARKS, "clear")]
-        last = {step: what for _, what, step, _ in rows}
         known = self.known(day)
+        last = {self.meant(step, known): what for _, what, step, _ in rows}
         return {step: what for step, what in last.items() if what != "clear" and step in known}
 
     def rows_opening(self, day: date, previous: date | None) -> list[Row]:

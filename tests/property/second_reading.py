@@ -39,6 +39,7 @@ class Household:
     def apply(self, row: Row) -> None:
         """5.1, one row; rows on unknown steps do nothing."""
         on, what, name, value = row
+        name = name if what == "add" else self.log.meant(name, set(self.steps))
         if what == "pause":
             # Reading: one whose last date is before its own still replaces an earlier one, and covers no day.
             self.pause = (date.fromisoformat(on), date.fromisoformat(value) if value else None)
@@ -49,7 +50,12 @@ class Household:
         elif what == "minutes":
             self.ceiling = float(value) if value else math.inf
         elif what == "add" and name not in self.steps:
-            self.steps[name] = Step(name, len(self.steps), STEP_DEFAULTS | json.loads(value) | {"id": name})
+            words = STEP_DEFAULTS | json.loads(value) | {"id": name}
+            needs = {
+                key: [self.log.meant(other, set(self.steps)) for other in words[key]]
+                for key in ("after", "after_any")
+            }
+            self.steps[name] = Step(name, len(self.steps), words | needs)
         elif name in self.steps:
             self.apply_to_step(what, self.steps[name], value)
 
@@ -93,7 +99,7 @@ class Household:
 
     def first(self) -> str:
         roots = [s.name for s in self.steps.values() if not s.words["after"] and not s.words["after_any"]]
-        return self.log.first_step or roots[0]
+        return self.log.meant(self.log.first_step, set(self.steps)) or roots[0]
 
     def introduce(self, name: str) -> None:
         self.steps[name].introduced_on = self.today.on
