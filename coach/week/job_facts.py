@@ -98,12 +98,14 @@ class JobsKept:
         next_ids: Numbers for new lines where some were added before, so that no number is used twice.
         ticks: The state of lines, for occurrences of the latest weeks.
         timers: When an occurrence's timer was started.
+        keys: The keys in the plan of ticks and timers, where they were written under a step's former id.
     """
 
     plans: Mapping[str, JobPlan]
     next_ids: Mapping[str, int]
     ticks: Mapping[Tick, LineState]
     timers: Mapping[tuple[date, str], datetime]
+    keys: Mapping[tuple[date, str, str] | tuple[date, str], str]
 
     def plan(self, step: Step) -> JobPlan:
         """How a job is done: as the household changed it, else as it is shipped."""
@@ -116,6 +118,14 @@ class JobsKept:
         """The timer of an occurrence, if it was started and the job has an end."""
         started, stop_after = self.timers.get((since, step.id)), self.plan(step).stop_after
         return Timer(started, stop_after) if started and stop_after else None
+
+    def tick_key(self, since: date, step: str, line: str) -> str:
+        """The key of a line's state at an occurrence."""
+        return self.keys.get((since, step, line), f"{since}/{step}/{line}")
+
+    def timer_key(self, since: date, step: str) -> str:
+        """The key of an occurrence's timer."""
+        return self.keys.get((since, step), f"{since}/{step}")
 
     def left_on(self, step: str, line: str, before: date) -> date | None:
         """The date of the latest earlier occurrence at which a line was left, unless it was done since."""
@@ -131,16 +141,29 @@ def needed(where: Situation) -> tuple[Asked, Asked, Asked]:
 
 
 def jobs_kept(where: Situation) -> JobsKept:
-    """What is kept about all jobs now."""
+    """What is kept about all jobs now, by the present ids of their steps."""
     asked_plans, asked_ticks, asked_timers = needed(where)
     where.plan.fetch([asked_plans, asked_ticks, asked_timers])
     jobs = where.plan.read(JOB, _job, *asked_plans[1:])
+    # What was written under the present id, since the change, wins over what a former id has.
+    jobs = {_present(where, step): job for step, job in jobs.items() if _present(where, step) != step} | jobs
+    ticks = where.plan.read(TICK, _ticked, *asked_ticks[1:])
+    timers = where.plan.read(TIMER, _timed, *asked_timers[1:])
+    tick_of = {key: (on, _present(where, step), line) for key, ((on, step, line), _) in ticks.items()}
+    timer_of = {key: (on, _present(where, step)) for key, ((on, step), _) in timers.items()}
     return JobsKept(
         plans={step: plan for step, (plan, _) in jobs.items() if plan is not None},
         next_ids={step: following for step, (_, following) in jobs.items()},
-        ticks=dict(where.plan.read(TICK, _ticked, *asked_ticks[1:]).values()),
-        timers=dict(where.plan.read(TIMER, _timed, *asked_timers[1:]).values()),
+        ticks={tick_of[key]: state for key, (_, state) in ticks.items()},
+        timers={timer_of[key]: instant for key, (_, instant) in timers.items()},
+        keys={what: key for of in (tick_of, timer_of) for key, what in of.items()},
     )
+
+
+def _present(where: Situation, step: str) -> str:
+    """The present id of a step that the plan names, perhaps by a former one."""
+    place = where.standing.place(step)
+    return step if place is None else place.step.id
 
 
 def _ticked(key: str, value: LineState) -> tuple[Tick, LineState]:
@@ -159,16 +182,6 @@ def _timed(key: str, value: str) -> tuple[tuple[date, str], datetime]:
 def _tick(key: str) -> Tick:
     on, step, *line = key.split("/")
     return date.fromisoformat(on), step, "".join(line)
-
-
-def tick_key(since: date, step: str, line: str) -> str:
-    """The key of a line's state at an occurrence."""
-    return f"{since}/{step}/{line}"
-
-
-def timer_key(since: date, step: str) -> str:
-    """The key of an occurrence's timer."""
-    return f"{since}/{step}"
 
 
 def _job(_step: str, value: dict[str, Any]) -> tuple[JobPlan | None, int]:

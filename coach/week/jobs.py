@@ -26,8 +26,6 @@ from coach.week.job_facts import (
     open_occurrence,
     open_since,
     plan_values,
-    tick_key,
-    timer_key,
 )
 from coach.week.rules.jobs import changed
 
@@ -110,9 +108,9 @@ def tick(
         since = open_occurrence(where, place, on)
         if kept.plan(place.step).line(line) is None:
             raise Unknown(f"{place.step.title} has no line “{line[:20]}”. Look at its lines as they are now.")
-        if kept.ticks.get((since, step, line)) == state:
+        if kept.ticks.get((since, place.step.id, line)) == state:
             return to_plan([])
-        return to_plan([where.row(TICK, tick_key(since, step, line), state)])
+        return to_plan([where.row(TICK, kept.tick_key(since, place.step.id, line), state)])
 
     return written(context, household, decide, lambda where, _: job_in(where, step))
 
@@ -141,7 +139,8 @@ def start_timer(context: Context, household: str, step: str, on: date | None = N
         timer = kept.timer(place.step, since)
         if timer is not None and timer.left(now):
             return to_plan([])
-        return to_plan([where.row(TIMER, timer_key(since, step), now.isoformat(timespec="seconds"))])
+        key = kept.timer_key(since, place.step.id)
+        return to_plan([where.row(TIMER, key, now.isoformat(timespec="seconds"))])
 
     return written(context, household, decide, lambda where, _: job_in(where, step))
 
@@ -152,8 +151,8 @@ def stop_timer(context: Context, household: str, step: str, on: date | None = No
     def decide(where: Situation) -> Decision[None]:
         place, kept = job_place(where, step), jobs_kept(where)
         since = open_occurrence(where, place, on)
-        started = kept.timers.get((since, step))
-        return to_plan([where.row(TIMER, timer_key(since, step), None)] if started else [])
+        key, started = kept.timer_key(since, place.step.id), kept.timers.get((since, place.step.id))
+        return to_plan([where.row(TIMER, key, None)] if started else [])
 
     return written(context, household, decide, lambda where, _: job_in(where, step))
 
@@ -188,7 +187,7 @@ def change_lines(
         place = job_place(where, step)
         before = jobs_kept(where).plan(place.step)
         after = changed(before, lines, stop_after)
-        return to_plan([] if after == before else [where.row(JOB, step, plan_values(after))])
+        return to_plan([] if after == before else [where.row(JOB, place.step.id, plan_values(after))])
 
     return written(context, household, decide, lambda where, _: job_in(where, step))
 
@@ -202,8 +201,8 @@ def restore_lines(context: Context, household: str, step: str) -> Job:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        kept, _ = jobs_kept(where), job_place(where, step)
-        return to_plan([where.row(JOB, step, as_shipped(kept.plans[step]))] if step in kept.plans else [])
+        name, plans = job_place(where, step).step.id, jobs_kept(where).plans
+        return to_plan([where.row(JOB, name, as_shipped(plans[name]))] if name in plans else [])
 
     return written(context, household, decide, lambda where, _: job_in(where, step))
 

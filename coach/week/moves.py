@@ -70,7 +70,7 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> str
                 f"{isolated(place.step.title)} of {long_date(on)} is over, so it stays where it was. "
                 "Move the next one."
             )
-        return {step: _new_rule(place, on, to)}
+        return {place.step.id: _new_rule(place, on, to)}
 
     return rearrange(context, household, decide, lambda where: week_name(week_of(on, where.starts)))
 
@@ -167,12 +167,9 @@ def _standing_moves(where: Situation) -> dict[str, dict[str, str]]:
     rows = where.plan.history(MOVED, "", 1)
     if not rows or not rows[0].value or where.today - rows[0].date >= _SHOWN_FOR:
         return {}
-    steps, changes = where.standing.steps, where.plan.read_row(rows[0], _changes) or {}
-    return {
-        step: change
-        for step, change in changes.items()
-        if step in steps and steps[step].step.repeats == change["to"]
-    }
+    changes = where.plan.read_row(rows[0], _changes) or {}
+    places = ((where.standing.place(step), change) for step, change in changes.items())
+    return {place.step.id: change for place, change in places if place and place.step.repeats == change["to"]}
 
 
 def _changes(row: PlanRow) -> dict[str, dict[str, str]]:

@@ -130,13 +130,18 @@ def _next_day(found: Lived, state: State, opening: Opening, book: Journal) -> Op
 
 
 def _close(found: Lived, step: str, record: Record, due_on: date, opening: Opening) -> None:
-    """Take down how an occurrence closed, by the id the step had when it opened."""
+    """Take down how an occurrence closed."""
     mark = opening.marks.get(record.step.id)
     how: ClosedName = mark.value if mark else "missed"
-    found.closings[step, due_on] = Closing(how, opening.date)
+    _note_closing(found, step, record, due_on, Closing(how, opening.date))
     del found.pending[step]
     if mark is not None:
         _note_earlier(found, record, due_on, opening.date)
+
+
+def _note_closing(found: Lived, step: str, record: Record, due_on: date, closing: Closing) -> None:
+    """By the id the step had when the occurrence opened, and by the one it has as that closes."""
+    found.closings[step, due_on] = found.closings[record.step.id, due_on] = closing
 
 
 def _note_earlier(found: Lived, record: Record, due_on: date, day: date) -> None:
@@ -168,11 +173,14 @@ def _rest(phase: Phase) -> RestName | None:
 def _note_marks(found: Lived, state: State, opening: Opening) -> None:
     """Today has not closed: its marks show what will be, and open jobs of earlier days stand on it."""
     for step, due_on in found.pending.items():
-        mark = opening.marks.get(step)
+        record = state.known(step)
+        if record is None:
+            continue
+        mark = opening.marks.get(record.step.id)
         if mark is not None:
-            found.closings[step, due_on] = Closing(mark.value, opening.date)
+            _note_closing(found, step, record, due_on, Closing(mark.value, opening.date))
         if opening.phase not in {Phase.PAUSED, Phase.LAPSED}:
-            _note_earlier(found, state.records[step], due_on, opening.date)
+            _note_earlier(found, record, due_on, opening.date)
 
 
 def coming_days(where: Situation, days: Iterable[date]) -> Iterator[DayDue]:
