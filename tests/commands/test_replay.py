@@ -37,9 +37,9 @@ def test_it_prints_the_standing_as_one_json_object(tmp_path: Path) -> None:
         "checklist": ["bed-made", "kitchen-closed"],
         "steps": {
             "bed-made": {
-                "state": "settled",
+                "state": "practising",
                 "introduced_on": "2027-01-04",
-                "settled_on": "2027-01-05",
+                "settled_on": None,
                 "kept": 2,
                 "due": 3,
                 # .086781 after two kept (1 - .955625**2), times 0.5**(1/46) for the missed one.

@@ -161,7 +161,8 @@ def test_the_caution_is_accepted() -> None:
 
 def test_the_replayed_day_is_as_shown() -> None:
     log = "date,what,step,value\n2027-01-04,start,,\n2027-01-04,kept,bed-made,\n2027-01-05,small,bed-made,\n"
-    standing = replay(find_course("three-weeks"), read_log(log).rows, date(2027, 1, 6))
+    log += "2027-01-06,kept,bed-made,\n"
+    standing = replay(find_course("three-weeks"), read_log(log).rows, date(2027, 1, 7))
     shown = section("docs/rules.md", "7. The replay command").fences[0]
     assert json.loads(shown.text) == replay_json(standing)
 

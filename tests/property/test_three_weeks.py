@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course
 
 MONDAY = date(2027, 1, 4)
-LAST_DAYS = {"standard": 21, "gentle": 31}
+LAST_DAYS = {"standard": 21, "gentle": 28}
 COURSE: Course = load_course(shipped_lessons() / "three-weeks")
 ROOTS = [step.id for step in COURSE.roots]
 WAITING = [step.id for step in COURSE.steps if step.waits]
