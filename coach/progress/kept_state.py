@@ -87,5 +87,7 @@ def _check(values: dict[str, Any], course: Course) -> None:
 def _check_record(record: dict[str, Any]) -> None:
     if not all(0 <= strength <= 1 for strength in record["strengths"]):
         raise ValueError("A strength lies between 0 and 1.")
+    if type(record.get("free", 0)) is not int or record["read"] < 0:
+        raise ValueError("Days and lessons are counted in whole numbers.")
     if record["changes"]:
         check_changes(record["changes"])

@@ -61,3 +61,12 @@ def test_so_is_one_within_a_record(text: str, other: Any) -> None:  # noqa: ANN4
             records = {**values["records"], step: {**record, key: other}}
             read = kept_state(json.dumps({**values, "records": records}), COURSE, THROUGH)
             assert read is None or (key in {"introduced", "settled", "open_since"} and other is None), key
+
+
+@pytest.mark.parametrize(("key", "other"), [("free", "7"), ("free", None), ("read", -1)])
+def test_a_count_that_cannot_be_is_found(text: str, key: str, other: object) -> None:
+    values = json.loads(text)
+    record = next(iter(values["records"].values()))
+    assert kept_state(json.dumps(values), COURSE, THROUGH) is not None
+    record[key] = other
+    assert kept_state(json.dumps(values), COURSE, THROUGH) is None
