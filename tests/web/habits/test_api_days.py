@@ -27,7 +27,7 @@ def test_a_day_has_the_fields_of_the_design(house: House) -> None:
     day = house.day()
     assert set(day) >= DAY_KEYS
     assert set(day["checklist"][0]) == LINE_KEYS
-    assert set(day["lesson"]) == {"step", "title", "markdown", "html"}
+    assert set(day["lesson"]) == {"step", "number", "title", "markdown", "html"}
     assert set(day["waiting_for"][0]) == {"kind", "step", "kept", "needs", "of", "text"}
 
 
