@@ -45,6 +45,7 @@ _KINDS = {
     "dinner": "A dinner",
     "favourite": "A favourite",
     "at-home": "A tick of the shopping list",
+    "shopping": "A line of the shopping list",
     "due": "A due",
     "due-done": "A due that is over",
     "todo": "A thing to do",

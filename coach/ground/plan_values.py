@@ -13,7 +13,8 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
     dinner      DATE                 that date's dinner
     favourite   ID                   a dish kept
     at-home     ITEM                 an ingredient ticked as at home or in the basket, for which dinners
-    due         ID                   a due; due-done DATE/ID: that date of it settled
+    shopping    ID                   a line written on the shopping list, with its tick
+    due         ID                   a due; due-done DATE/ID: that date of it seen to
     todo        ID                   a to-do, put off or an errand too; todo-done DATE/ID: done on that date
     picked      ""                   the put-off job picked for its next day
     opened      PAGE                 a page opened before the step that introduces it came

@@ -158,14 +158,25 @@ class DinnerWeek:
 
 
 @dataclass(frozen=True, slots=True)
+class WrittenLine:
+    """A line that somebody wrote on the list, as it was typed."""
+
+    id: str
+    text: str
+    entered: dt.date
+    tick: TickName | None
+
+
+@dataclass(frozen=True, slots=True)
 class ShoppingItem:
-    """One line of the list.
+    """One thing on the list.
 
     Attributes:
-        key: What a tick for it names: the ingredient's words and unit.
-        text: Amount, unit and words, those of several dinners added up.
+        key: What a tick for it names: its words, without amounts.
+        text: Its amounts, added up as far as their units are of one kind, and its words.
         dinners: The dishes it is for.
         dates: Their dates.
+        written: The lines that somebody wrote for it.
         tick: Whether it is at home or in the basket already; none while it is to be bought.
     """
 
@@ -173,6 +184,7 @@ class ShoppingItem:
     text: str
     dinners: tuple[str, ...]
     dates: tuple[dt.date, ...]
+    written: tuple[WrittenLine, ...]
     tick: TickName | None
 
 

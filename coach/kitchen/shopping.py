@@ -1,8 +1,8 @@
-"""The shopping list: what the dinners of the coming days need, ticked as at home or in the basket.
+"""The shopping list: what the coming dinners need and what was written on it, ticked at home or in the shop.
 
-A tick is for the dinners it was made for, and names them by date with the line they had. So a dinner that is
-planned later, or that changes, brings back what it needs, and nothing that is still wanted is hidden by an
-old tick.
+A tick is for what stood on the list when it was made: for dinners, named by date with the line they had, and
+for the lines somebody wrote, as they were then. So what is planned or written later, or changes, comes back,
+and nothing that is still wanted is hidden by an old tick.
 """
 
 from __future__ import annotations
@@ -14,12 +14,16 @@ from typing import TYPE_CHECKING
 
 from coach.course.shapes import required, shape
 from coach.errors import Malformed
+from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
+from coach.kitchen import free_lines
 from coach.kitchen.answers import Shopping, ShoppingItem
+from coach.kitchen.dinners import KIND as DINNER
 from coach.kitchen.dinners import planned_between
+from coach.kitchen.rules.amounts import UNITS, ingredient_of
 from coach.kitchen.rules.dinner import Dinner
-from coach.kitchen.rules.shopping import as_text, ingredient_of, shopping_list
+from coach.kitchen.rules.shopping import as_text, shopping_list
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -51,7 +55,7 @@ def shopping(context: Context, household: str, days: int = USUAL_DAYS) -> Shoppi
         NotStarted: The household has not chosen its first step.
         Malformed: These are too few or too many days.
     """
-    _check_days(days)
+    check_days(days)
     with looking(context, household) as where:
         return shopping_in(where, days)
 
@@ -66,8 +70,8 @@ def tick(
 ) -> Shopping:
     """Tick a line as at home or in the basket, or take its tick back; the same again changes nothing.
 
-    A tick is for what is still needed; taking it back puts the whole line back on the list. A line that no
-    dinner of these days has is left alone: its dinner may have been changed meanwhile.
+    A tick is for what is still needed; taking it back puts the whole line back on the list. A line that is on
+    no list of these days is left alone: it may have been changed meanwhile.
 
     Args:
         context: Store, lessons and clock.
@@ -80,7 +84,7 @@ def tick(
         NotStarted: The household has not chosen its first step.
         Malformed: These are too few or too many days.
     """
-    _check_days(days)
+    check_days(days)
 
     def decide(where: Situation) -> Decision[None]:
         return to_plan(_List(where, days).ticking(key, ticked))
@@ -88,7 +92,12 @@ def tick(
     return written(context, household, decide, lambda where, _: shopping_in(where, days))
 
 
-def _check_days(days: int) -> None:
+def check_days(days: int) -> None:
+    """Refuse a number of days that no list is for.
+
+    Raises:
+        Malformed: These are too few or too many days.
+    """
     if not 1 <= days <= MOST_DAYS:
         raise Malformed(f"A shopping list is for 1 to {MOST_DAYS} days, not {days}.")
 
@@ -101,11 +110,15 @@ class _List:
         self._days = days
         self._first = where.today
         self._last = where.today + min(timedelta(days=days - 1), date.max - where.today)
+        dinners = dated_keys(self._first, self._last)
+        where.plan.fetch([Asked(DINNER, *dinners), Asked(KIND), Asked(free_lines.KIND)])
         self._dinners = [
             Dinner(datetime.combine(on, _NOON), planned.dish)
             for on, planned in planned_between(where, self._first, self._last)
         ]
-        self._ticks = where.plan.read(KIND, _ticks)
+        self._free = free_lines.kept(where)
+        self._rows = where.plan.read(KIND, _ticks)
+        self._ticks = _by_thing(self._rows)
 
     def view(self) -> Shopping:
         """The list for pages and JSON."""
@@ -122,15 +135,32 @@ class _List:
         )
 
     def ticking(self, key: str, ticked: TickName | None) -> list[PlanRow]:
-        """The row that ticks what a line still needs, or that takes its ticks back."""
+        """The rows that tick what a line still needs, or that take its ticks back."""
+        return [*self._ticking_dinners(key, ticked), *self._ticking_free(key, ticked)]
+
+    def _ticking_dinners(self, key: str, ticked: TickName | None) -> list[PlanRow]:
+        """One row for all ticks of a thing, in the place of those kept under the keys of earlier versions."""
         value = self._ticked_also(key, ticked) if ticked else None
-        return [] if value == self._ticks.get(key) else [self._plan.row(KIND, key, value)]
+        earlier = [row for row in self._rows if row != key and _key_now(row) == key]
+        gone = [self._plan.row(KIND, row, None) for row in earlier]
+        is_same = not gone and value == self._rows.get(key)
+        return [] if is_same else [*gone, self._plan.row(KIND, key, value)]
+
+    def _ticking_free(self, key: str, ticked: TickName | None) -> list[PlanRow]:
+        """A row for each line somebody wrote that gets a tick or loses it; one that has a tick keeps it."""
+        return [
+            free_lines.row(self._plan, replace(line, tick=ticked))
+            for line in self._free
+            if _key(line.text) == key and line.tick != ticked and (line.tick is None or ticked is None)
+        ]
 
     def _ticked_also(self, key: str, ticked: TickName) -> dict[str, dict[str, str]] | None:
         """The ticks of a line with one more for every dinner that has none; those of past days fall away."""
         begin = self._first.isoformat()
-        old: dict[str, dict[str, str]] = self._ticks.get(key, {})
-        value = {tick: {on: line for on, line in lines.items() if on >= begin} for tick, lines in old.items()}
+        value = {
+            tick: {on: line for on, line in lines.items() if on >= begin}
+            for tick, lines in self._ticks.get(key, {}).items()
+        }
         for dinner in self._dinners:
             line = _said(dinner, key)
             if line and self._tick_of(dinner, key) is None:
@@ -140,7 +170,7 @@ class _List:
     def _lines(self, ticked: TickName | None) -> tuple[ShoppingLine, ...]:
         """The lines of one tick, or of none."""
         dinners = [self._with(dinner, ticked) for dinner in self._dinners]
-        return shopping_list(dinners, self._first, self._last)
+        return shopping_list(dinners, [line for line in self._free if line.tick == ticked])
 
     def _with(self, dinner: Dinner, ticked: TickName | None) -> Dinner:
         """The dinner with only those ingredients whose lines have this tick."""
@@ -159,13 +189,29 @@ def _ticks(_key: str, value: dict[str, dict[str, str]]) -> dict[str, dict[str, s
     return value
 
 
+def _by_thing(rows: Mapping[str, dict[str, dict[str, str]]]) -> dict[str, dict[str, dict[str, str]]]:
+    """The ticks of every thing, those under the keys of earlier versions too."""
+    found: dict[str, dict[str, dict[str, str]]] = {}
+    for row, ticks in rows.items():
+        for key in {row, _key_now(row)}:
+            for tick, lines in ticks.items():
+                found.setdefault(key, {}).setdefault(tick, {}).update(lines)
+    return found
+
+
+def _key_now(row: str) -> str:
+    """The thing that a row is about; earlier versions wrote its unit and a bar before it."""
+    unit, bar, thing = row.partition("|")
+    return thing if bar and (not unit or unit in UNITS) else row
+
+
 def _on(dinner: Dinner) -> str:
     return dinner.at.date().isoformat()
 
 
 @lru_cache(maxsize=4096)
 def _key(line: str) -> str:
-    """The key of an ingredient line; no line of a dish is empty."""
+    """The key of a line; no line of a dish and none that somebody wrote is empty."""
     ingredient = ingredient_of(line)
     return ingredient.key if ingredient else ""
 
@@ -182,6 +228,7 @@ def _items(lines: tuple[ShoppingLine, ...], ticked: TickName | None) -> tuple[Sh
             text=line.text,
             dinners=tuple(dict.fromkeys(dinner.dish.name for dinner in line.dinners)),
             dates=tuple(dinner.at.date() for dinner in line.dinners),
+            written=tuple(free_lines.view(one) for one in line.written),
             tick=ticked,
         )
         for line in lines

@@ -13,7 +13,7 @@ from coach.web.pages.habits import away, catalogue, own, path, steps, today
 from coach.web.pages.household import data, replacing, settings, start
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
-from coach.web.pages.kitchen import favourites, shopping
+from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
 
@@ -24,5 +24,18 @@ for _part in (today, week, area_week):
     router.include_router(_part.router)
 for _part in (start, path, own, steps, catalogue, away, settings, data, replacing, home, jobs, job_lines):
     router.include_router(_part.router)
-for _part in (problems, favourites, dinner, shopping, desk, dues, todos, quick, areas, area, area_tasks):
+for _part in (
+    problems,
+    favourites,
+    dinner,
+    shopping,
+    shopping_lines,
+    desk,
+    dues,
+    todos,
+    quick,
+    areas,
+    area,
+    area_tasks,
+):
     router.include_router(_part.router)

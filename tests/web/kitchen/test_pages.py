@@ -38,7 +38,7 @@ def test_the_list_shows_what_the_json_tells(house: House) -> None:
     found, page = ask(house, "GET", "/api/shopping"), see(house, "/shopping")
     items = [*found["to_buy"], *found["in_basket"], *found["at_home"]]
     assert [one.text for one in page.every("p", "item")] == [item["text"] for item in items]
-    assert page.one("textarea").inside == [found["text"]]
+    assert page.one("textarea", id="as-text").inside == [found["text"]]
 
 
 @pytest.mark.parametrize("on", [TUESDAY, "2027-01-10", "2027-02-02"])
@@ -174,7 +174,7 @@ def test_a_favourite_with_a_fault_comes_back_as_it_was_typed(house: House) -> No
 
 def test_the_list_is_ticked_with_and_without_a_reload(house: House) -> None:
     a_full_week(house)
-    tick = {"key": "g|rice", "tick": "in-basket", "days": "14"}
+    tick = {"key": "rice", "tick": "in-basket", "days": "14"}
     assert send(house, "/shopping", **tick) == "/shopping?days=14"
     answer = house.http.post("/shopping", data=tick | {"tick": "none"}, headers={"hx-request": "true"})
     part = read(answer.text)
@@ -204,3 +204,55 @@ def test_an_empty_page_says_what_to_do_next(house: House, path: str, said: str) 
 def test_a_list_without_ingredients_says_where_they_go(house: House) -> None:
     ask(house, "PUT", f"/api/dinners/{TUESDAY}", {"dish": "Toast"})
     assert "list no ingredients" in see(house, "/shopping").text
+
+
+def test_lines_are_written_on_the_list_ticked_changed_cleared_and_taken_off(house: House) -> None:
+    assert send(house, "/shopping/lines", lines="soap\n1 kg rice\n500 g rice", days="7") == (
+        "/shopping?said=written-down"
+    )
+    page = see(house, "/shopping?said=written-down")
+    assert [one.text for one in page.every("p", "item")] == ["soap", "1.5 kg rice"]
+    soap, rice = ask(house, "GET", "/api/shopping")["to_buy"]
+    assert list(page.every("form", action="/shopping/clear")) == []
+    ask(house, "PUT", "/api/shopping", {"key": "soap", "tick": "in-basket"})
+    form = see(house, "/shopping?days=14").one("form", action="/shopping/clear")
+    hidden = {one.attributes["name"]: one.attributes["value"] for one in form.every("input", type="hidden")}
+    assert hidden == {"days": "14", "line": soap["written"][0]["id"]}
+    assert send(house, "/shopping/clear", line=soap["written"][0]["id"], days="14") == (
+        "/shopping?days=14&said=cleared"
+    )
+    address = f"/shopping/lines/{rice['written'][0]['id']}"
+    shown = values(see(house, address))
+    assert shown["text"] == "1 kg rice"
+    assert send(house, address, **(shown | {"text": "2 kg rice"})) == "/shopping?said=saved"
+    assert ask(house, "GET", "/api/shopping")["text"] == "- 2.5 kg rice\n"
+    assert send(house, f"{address}/remove") == "/shopping?said=taken-off"
+    assert house.http.get(address).status_code == 404
+    assert ask(house, "GET", "/api/shopping")["text"] == "- 500 g rice\n"
+
+
+def test_lines_that_cannot_be_kept_come_back_as_they_were_typed(house: House) -> None:
+    typed = "soap\n" + "x" * 201
+    page = refused(house, "/shopping/lines", {"lines": typed, "days": "7"})
+    assert page.one("p", id="lines-fault").text.startswith("Line 2 has 201 characters")
+    assert values(page)["lines"] == typed
+    assert ask(house, "GET", "/api/shopping")["to_buy"] == []
+
+
+def test_a_line_two_people_change_is_asked_about(house: House) -> None:
+    line = ask(house, "POST", "/api/shopping/lines", {"lines": ["soap"]})["to_buy"][0]["written"][0]["id"]
+    shown = values(see(house, f"/shopping/lines/{line}"))
+    ask(house, "PUT", f"/api/shopping/lines/{line}", {"text": "2 soaps"})
+    answer = house.http.post(f"/shopping/lines/{line}", data=shown | {"text": "3 soaps"})
+    page = read(answer.text)
+    assert (answer.status_code, values(page)["text"]) == (409, "3 soaps")
+    assert "2 soaps" in page.one(id="both").text
+    removed = house.http.post(f"/shopping/lines/{line}/remove", data={"seen": shown["seen"]})
+    assert removed.status_code == 409
+    assert ask(house, "GET", "/api/shopping")["text"] == "- 2 soaps\n"
+
+
+def test_a_line_that_cannot_be_kept_so_is_asked_again(house: House) -> None:
+    line = ask(house, "POST", "/api/shopping/lines", {"lines": ["soap"]})["to_buy"][0]["written"][0]["id"]
+    page = refused(house, f"/shopping/lines/{line}", {"text": " "})
+    assert page.one(id="trouble").text == "The line says nothing: name what is to be bought."

@@ -9,7 +9,7 @@ from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickN
 from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.web.api.fields import WHOLE, Body, Id, OneLine, ShortName, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, Name, OneLine, ShortName, YesNo
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
@@ -77,3 +77,20 @@ class TickBody(Body):
     key: str = Field(min_length=1, max_length=300, description="The line's `key`.")
     tick: TickName | None = Field(description="Null takes the line's ticks back.")
     days: Days = USUAL_DAYS
+
+
+class LinesBody(Body):
+    """Lines to be written on the shopping list."""
+
+    lines: list[Name] = Field(
+        max_length=20_000,
+        description="One or more, each on one line; at most 100 at once.",
+        json_schema_extra={"minItems": 1, "maxItems": 100},
+    )
+    days: Days = USUAL_DAYS
+
+
+class LineBody(Body):
+    """A line of the shopping list."""
+
+    text: ShortName = Field(description="An amount if there is one, and what: `500 g rice`.")
