@@ -10,16 +10,16 @@ from coach.week.answers import Job, WeekDay
 
 @dataclass(frozen=True, slots=True)
 class KitchenAndDesk:
-    """What today's page shows of dinner, desk work, the put-off job and errands.
+    """What today's page shows of dinner, dues, desk work, put-off jobs and errands.
 
     Attributes:
         dinner: Today's date with its dinner, if there is one.
         asks: Whether today has no dinner yet and the household is there to decide it.
         favourites: Dishes to choose from while it asks.
         moves: What has to leave the freezer today and tomorrow, and what it is too late for.
-        desk: On a desk-work day, or when something cannot wait for one.
-        put_off: While the step of the put-off job is open today.
-        errands: While the step of the errand run is open today, by place; none on other days.
+        desk: On a desk-work day, when something is due, or when it cannot wait for one.
+        put_off: On a desk-work day.
+        errands: On the day one goes out, by place; none on other days.
     """
 
     dinner: DinnerDay

@@ -49,11 +49,12 @@ def around_in(where: Situation) -> Around:
     open_pages = places_in(where).open
     area = _area(where) if "areas" in open_pages else None
     lines = jobs_kept(where)
+    shows = {"dinner", "desk"} & set(open_pages) or where.plan.keys(DUE)
     return Around(
         open=open_pages,
         area=area,
         jobs=tuple(job_view(where, place, lines) for place in _jobs_today(where, area)),
-        kitchen=kitchen_and_desk_in(where) if {"dinner", "desk"} & set(open_pages) else None,
+        kitchen=kitchen_and_desk_in(where) if shows else None,
         load=today_in(where) if "week" in open_pages else None,
     )
 

@@ -23,6 +23,7 @@ class DueView:
         repeats: RFC 5545 rule, or none for a single date; `repeats_text` says it in words.
         needs: Days needed before.
         amount: As typed.
+        time: HH:MM by the household's clock, of an appointment.
     """
 
     id: str
@@ -32,6 +33,7 @@ class DueView:
     repeats_text: str
     needs: int
     amount: str | None
+    time: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,7 @@ class DueDateView:
         due: The due's id.
         comfortable: The latest comfortable date: the due date less the days needed.
         urgency: `in-time`, `late` (the latest comfortable date is past) or `overdue`.
+        time: HH:MM by the household's clock, of an appointment.
         text: How it stands, in words.
     """
 
@@ -51,17 +54,20 @@ class DueDateView:
     comfortable: dt.date
     urgency: UrgencyName
     amount: str | None
+    time: str | None
     text: str
 
 
 @dataclass(frozen=True, slots=True)
-class SettledView:
-    """A date of a due that has been dealt with, and when."""
+class SeenToView:
+    """A date of a due that is seen to, or paid, and when."""
 
     due: str
     name: str
     on: dt.date
-    settled_on: dt.date
+    seen_to_on: dt.date
+    amount: str | None
+    time: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +79,7 @@ class Desk:
         next_desk_day: The next one after today, if one is known.
         now: What is late, and what needs to be seen to before the next desk-work day.
         coming: The next date of every other due.
-        settled: What was dealt with in the last two weeks.
+        seen_to: What was seen to in the last two weeks.
         dues: All that are kept, by name.
     """
 
@@ -82,7 +88,7 @@ class Desk:
     next_desk_day: dt.date | None
     now: tuple[DueDateView, ...]
     coming: tuple[DueDateView, ...]
-    settled: tuple[SettledView, ...]
+    seen_to: tuple[SeenToView, ...]
     dues: tuple[DueView, ...]
 
 
@@ -138,6 +144,7 @@ class QuickRead:
 
     Attributes:
         on: The date found in it.
+        time: The time found beside the date, HH:MM.
         place: Where an errand leads, if that is said.
         text: The same as a sentence.
     """
@@ -146,6 +153,7 @@ class QuickRead:
     kind: QuickKindName
     title: str
     on: dt.date | None
+    time: str | None
     place: str | None
     text: str
 
@@ -158,25 +166,39 @@ class QuickSaved:
     id: str
     title: str
     on: dt.date | None
+    time: str | None
 
 
 @dataclass(frozen=True, slots=True)
 class DeskToday:
-    """What the desk lists today.
+    """What today is given of the desk.
 
     Attributes:
-        desk_day: Whether today is a desk-work day; on other days only what was written down too late for one.
+        desk_day: Whether today is a desk-work day; on other days `dues` holds only what none has listed.
+        working: Whether a step that works at the desk stands on today's list.
         next_desk_day: The next one after today, if one is known.
+        due: What is due today, or was before and is not seen to.
+        dues: What desk work lists besides.
     """
 
     desk_day: bool
+    working: bool
     next_desk_day: dt.date | None
+    due: tuple[DueDateView, ...]
     dues: tuple[DueDateView, ...]
 
 
 @dataclass(frozen=True, slots=True)
+class DuesOn:
+    """The dues of one date, each in the order of its time: those not seen to, and those that are."""
+
+    not_seen_to: tuple[DueDateView, ...]
+    seen_to: tuple[SeenToView, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PutOffToday:
-    """The put-off job of its day.
+    """The put-off job of a desk-work day.
 
     Attributes:
         picked: The one that was picked, or the oldest; none if nothing is put off.

@@ -1,33 +1,32 @@
-"""The desk as the plan keeps it: dues and what is settled of them, to-dos and those done, desk-work days."""
+"""The desk as the plan keeps it: dues and what is seen to of them, to-dos and those done, desk-work days."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, time, timedelta
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from coach.course.recurrence import next_fall
 from coach.course.shapes import required, shape
-from coach.desk.rules.dues import Due, DueDate, is_desk_day, listed
+from coach.desk.days import desk_days, told
+from coach.desk.rules.dues import Due, DueDate, between, is_desk_day, listed, standing
 from coach.desk.rules.repeating import check_rule, dates_of
 from coach.desk.rules.todos import ToDo, ToDoKind
 from coach.errors import Unknown
-from coach.ground.ports import dated_keys
-from coach.progress.days import ONE_DAY
-from coach.progress.standing import Stand
+from coach.ground.ports import Asked, dated_keys
+from coach.progress.days import ONE_DAY, hour_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
 
-    from coach.desk.rules.dues import DeskDays
+    from coach.desk.rules.dues import DeskDays, Told
     from coach.ground.situation import Situation
 
-DUE, SETTLED = "due", "due-done"
+DUE, SEEN_TO = "due", "due-done"
 TODO, DONE, PICKED = "todo", "todo-done", "picked"
-DESK_WORK = "desk-work"
 YEARS_AHEAD = 40
 LATELY = timedelta(days=14)
-_AGO = _AHEAD = timedelta(days=400)
+_AGO = timedelta(days=400)
 _DUE = shape(
     {
         "name": str,
@@ -39,10 +38,9 @@ _DUE = shape(
         "settled_through": (str, None),
     }
 )
-_WORKED_ON = {Stand.PRACTISING, Stand.SETTLED}
+_TIME = shape((str, None))
 
-
-_SETTLED_DUE = shape({"name": str, "settled": str, "due": dict})
+_SEEN_TO_DUE = shape({"name": str, "settled": str, "due": dict})
 
 
 _TODO = shape({"title": str, "entered": str, "kind": str, "place": (str, None)})
@@ -55,14 +53,16 @@ class DeskBook:
 
     Attributes:
         dues: By id.
-        settled: What is settled, by id and date, as the plan keeps it.
+        seen_to: What is seen to, by id and date, as the plan keeps it.
         days: The first desk-work day on or after a date.
+        told: What the latest desk-work day before today has told; worked out when it is asked for.
     """
 
     today: date
     dues: Mapping[str, Due]
-    settled: Mapping[tuple[str, date], dict[str, Any]]
+    seen_to: Mapping[tuple[str, date], dict[str, Any]]
     days: DeskDays
+    told: Callable[[], Told | None]
 
     @property
     def is_desk_day(self) -> bool:
@@ -75,8 +75,18 @@ class DeskBook:
         return self.days(self.today + ONE_DAY)
 
     def listed(self) -> tuple[DueDate, ...]:
-        """What today lists: on a desk-work day all that is late or comes too soon for the next one."""
-        return listed(self.dues.values(), self.settled, self.today, self.days)
+        """What today lists: on a desk-work day all that is late or comes too soon for the next one.
+
+        On another day the days gone by are folded once more, if anything of that is to be seen to at all.
+        """
+        found = listed(self.dues.values(), self.seen_to, self.today, self.days)
+        if self.is_desk_day or not found:
+            return found
+        return listed(self.dues.values(), self.seen_to, self.today, self.days, self.told())
+
+    def standing(self) -> tuple[DueDate, ...]:
+        """What is due today, or was before and is not seen to."""
+        return standing(self.dues.values(), self.seen_to, self.today)
 
     def now(self) -> tuple[DueDate, ...]:
         """What a desk-work day would list if today were one."""
@@ -85,17 +95,25 @@ class DeskBook:
         def days(day: date) -> date | None:
             return self.today if day == self.today else following
 
-        return listed(self.dues.values(), self.settled, self.today, days)
+        return listed(self.dues.values(), self.seen_to, self.today, days)
 
     def next_open(self, due: Due, since: date | None = None) -> date | None:
-        """The first date of a due that is not settled, from a date on if one is named."""
-        begun = due.on if due.settled_through is None else max(due.on, due.settled_through + ONE_DAY)
+        """The first date of a due that is not seen to, from a date on if one is named."""
+        begun = due.on if due.seen_to_through is None else max(due.on, due.seen_to_through + ONE_DAY)
         first = max(begun, since or begun)
-        return next((on for on in _dates(due, first) if (due.id, on) not in self.settled), None)
+        return next((on for on in _dates(due, first) if (due.id, on) not in self.seen_to), None)
 
     def is_open(self, due: Due, on: date) -> bool:
-        """Whether a due is due on a date, and that is not settled."""
+        """Whether a due is due on a date, and that is not seen to."""
         return self.next_open(due, on) == on
+
+
+@dataclass(frozen=True, slots=True)
+class DuesBetween:
+    """The dues of some dates: those not seen to, and those that are, as the plan keeps them."""
+
+    not_seen_to: tuple[DueDate, ...]
+    seen_to: Mapping[tuple[str, date], dict[str, Any]]
 
 
 def _dates(due: Due, first: date) -> Iterator[date]:
@@ -109,22 +127,35 @@ def _dates(due: Due, first: date) -> Iterator[date]:
 def desk_book(where: Situation) -> DeskBook:
     """The dues as they stand in a plan."""
     dues = where.plan.read(DUE, due_of)
-    begun = (due.settled_through or due.on for due in dues.values())
+    begun = (due.seen_to_through or due.on for due in dues.values())
     first = min((where.today - _AGO, *begun))
-    settled = where.plan.read(SETTLED, _settled, *dated_keys(first, date.max))
-    return DeskBook(where.today, dues, dict(settled.values()), desk_days(where))
+    seen_to = where.plan.read(SEEN_TO, _seen_to, *dated_keys(first, date.max))
+    return DeskBook(where.today, dues, dict(seen_to.values()), desk_days(where), partial(told, where))
 
 
-def _settled(key: str, value: dict[str, Any]) -> tuple[tuple[str, date], dict[str, Any]]:
-    required(value, _SETTLED_DUE)
+def dues_between(where: Situation, first: date, last: date) -> DuesBetween:
+    """What is due on some dates, and what of that is seen to; `needed_between` says what it reads."""
+    seen_to = where.plan.read(SEEN_TO, _seen_to, *dated_keys(first, last))
+    dues = where.plan.read(DUE, due_of).values()
+    done = dict(seen_to.values())
+    return DuesBetween(between(dues, done, where.today, first, last), done)
+
+
+def needed_between(first: date, last: date) -> list[Asked]:
+    """What of the plan the dues of some dates are in."""
+    return [Asked(DUE), Asked(SEEN_TO, *dated_keys(first, last))]
+
+
+def _seen_to(key: str, value: dict[str, Any]) -> tuple[tuple[str, date], dict[str, Any]]:
+    required(value, _SEEN_TO_DUE)
     date.fromisoformat(value["settled"])
     due_of(key[11:], value["due"])
     return (key[11:], date.fromisoformat(key[:10])), value
 
 
-def settled_due(where: Situation, due_id: str, on: date) -> Due | None:
-    """The due as it was when a date of it was settled; None if it was not."""
-    found = where.plan.read_one(SETTLED, done_key(on, due_id), _settled)
+def due_seen_to(where: Situation, due_id: str, on: date) -> Due | None:
+    """The due as it was when a date of it was seen to; None if it was not."""
+    found = where.plan.read_one(SEEN_TO, done_key(on, due_id), _seen_to)
     return None if found is None else due_of(due_id, found[1]["due"])
 
 
@@ -137,13 +168,24 @@ def due_json(due: Due) -> dict[str, Any]:
         "repeats": due.repeats,
         "needs": due.needs,
         "amount": due.amount,
-        "settled_through": due.settled_through and due.settled_through.isoformat(),
+        "time": time_text(due.at),
+        "settled_through": due.seen_to_through and due.seen_to_through.isoformat(),
     }
 
 
+def time_text(at: time | None) -> str | None:
+    """A time of day as HH:MM."""
+    return None if at is None else f"{at:%H:%M}"
+
+
 def due_of(due_id: str, value: dict[str, Any]) -> Due:
-    """The due that the plan keeps; what is none raises what `PlanValues.read` leaves out."""
+    """The due that the plan keeps; what is none raises what `PlanValues.read` leaves out.
+
+    Rows of earlier versions say nothing of a time.
+    """
     required(value, _DUE)
+    at = value.get("time")
+    required(at, _TIME)
     through, on = value["settled_through"], date.fromisoformat(value["on"])
     if value["repeats"] is not None:
         check_rule(value["repeats"], on)
@@ -155,7 +197,8 @@ def due_of(due_id: str, value: dict[str, Any]) -> Due:
         repeats=value["repeats"],
         needs=value["needs"],
         amount=value["amount"],
-        settled_through=through and date.fromisoformat(through),
+        at=None if at is None else hour_of(at),
+        seen_to_through=through and date.fromisoformat(through),
     )
 
 
@@ -167,7 +210,7 @@ def kept_due(where: Situation, due_id: str) -> Due:
     """
     due = where.plan.read_one(DUE, due_id, due_of)
     if due is None:
-        raise Unknown("There is no such due. It may have been settled or taken off meanwhile.")
+        raise Unknown("There is no such due. It may have been seen to or taken off meanwhile.")
     return due
 
 
@@ -233,41 +276,5 @@ def _id(_key: str, value: str) -> str:
 
 
 def done_key(on: date, kept_id: str) -> str:
-    """The key under which a due settled for a date, or a to-do done on it, is kept."""
+    """The key under which a due seen to for a date, or a to-do done on it, is kept."""
     return f"{on}/{kept_id}"
-
-
-def desk_days(where: Situation) -> DeskDays:
-    """The first desk-work day on or after a date, if there is one within the next 400 days.
-
-    Days away are none. Today is one while the step of an earlier day is still open.
-    """
-    following = _following(where)
-
-    def first(day: date) -> date | None:
-        if day == where.today and is_on_list(where, DESK_WORK):
-            return day
-        return next((found for found in following(day) if not where.away(found)), None)
-
-    return first
-
-
-def is_on_list(where: Situation, step: str) -> bool:
-    """Whether a step stands on today's list."""
-    return step in where.standing.checklist
-
-
-def _following(where: Situation) -> Callable[[date], Iterator[date]]:
-    place = where.standing.steps.get(DESK_WORK)
-    start = place.introduced_on if place is not None and place.state in _WORKED_ON else None
-    if place is None or start is None:
-        return lambda day: (day + ahead * ONE_DAY for ahead in range(_AHEAD.days))
-    rule, since = place.step.repeats, start
-    return lambda day: _falls(rule, since, day)
-
-
-def _falls(rule: str, start: date, day: date) -> Iterator[date]:
-    found = next_fall(rule, start, day - ONE_DAY)
-    while found is not None and found - day < _AHEAD:
-        yield found
-        found = next_fall(rule, start, found)

@@ -1,14 +1,14 @@
-"""Dues: read as they are typed, written down, changed, settled, and taken off."""
+"""Dues: read as they are typed, written down, changed, seen to, and taken off."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.digits import whole_number
-from coach.desk.book import DUE, SETTLED, desk_book, done_key, due_json, due_of, kept_due, settled_due
+from coach.desk.book import DUE, SEEN_TO, desk_book, done_key, due_json, due_of, due_seen_to, kept_due
 from coach.desk.overview import desk_in
 from coach.desk.rules.dues import DAYS_NEEDED, Due, checked_due
 from coach.desk.rules.repeating import dates_of
@@ -16,7 +16,7 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ids import free_ids
 from coach.ground.writing import Decision, to_plan, written
-from coach.progress.days import ONE_DAY, iso_date
+from coach.progress.days import ONE_DAY, hour_of, iso_date
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,7 +39,8 @@ class TypedDue:
     Attributes:
         on: YYYY-MM-DD.
         repeats: RFC 5545 rule; empty for a single date; none leaves the rule of a due that is changed.
-        needs: Days needed before; empty for the usual ones.
+        needs: Days needed before; empty for the usual ones, or for none with a time.
+        time: HH:MM by the household's clock, or empty.
     """
 
     name: str = ""
@@ -47,26 +48,30 @@ class TypedDue:
     repeats: str | None = ""
     needs: str = ""
     amount: str = ""
+    time: str = ""
 
 
 def read_due(typed: TypedDue, due_id: str, today: date) -> Due:
     """The due that was typed.
 
-    What repeats and began before today is owed from today on: what came before is taken as dealt with.
+    What repeats and began before today is owed from today on: what came before is taken as seen to.
 
     Raises:
         Unfit: It cannot be kept; every fault stands beside its field.
     """
     faults: list[FieldFault] = []
     on = _checked(faults, "on", lambda: _date(typed.on)) or today
-    needs = _checked(faults, "needs", lambda: _days(typed.needs))
+    at = _checked(faults, "time", lambda: _time(typed.time))
+    usual = 0 if typed.time.strip() else DAYS_NEEDED
+    needs = _checked(faults, "needs", lambda: _days(typed.needs, usual))
     due = Due(
         id=due_id,
         name=" ".join(typed.name.split()),
         on=on,
         entered=today,
-        needs=DAYS_NEEDED if needs is None else needs,
+        needs=usual if needs is None else needs,
         amount=" ".join(typed.amount.split()) or None,
+        at=at,
     )
     for field, part in _parts(due):
         _checked(faults, field, partial(checked_due, part))
@@ -76,7 +81,7 @@ def read_due(typed: TypedDue, due_id: str, today: date) -> Due:
     if faults:
         raise Unfit(faults)
     began = today - ONE_DAY if rule and on < today else None
-    return replace(due, repeats=rule or None, settled_through=began)
+    return replace(due, repeats=rule or None, seen_to_through=began)
 
 
 def _parts(due: Due) -> list[tuple[str, Due]]:
@@ -106,8 +111,12 @@ def _date(typed: str) -> date:
     return on
 
 
-def _days(typed: str) -> int:
-    text = typed.strip() or str(DAYS_NEEDED)
+def _time(typed: str) -> time | None:
+    return hour_of(typed.strip()) if typed.strip() else None
+
+
+def _days(typed: str, usual: int) -> int:
+    text = typed.strip() or str(usual)
     days = whole_number(text, _MOST_DAYS)
     if days is None:
         raise Malformed(f"“{text[:20]}” is not a number of days needed before, such as {DAYS_NEEDED}.")
@@ -146,13 +155,13 @@ def added_row(where: Situation, typed: TypedDue) -> PlanRow:
     here = where.plan.keys(DUE)
     if len(here) >= MOST:
         raise NotEditable(f"There are {MOST} dues already. Take one off before you write down another.")
-    taken = {*here, *(due_id for due_id, _ in book.settled)}
+    taken = {*here, *(due_id for due_id, _ in book.seen_to)}
     due_id = next(free_ids(where.today, taken))
     return where.row(DUE, due_id, due_json(read_due(typed, due_id, where.today)))
 
 
 def change(context: Context, household: str, due_id: str, typed: TypedDue) -> Desk:
-    """Change a due. With another date or rule it begins anew; what was settled stays settled.
+    """Change a due. With another date or rule it begins anew; what was seen to stays so.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -165,7 +174,7 @@ def change(context: Context, household: str, due_id: str, typed: TypedDue) -> De
         rule = old.repeats if typed.repeats is None else typed.repeats
         new = read_due(replace(typed, repeats=rule), due_id, where.today)
         if (new.on, new.repeats) == (old.on, old.repeats):
-            new = replace(new, settled_through=old.settled_through)
+            new = replace(new, seen_to_through=old.seen_to_through)
             new = new if new.needs != old.needs else replace(new, entered=old.entered)
         return to_plan([] if new == old else [where.row(DUE, due_id, due_json(new))])
 
@@ -187,8 +196,8 @@ def remove(context: Context, household: str, due_id: str) -> Desk:
     return _decided(context, household, decide)
 
 
-def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
-    """Say that a date of a due is dealt with; twice is the same as once.
+def see_to(context: Context, household: str, due_id: str, on: date) -> Desk:
+    """Say that a date of a due is seen to; twice is the same as once.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -196,7 +205,7 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
     """
 
     def decide(where: Situation) -> Decision[None]:
-        if where.plan.holds(SETTLED, done_key(on, due_id)):
+        if where.plan.holds(SEEN_TO, done_key(on, due_id)):
             return to_plan([])
         book, due = desk_book(where), kept_due(where, due_id)
         if not book.is_open(due, on):
@@ -209,49 +218,50 @@ def settle(context: Context, household: str, due_id: str, on: date) -> Desk:
 
 
 def _done_row(where: Situation, due: Due, on: date) -> PlanRow:
+    # Rows written since the first version say `settled`, so that stays the word of the rows.
     value = {"name": due.name, "settled": where.today.isoformat(), "due": due_json(due)}
-    return where.row(SETTLED, done_key(on, due.id), value)
+    return where.row(SEEN_TO, done_key(on, due.id), value)
 
 
 def _after(where: Situation, due: Due, on: date, *, is_first: bool) -> list[PlanRow]:
-    """What becomes of a due of which a date is settled: a single one is taken off, others go on."""
+    """What becomes of a due of which a date is seen to: a single one is taken off, others go on."""
     if due.repeats is None:
         return [where.row(DUE, due.id, None)]
     if not is_first:
         return []
-    return [where.row(DUE, due.id, due_json(replace(due, settled_through=on)))]
+    return [where.row(DUE, due.id, due_json(replace(due, seen_to_through=on)))]
 
 
-def unsettle(context: Context, household: str, due_id: str, on: date) -> Desk:
-    """Say that a date of a due is not dealt with after all; twice is the same as once.
+def reopen(context: Context, household: str, due_id: str, on: date) -> Desk:
+    """Say that a date of a due is not seen to after all; twice is the same as once.
 
     Raises:
         NotStarted: The household has not chosen its first step.
-        Unknown: It was not settled and is not open, or its due has been taken off.
+        Unknown: It was not seen to and is not open, or its due has been taken off.
     """
 
     def decide(where: Situation) -> Decision[None]:
-        settled = settled_due(where, due_id, on)
-        if settled is None:
+        was = due_seen_to(where, due_id, on)
+        if was is None:
             if desk_book(where).is_open(kept_due(where, due_id), on):
                 return to_plan([])
-            raise Unknown(f"Nothing of that is settled on {on}. It may have been taken back meanwhile.")
-        gone = where.row(SETTLED, done_key(on, due_id), None)
-        return to_plan([gone, *_reopened(where, settled, on)])
+            raise Unknown(f"Nothing of that was seen to on {on}. It may have been taken back meanwhile.")
+        gone = where.row(SEEN_TO, done_key(on, due_id), None)
+        return to_plan([gone, *_reopened(where, was, on)])
 
     return _decided(context, household, decide)
 
 
-def _reopened(where: Situation, settled: Due, on: date) -> list[PlanRow]:
-    """What becomes of a due of which a date was settled by mistake."""
-    if settled.repeats is None:
-        return [where.row(DUE, settled.id, due_json(settled))]
-    due = where.plan.read_one(DUE, settled.id, due_of)
+def _reopened(where: Situation, was: Due, on: date) -> list[PlanRow]:
+    """What becomes of a due of which a date was seen to by mistake."""
+    if was.repeats is None:
+        return [where.row(DUE, was.id, due_json(was))]
+    due = where.plan.read_one(DUE, was.id, due_of)
     if due is None:
-        raise Unknown(f"“{settled.name}” has been taken off. Write it down again if it is still due.")
-    if due.settled_through is None or due.settled_through < on:
+        raise Unknown(f"“{was.name}” has been taken off. Write it down again if it is still due.")
+    if due.seen_to_through is None or due.seen_to_through < on:
         return []
-    return [where.row(DUE, due.id, due_json(replace(due, settled_through=on - ONE_DAY)))]
+    return [where.row(DUE, due.id, due_json(replace(due, seen_to_through=on - ONE_DAY)))]
 
 
 def _decided(context: Context, household: str, decide: Callable[[Situation], Decision[None]]) -> Desk:

@@ -3,45 +3,50 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from coach.course.model import Part
 from coach.desk.answers import (
     Desk,
     DeskToday,
     DueDateView,
+    DuesOn,
     DueView,
     ErrandPlace,
     PutOffToday,
-    SettledView,
+    SeenToView,
     ToDos,
     ToDoView,
 )
 from coach.desk.book import (
-    DESK_WORK,
     LATELY,
     DeskBook,
     desk_book,
     done_lately,
-    is_on_list,
+    due_of,
+    dues_between,
     kept_due,
     open_todo,
     open_todos,
     picked_of,
+    time_text,
 )
+from coach.desk.days import is_on_list
 from coach.desk.repeats import repeats_text
-from coach.desk.rules.dues import Due, DueDate, Urgency
+from coach.desk.rules.dues import Due, DueDate, Urgency, order
 from coach.desk.rules.todos import ToDo, ToDoKind, errands_by_place, put_off
 from coach.ground.situation import looking
 from coach.ground.wording import long_date, near_day, whole_date
 from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
-PUT_OFF_JOB, ERRAND_RUN = "put-off-job", "errand-run"
+_PUT_OFF_JOB = "put-off-job"
+"""The step that older courses have for put-off jobs; whoever has it still is shown them on its days too."""
 
 
 def desk(context: Context, household: str) -> Desk:
@@ -64,7 +69,7 @@ def desk_in(where: Situation) -> Desk:
         next_desk_day=book.next_desk_day,
         now=_due_dates(now, book.today),
         coming=_due_dates(_coming(book, now), book.today),
-        settled=_settled(book),
+        seen_to=_seen_to(book),
         dues=tuple(map(_due_view, sorted(book.dues.values(), key=_by_name))),
     )
 
@@ -90,22 +95,38 @@ def _coming(book: DeskBook, now: Iterable[DueDate]) -> list[DueDate]:
         for due in book.dues.values()
         if (on := book.next_open(due, listed.get(due.id)))
     )
-    return sorted(found, key=lambda one: (one.on, one.due.name, one.due.id))
+    return sorted(found, key=order)
 
 
-def _settled(book: DeskBook) -> tuple[SettledView, ...]:
-    """What was dealt with lately, the latest first."""
-    found = (
-        SettledView(due_id, value["name"], on, date.fromisoformat(value["settled"]))
-        for (due_id, on), value in book.settled.items()
+def _seen_to(book: DeskBook) -> tuple[SeenToView, ...]:
+    """What was seen to lately, the latest first."""
+    found = (_seen_to_view(due_id, on, value) for (due_id, on), value in book.seen_to.items())
+    lately = [one for one in found if book.today - one.seen_to_on <= LATELY]
+    return tuple(sorted(lately, key=lambda one: (one.seen_to_on, one.on, one.due), reverse=True))
+
+
+def _seen_to_view(due_id: str, on: date, value: Mapping[str, Any]) -> SeenToView:
+    was = due_of(due_id, value["due"])
+    return SeenToView(
+        due=due_id,
+        name=value["name"],
+        on=on,
+        seen_to_on=date.fromisoformat(value["settled"]),
+        amount=was.amount,
+        time=time_text(was.at),
     )
-    lately = [one for one in found if book.today - one.settled_on <= LATELY]
-    return tuple(sorted(lately, key=lambda one: (one.settled_on, one.on, one.due), reverse=True))
 
 
 def _due_view(due: Due) -> DueView:
     return DueView(
-        due.id, due.name, due.on, due.repeats, repeats_text(due.repeats, due.on), due.needs, due.amount
+        id=due.id,
+        name=due.name,
+        on=due.on,
+        repeats=due.repeats,
+        repeats_text=repeats_text(due.repeats, due.on),
+        needs=due.needs,
+        amount=due.amount,
+        time=time_text(due.at),
     )
 
 
@@ -118,6 +139,7 @@ def _due_dates(found: Iterable[DueDate], today: date) -> tuple[DueDateView, ...]
             comfortable=one.comfortable,
             urgency=one.urgency.value,
             amount=one.due.amount,
+            time=time_text(one.due.at),
             text=_text(one, today),
         )
         for one in found
@@ -127,6 +149,7 @@ def _due_dates(found: Iterable[DueDate], today: date) -> tuple[DueDateView, ...]
 def _text(one: DueDate, today: date) -> str:
     said = long_date(one.on) if one.on.year == today.year else whole_date(one.on)
     near = near_day(one.on, today)
+    said = f"{said} at {time_text(one.due.at)}" if one.due.at else said
     when = f"{near}, {said}" if near else said
     if one.urgency is Urgency.OVERDUE:
         return f"Was due {said}"
@@ -171,16 +194,41 @@ def todo_in(where: Situation, todo_id: str) -> ToDoView:
 
 
 def desk_today_in(where: Situation) -> DeskToday | None:
-    """What the desk lists today, on a desk-work day or when something cannot wait for one."""
-    book = desk_book(where)
-    dues = _due_dates(book.listed(), where.today)
-    here = is_on_list(where, DESK_WORK)
-    return DeskToday(book.is_desk_day, book.next_desk_day, dues) if dues or here else None
+    """What today is given of the desk: what is due, and what desk work lists; None if that is nothing."""
+    book, working = desk_book(where), is_on_list(where, Part.DESK)
+    due, more = book.standing(), book.listed()
+    if not (due or more or working):
+        return None
+    return DeskToday(
+        desk_day=book.is_desk_day,
+        working=working,
+        next_desk_day=book.next_desk_day,
+        due=_due_dates(due, where.today),
+        dues=_due_dates((one for one in more if one not in due), where.today),
+    )
+
+
+def dues_by_date(where: Situation, first: date, last: date) -> dict[date, DuesOn]:
+    """The dues of every date from the first to the last that has any."""
+    found = dues_between(where, first, last)
+    not_seen_to: dict[date, list[DueDate]] = {}
+    seen_to: dict[date, list[SeenToView]] = {}
+    for one in found.not_seen_to:
+        not_seen_to.setdefault(one.on, []).append(one)
+    for (due_id, on), value in found.seen_to.items():
+        seen_to.setdefault(on, []).append(_seen_to_view(due_id, on, value))
+    return {
+        on: DuesOn(
+            _due_dates(not_seen_to.get(on, ()), where.today),
+            tuple(sorted(seen_to.get(on, ()), key=lambda one: (one.time or "", one.name, one.due))),
+        )
+        for on in not_seen_to.keys() | seen_to
+    }
 
 
 def put_off_today_in(where: Situation) -> PutOffToday | None:
-    """What is put off, while the step of the put-off job is open today."""
-    if not is_on_list(where, PUT_OFF_JOB):
+    """What is put off, while a step that works at the desk is open today."""
+    if not is_on_list(where, Part.DESK) and _PUT_OFF_JOB not in where.standing.checklist:
         return None
     waiting = put_off(open_todos(where).values())
     picked = picked_of(where, waiting)
@@ -189,8 +237,8 @@ def put_off_today_in(where: Situation) -> PutOffToday | None:
 
 
 def errands_today_in(where: Situation) -> tuple[ErrandPlace, ...] | None:
-    """The errands by place, while the step of the errand run is open today."""
-    return _errands(open_todos(where).values()) if is_on_list(where, ERRAND_RUN) else None
+    """The errands by place, while a step that works through errands is open today."""
+    return _errands(open_todos(where).values()) if is_on_list(where, Part.ERRANDS) else None
 
 
 def _errands(here: Iterable[ToDo]) -> tuple[ErrandPlace, ...]:

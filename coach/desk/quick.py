@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.keys import is_blank
 from coach.desk.answers import QuickRead, QuickSaved
+from coach.desk.book import time_text
 from coach.desk.dues import TypedDue, added_row
 from coach.desk.rules.quickline import QuickKind, QuickLine, read_line, said_back
 from coach.desk.rules.todos import PLACE_LENGTH, ToDoKind, checked_titles
@@ -16,10 +17,10 @@ from coach.ground.faults import FieldFault, Unfit
 from coach.ground.situation import looking
 from coach.ground.wording import whole_date
 from coach.ground.writing import Decision, to_plan, written
-from coach.progress.days import iso_date
+from coach.progress.days import hour_of, iso_date
 
 if TYPE_CHECKING:
-    from datetime import date
+    from datetime import date, time
 
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
@@ -38,12 +39,14 @@ class TypedQuick:
 
     Attributes:
         on: YYYY-MM-DD, or empty.
+        time: HH:MM, or empty.
     """
 
     kind: str
     title: str
     on: str = ""
     place: str = ""
+    time: str = ""
 
 
 def read(context: Context, household: str, line: str) -> QuickRead:
@@ -60,7 +63,15 @@ def read(context: Context, household: str, line: str) -> QuickRead:
 def read_in(where: Situation, line: str) -> QuickRead:
     """The same, out of a situation."""
     found = read_line(line, where.today)
-    return QuickRead(line, found.kind.value, found.title, found.on, found.place, said_back(found))
+    return QuickRead(
+        line=line,
+        kind=found.kind.value,
+        title=found.title,
+        on=found.on,
+        time=time_text(found.at),
+        place=found.place,
+        text=said_back(found),
+    )
 
 
 def save(context: Context, household: str, typed: TypedQuick) -> QuickSaved:
@@ -78,7 +89,7 @@ def save(context: Context, household: str, typed: TypedQuick) -> QuickSaved:
         return to_plan([row], row.key)
 
     def saved(_: Situation, key: str) -> QuickSaved:
-        return QuickSaved(line.kind.value, key, line.title, line.on)
+        return QuickSaved(line.kind.value, key, line.title, line.on, time_text(line.at))
 
     return written(context, household, decide, saved)
 
@@ -88,7 +99,7 @@ def _line(typed: TypedQuick) -> QuickLine:
     if typed.kind not in set(QuickKind):
         raise Unfit([FieldFault("kind", f"Choose one of {', '.join(QuickKind)}.")])
     kind, title, on = QuickKind(typed.kind), " ".join(typed.title.split()), _date(typed.on)
-    place = " ".join(typed.place.split())
+    at, place = _time(typed.time), " ".join(typed.place.split())
     if is_blank(title):
         raise Unfit([FieldFault("title", "What is to be done? Write it down in a few words.")])
     if kind is QuickKind.DUE and on is None:
@@ -99,9 +110,15 @@ def _line(typed: TypedQuick) -> QuickLine:
         )
     if place and kind is not QuickKind.ERRAND:
         title, place = f"{title}, at {place}", ""
-    if on and kind is not QuickKind.DUE:
-        title, on = f"{title}, by {whole_date(on)}", None
-    return QuickLine(kind, title, on, place or None)
+    if kind is not QuickKind.DUE:
+        title, on, at = f"{title}{_by(on, at)}", None, None
+    return QuickLine(kind, title, on, place or None, at)
+
+
+def _by(on: date | None, at: time | None) -> str:
+    """A date and a time as the end of the words of what has none."""
+    said = f" at {at:%H:%M}" if at else ""
+    return f", by {whole_date(on)}{said}" if on else f",{said}" if said else ""
 
 
 def _date(typed: str) -> date | None:
@@ -111,10 +128,17 @@ def _date(typed: str) -> date | None:
         raise Unfit([FieldFault("on", str(error))]) from None
 
 
+def _time(typed: str) -> time | None:
+    try:
+        return hour_of(typed.strip()) if typed.strip() else None
+    except Malformed as error:
+        raise Unfit([FieldFault("time", str(error))]) from None
+
+
 def _row(where: Situation, line: QuickLine) -> PlanRow:
     try:
         if line.kind is QuickKind.DUE:
-            return added_row(where, TypedDue(name=line.title, on=str(line.on)))
+            return added_row(where, TypedDue(name=line.title, on=str(line.on), time=time_text(line.at) or ""))
         [row] = added_rows(where, checked_titles([line.title], "Line"), _TO_DO_KINDS[line.kind], line.place)
     except Unfit as error:
         raise Unfit(

@@ -5,6 +5,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import Literal
 
+from coach.desk.answers import DueDateView, SeenToView
 from coach.ground.cautions import CautionView
 from coach.habits.answers import MarkName, StateName
 
@@ -57,6 +58,8 @@ class WeekDay:
         overload: Minutes beyond those available.
         overload_text: The overload in words, where there is one.
         can_wait: Jobs of an overloaded day that may be done later, the longest first.
+        dues: The dues of the date not seen to, in the order of their times.
+        seen_to: Those that are.
     """
 
     date: dt.date
@@ -75,6 +78,8 @@ class WeekDay:
     overload: int
     overload_text: str | None
     can_wait: tuple[str, ...]
+    dues: tuple[DueDateView, ...]
+    seen_to: tuple[SeenToView, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.rule import WEEKDAYS
+from coach.desk.answers import DuesOn
+from coach.desk.book import needed_between
+from coach.desk.overview import dues_by_date
 from coach.errors import Malformed
+from coach.ground.ports import Asked
 from coach.ground.situation import looking, remembered
 from coach.ground.weeks import WEEK, last_day, week_name
 from coach.ground.writing import Decision, to_plan, written
@@ -36,6 +40,7 @@ if TYPE_CHECKING:
     from coach.week.facts import DayFacts, WeekFacts
 
 KEEPING = ("kept", "small")
+NO_DUES = DuesOn((), ())
 
 
 def week(context: Context, household: str, name: str | None = None) -> Week:
@@ -61,18 +66,21 @@ def load(context: Context, household: str, name: str | None = None) -> Load:
 
 def week_in(where: Situation, name: str | None = None) -> Week:
     """A week with everything due in it, out of a situation; the errors are those of `week`."""
-    return week_view(where, week_facts(where, week_asked_for(where, name)))
+    first = week_asked_for(where, name)
+    where.plan.fetch([Asked(AVAILABLE), *needed_between(first, last_day(first))])
+    return week_view(where, week_facts(where, first))
 
 
 def today_in(where: Situation) -> WeekDay:
-    """Today as the week shows it."""
+    """Today as the week shows it, but for its dues, which stand on today's page by themselves."""
     facts = today_facts(where)
-    return _day(facts, facts.days[0])
+    return _day(facts, facts.days[0], NO_DUES)
 
 
 def week_view(where: Situation, facts: WeekFacts) -> Week:
     """A week as pages and JSON show it."""
     first, standing = facts.first, where.standing
+    dues = dues_by_date(where, first, last_day(first))
     has_earlier = last_day(first - WEEK) >= standing.started
     return Week(
         week=week_name(first),
@@ -83,13 +91,13 @@ def week_view(where: Situation, facts: WeekFacts) -> Week:
         earlier=week_name(first - WEEK) if has_earlier else None,
         later=week_name(first + WEEK) if first + WEEK - where.today <= FURTHEST else None,
         lapsed=standing.phase is Phase.LAPSED,
-        days=tuple(_day(facts, day) for day in facts.days),
+        days=tuple(_day(facts, day, dues.get(day.date, NO_DUES)) for day in facts.days),
         available=_by_weekday(facts.available),
         moved=() if facts.over else moved_last(where),
     )
 
 
-def _day(facts: WeekFacts, day: DayFacts) -> WeekDay:
+def _day(facts: WeekFacts, day: DayFacts, dues: DuesOn) -> WeekDay:
     habits = tuple(_due(facts, day, step) for step in day.load.steps if not is_job(step))
     overload = day.load.overload
     return WeekDay(
@@ -109,6 +117,8 @@ def _day(facts: WeekFacts, day: DayFacts) -> WeekDay:
         overload=overload,
         overload_text=overload_text(day.date, overload),
         can_wait=tuple(step.id for step in can_wait(day.load, _open_jobs(facts, day))),
+        dues=dues.not_seen_to,
+        seen_to=dues.seen_to,
     )
 
 

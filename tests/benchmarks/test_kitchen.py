@@ -38,7 +38,7 @@ def _days(days: int) -> Iterator[date]:
 
 
 def _rows(where: Situation, days: int) -> Iterator[PlanRow]:
-    """A dinner for every day, monthly dues settled ever since, and two to-dos done a day."""
+    """A dinner for every day, monthly dues seen to ever since, and two to-dos done a day."""
     dinner = planned_json(read_dinner(TypedDinner(DISH))[0])
     for on in _days(days):
         yield where.row("dinner", on.isoformat(), dinner)

@@ -91,6 +91,22 @@ def test_the_list_is_ticked_at_home_and_in_the_shop(
     )
 
 
+@WITH_AND_WITHOUT
+def test_lines_are_written_on_the_list_ticked_and_cleared(
+    live: LiveHouse, visitors: Visitors, *, script: bool
+) -> None:
+    live.start()
+    page = visitors.come(java_script_enabled=script)
+    page.goto("/shopping")
+    page.get_by_label("Write on the list, one thing on each line").fill("soap\n1 kg rice\n500 g rice")
+    page.get_by_role("button", name="Add").click()
+    page.get_by_role("button", name="Basket: 1.5 kg rice").click()
+    expect(page.get_by_role("region", name="In the basket").locator(".item")).to_have_text(["1.5 kg rice"])
+    page.get_by_role("button", name="Clear what is ticked").click()
+    expect(page.get_by_role("status").first).to_have_text("Cleared.")
+    expect(page.locator(".item")).to_have_text(["soap"])
+
+
 def test_a_tick_needs_no_reload(live: LiveHouse, visitors: Visitors) -> None:
     live.start()
     a_full_week(live)
@@ -126,16 +142,16 @@ def test_without_javascript_the_text_is_there_to_be_marked(live: LiveHouse, visi
 
 
 @WITH_AND_WITHOUT
-def test_a_due_is_settled_and_opened_again(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
+def test_a_due_is_seen_to_and_opened_again(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
     live.start()
     a_full_week(live)
     page = visitors.come(java_script_enabled=script)
     page.goto("/desk")
-    page.get_by_role("button", name="Settled: Library card, Tuesday 5 January").click()
-    expect(page.get_by_role("status")).to_have_text("Settled.")
-    page.get_by_text("Settled lately: 1").click()
-    page.get_by_role("button", name="Undo: Library card, Tuesday 5 January, is settled").click()
-    expect(page.get_by_role("button", name="Settled: Library card, Tuesday 5 January")).to_be_visible()
+    page.get_by_role("button", name="Seen to: Library card, Tuesday 5 January").click()
+    expect(page.get_by_role("status")).to_have_text("Seen to.")
+    page.get_by_text("Seen to or paid lately: 1").click()
+    page.get_by_role("button", name="Undo: Library card, Tuesday 5 January, is seen to").click()
+    expect(page.get_by_role("button", name="Seen to: Library card, Tuesday 5 January")).to_be_visible()
 
 
 @WITH_AND_WITHOUT

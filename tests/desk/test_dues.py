@@ -1,8 +1,9 @@
-"""Dues: written down, settled and reopened, changed, and what cannot be kept."""
+"""Dues: written down, seen to and reopened, changed, and what cannot be kept."""
 
 from __future__ import annotations
 
-from datetime import date
+import json
+from datetime import UTC, date, datetime
 
 import pytest
 
@@ -10,6 +11,7 @@ from coach.desk import dues
 from coach.desk.dues import TypedDue
 from coach.errors import NotEditable, Unknown
 from coach.ground.faults import Unfit
+from coach.ground.ports import PlanRow
 from desk.working import add, coming, now, seen, working
 from habits.house import HOME, House
 from kitchen.cooking import written
@@ -24,12 +26,12 @@ def house() -> House:
     return working()
 
 
-def settle(house: House, due: str, day: str) -> None:
-    dues.settle(house.context, HOME, due, date.fromisoformat(day))
+def see_to(house: House, due: str, day: str) -> None:
+    dues.see_to(house.context, HOME, due, date.fromisoformat(day))
 
 
 def reopen(house: House, due: str, day: str) -> None:
-    dues.unsettle(house.context, HOME, due, date.fromisoformat(day))
+    dues.reopen(house.context, HOME, due, date.fromisoformat(day))
 
 
 def test_a_due_is_kept_as_it_was_typed(house: House) -> None:
@@ -44,85 +46,123 @@ def test_a_due_is_kept_as_it_was_typed(house: House) -> None:
     )
 
 
+def test_an_appointment_has_a_time_and_needs_no_days_unless_some_are_given(house: House) -> None:
+    for name, needs in (("dentist", ""), ("vet", "2")):
+        dues.add(house.context, HOME, TypedDue(name, "2027-01-20", "", needs, "", "15:30"))
+    assert [(one.name, one.time, one.needs) for one in seen(house).dues] == [
+        ("dentist", "15:30", 0),
+        ("vet", "15:30", 2),
+    ]
+
+
+def test_another_time_is_no_new_beginning(house: House) -> None:
+    due = add(house, "piano", "2027-01-08", "FREQ=WEEKLY")
+    see_to(house, due, "2027-01-08")
+    dues.change(house.context, HOME, due, TypedDue("piano", "2027-01-08", "FREQ=WEEKLY", "", "", "17:00"))
+    assert [(one.on, one.time) for one in seen(house).coming] == [(date(2027, 1, 15), "17:00")]
+
+
+def test_a_time_that_is_none_is_refused_beside_its_field(house: House) -> None:
+    with pytest.raises(Unfit) as caught:
+        dues.add(house.context, HOME, TypedDue("dentist", "2027-01-20", time="half past"))
+    assert [fault.field for fault in caught.value.faults] == ["time"]
+
+
+def test_a_row_of_an_earlier_version_has_no_time_and_reads_as_before(house: House) -> None:
+    row = {"name": "tax", "on": "2027-01-06", "entered": "2027-01-04", "repeats": None, "needs": 3}
+    row |= {"amount": "12", "settled_through": None}
+    done = {"name": "toll", "settled": "2027-01-04", "due": row | {"name": "toll"}}
+    rows = [
+        PlanRow(on(1), "due", "20270104-0001", json.dumps(row)),
+        PlanRow(on(1), "due-done", "2027-01-05/20270104-0002", json.dumps(done)),
+    ]
+    with house.store.writing(HOME) as writing:
+        writing.put_plan(rows, datetime(2027, 1, 4, tzinfo=UTC))
+    assert [(one.name, one.time, one.needs) for one in seen(house).dues] == [("tax", None, 3)]
+    assert [(one.name, one.time, one.amount) for one in seen(house).seen_to] == [("toll", None, "12")]
+    reopen(house, "20270104-0002", "2027-01-05")
+    assert {one.name for one in seen(house).dues} == {"tax", "toll"}
+
+
 def test_three_days_are_needed_if_nothing_is_said(house: House) -> None:
     add(house, "tax", "2027-01-20")
     assert seen(house).dues[0].needs == 3
 
 
-def test_a_single_due_that_is_settled_is_gone_and_can_be_reopened(house: House) -> None:
+def test_a_single_due_that_is_seen_to_is_gone_and_can_be_reopened(house: House) -> None:
     due = add(house, "tax", "2027-01-06")
-    settle(house, due, "2027-01-06")
+    see_to(house, due, "2027-01-06")
     assert (now(house), seen(house).dues) == ([], ())
-    assert [(one.name, one.on, one.settled_on) for one in seen(house).settled] == [
+    assert [(one.name, one.on, one.seen_to_on) for one in seen(house).seen_to] == [
         ("tax", date(2027, 1, 6), on(1))
     ]
     reopen(house, due, "2027-01-06")
     assert now(house) == ["tax 2027-01-06 late"]
-    assert seen(house).settled == ()
+    assert seen(house).seen_to == ()
 
 
-def test_what_repeats_goes_on_when_a_date_is_settled(house: House) -> None:
+def test_what_repeats_goes_on_when_a_date_is_seen_to(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
-    settle(house, due, "2027-01-08")
+    see_to(house, due, "2027-01-08")
     assert coming(house) == ["rent 2027-02-08"]
     reopen(house, due, "2027-01-08")
     assert coming(house) == ["rent 2027-01-08"]
 
 
-def test_dates_can_be_settled_out_of_order(house: House) -> None:
+def test_dates_can_be_seen_to_out_of_order(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
     for day in ("2027-02-08", "2027-01-08"):
-        settle(house, due, day)
+        see_to(house, due, day)
     assert coming(house) == ["rent 2027-03-08"]
     reopen(house, due, "2027-01-08")
-    settle(house, due, "2027-01-08")
+    see_to(house, due, "2027-01-08")
     assert coming(house) == ["rent 2027-03-08"]
     reopen(house, due, "2027-02-08")
     assert coming(house) == ["rent 2027-02-08"]
 
 
-def test_what_was_overdue_for_most_of_a_year_is_settled_like_any_other(house: House) -> None:
+def test_what_was_overdue_for_most_of_a_year_is_seen_to_like_any_other(house: House) -> None:
     due = add(house, "tax", "2026-02-01")
-    settle(house, due, "2026-02-01")
-    assert [(one.name, one.settled_on) for one in seen(house).settled] == [("tax", on(1))]
-    settle(house, due, "2026-02-01")
+    see_to(house, due, "2026-02-01")
+    assert [(one.name, one.seen_to_on) for one in seen(house).seen_to] == [("tax", on(1))]
+    see_to(house, due, "2026-02-01")
     assert add(house, "toll", "2026-02-01") != due
 
 
 @pytest.mark.parametrize("open_day", ["2027-01-08", "2027-02-08"])
-def test_a_date_settled_out_of_order_stays_settled_while_an_earlier_one_is_open(
+def test_a_date_seen_to_out_of_order_stays_so_while_an_earlier_one_is_open(
     house: House, open_day: str
 ) -> None:
-    """However long that is: the one that is open may be the first of all, or come after others settled."""
+    """However long that is: the one that is open may be the first of all, or come after others seen to."""
     due = add(house, "rent", "2027-01-08", MONTHLY)
     for day in ("2027-01-08", "2027-02-08", "2027-03-08"):
         if day != open_day:
-            settle(house, due, day)
+            see_to(house, due, day)
     house.at(1500).mark(1500, "bed")
     assert [one.on.isoformat() for one in seen(house).now][:2] == [open_day, "2027-04-08"]
 
 
-def test_settling_twice_is_settling_once(house: House) -> None:
+def test_seeing_to_it_twice_is_seeing_to_it_once(house: House) -> None:
     for due, day in ((add(house, "tax", "2027-01-06"), "2027-01-06"),
                      (add(house, "rent", "2027-01-08", MONTHLY), "2027-01-08")):  # fmt: skip
-        settle(house, due, day)
-        settle(house, due, day)
+        see_to(house, due, day)
+        see_to(house, due, day)
     assert len(written(house, "due-done")) == 2
 
 
-def test_a_date_on_which_it_is_not_due_cannot_be_settled(house: House) -> None:
+def test_a_date_on_which_it_is_not_due_cannot_be_seen_to(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
     with pytest.raises(Unknown, match="“rent” is not due on 2027-01-09"):
-        settle(house, due, "2027-01-09")
+        see_to(house, due, "2027-01-09")
     with pytest.raises(Unknown, match="There is no such due"):
-        settle(house, "20270101-0001", "2027-01-09")
-    with pytest.raises(Unknown, match="Nothing of that is settled"):
+        see_to(house, "20270101-0001", "2027-01-09")
+    with pytest.raises(Unknown, match="Nothing of that was seen to"):
         reopen(house, due, "2027-01-09")
 
 
 def test_reopening_twice_is_reopening_once(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
-    settle(house, due, "2027-01-08")
+    see_to(house, due, "2027-01-08")
     reopen(house, due, "2027-01-08")
     rows = len(written(house, "due-done"))
     reopen(house, due, "2027-01-08")
@@ -131,7 +171,7 @@ def test_reopening_twice_is_reopening_once(house: House) -> None:
 
 def test_a_date_of_what_has_been_taken_off_is_not_reopened(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
-    settle(house, due, "2027-01-08")
+    see_to(house, due, "2027-01-08")
     dues.remove(house.context, HOME, due)
     with pytest.raises(Unknown, match="“rent” has been taken off"):
         reopen(house, due, "2027-01-08")
@@ -139,13 +179,13 @@ def test_a_date_of_what_has_been_taken_off_is_not_reopened(house: House) -> None
 
 def test_settling_twice_what_was_due_years_ago_is_settling_once(house: House) -> None:
     due, years_ago = add(house, "Old tax", "2024-03-01"), date(2024, 3, 1)
-    once = dues.settle(house.context, HOME, due, years_ago)
-    assert dues.settle(house.context, HOME, due, years_ago) == once
+    once = dues.see_to(house.context, HOME, due, years_ago)
+    assert dues.see_to(house.context, HOME, due, years_ago) == once
 
 
 def test_ids_are_never_given_twice(house: House) -> None:
     first = add(house, "tax", "2027-01-06")
-    settle(house, first, "2027-01-06")
+    see_to(house, first, "2027-01-06")
     second = add(house, "toll", "2027-01-06")
     reopen(house, first, "2027-01-06")
     assert first != second
@@ -164,7 +204,7 @@ def test_a_single_date_that_is_past_is_overdue(house: House) -> None:
 
 def test_a_due_can_be_changed(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
-    settle(house, due, "2027-01-08")
+    see_to(house, due, "2027-01-08")
     dues.change(house.context, HOME, due, TypedDue("Rent", "2027-01-08", MONTHLY, "3", "900"))
     assert (coming(house), seen(house).dues[0].amount) == (["Rent 2027-02-08"], "900")
     dues.change(house.context, HOME, due, TypedDue("Rent", "2027-01-10", "", "3"))

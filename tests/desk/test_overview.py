@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from unittest.mock import patch
 
 import pytest
 
@@ -11,7 +12,7 @@ from coach.desk.dues import TypedDue
 from coach.habits import pauses, steps
 from desk.working import WITHOUT, add, coming, errands, listed, live, now, put_off, seen, today, working
 from habits.house import HOME, House
-from progress.living import on
+from progress.living import a_course, a_step, on
 
 MONTHLY = "FREQ=MONTHLY;BYMONTHDAY=8"
 
@@ -22,8 +23,8 @@ def house() -> House:
     return working()
 
 
-def settle(house: House, due: str, day: str) -> None:
-    dues.settle(house.context, HOME, due, date.fromisoformat(day))
+def see_to(house: House, due: str, day: str) -> None:
+    dues.see_to(house.context, HOME, due, date.fromisoformat(day))
 
 
 def test_the_desk_knows_its_days(house: House) -> None:
@@ -80,12 +81,12 @@ def test_every_due_is_on_a_desk_day_in_time() -> None:
         assert listed_on[f"due {ahead}"] <= on(3) + timedelta(days=ahead - 3)
 
 
-def test_what_lies_years_ahead_is_coming_too_and_can_be_settled_early(house: House) -> None:
+def test_what_lies_years_ahead_is_coming_too_and_can_be_seen_to_early(house: House) -> None:
     passport = add(house, "passport", "2036-05-01")
     boiler = add(house, "boiler", "2030-05-01", "FREQ=YEARLY;INTERVAL=4;BYMONTH=5;BYMONTHDAY=1")
     assert coming(house) == ["boiler 2030-05-01", "passport 2036-05-01"]
-    settle(house, passport, "2036-05-01")
-    settle(house, boiler, "2030-05-01")
+    see_to(house, passport, "2036-05-01")
+    see_to(house, boiler, "2030-05-01")
     assert coming(house) == ["boiler 2034-05-01"]
 
 
@@ -145,6 +146,90 @@ def test_a_due_that_only_gets_another_name_still_waits_for_the_next_desk_day(hou
     assert listed(house) == []
 
 
+def test_what_a_moved_desk_day_would_have_listed_is_listed_on_the_first_day_after_the_move() -> None:
+    """Tuesday told what is comfortable before the 12th. On Monday the 11th desk work moves to Saturdays."""
+    house = live(working(), 2)
+    add(house, "told", "2027-01-14")
+    add(house, "of the 12th", "2027-01-15")
+    add(house, "of the 16th", "2027-01-19")
+    house.mark(2, "desk-work")
+    live(house, 8)
+    assert listed(house) == []
+    steps.adjust(house.context, HOME, "desk-work", {"repeats": "FREQ=WEEKLY;BYDAY=SA"})
+    assert [listed(live(house, day)) for day in (8, 9, 10)] == [["of the 12th 2027-01-15"]] * 3
+    assert listed(live(house, 13)) == ["of the 16th 2027-01-19"]
+    assert due_today(house) == ["told 2027-01-14 overdue", "of the 12th 2027-01-15 overdue"]
+
+
+def test_what_falls_due_while_desk_days_are_away_is_listed_on_the_first_day_back() -> None:
+    house = live(working(), 2)
+    add(house, "in between", "2027-01-16")  # comfortable on the 13th; desk work on the 12th is away
+    house.mark(2, "desk-work")
+    pauses.pause(live(house, 7).context, HOME, on(7), on(11))
+    assert listed(house) == ["in between 2027-01-16"]
+    live(house.at(12), 12)
+    assert listed(house) == ["in between 2027-01-16"]
+
+
+def test_desk_work_brought_back_lists_what_nobody_listed_before_its_next_day() -> None:
+    house = live(working(), 2)
+    house.mark(2, "desk-work")
+    add(house, "next week", "2027-01-14")  # comfortable on the 11th
+    steps.set_aside(live(house, 3).context, HOME, "desk-work")
+    assert listed(live(house, 4)) == []
+    steps.restore(live(house, 5).context, HOME, "desk-work")
+    assert listed(live(house, 6)) == ["next week 2027-01-14"]
+
+
+def test_days_are_folded_once_more_only_for_what_could_be_listed() -> None:
+    house = live(working(), 2)
+    house.mark(2, "desk-work")
+    add(house, "far", "2027-03-14")
+    with patch("coach.desk.days.open_on") as folded:
+        assert listed(live(house, 4)) == []
+    folded.assert_not_called()
+
+
+def due_today(house: House) -> list[str]:
+    found = today(house)
+    return [f"{one.name} {one.on} {one.urgency}" for one in found.due] if found else []
+
+
+def test_a_due_stands_on_its_own_date_and_until_it_is_seen_to_whatever_desk_work_does() -> None:
+    house = live(working(), 2)
+    due = add(house, "tax", "2027-01-07")
+    house.mark(2, "desk-work")
+    assert due_today(live(house, 3)) == []
+    assert due_today(live(house, 4)) == ["tax 2027-01-07 late"]
+    assert due_today(live(house, 6)) == ["tax 2027-01-07 overdue"]
+    pauses.pause(house.context, HOME, on(7), on(9))
+    assert due_today(house.at(8)) == ["tax 2027-01-07 overdue"]
+    see_to(house, due, "2027-01-07")
+    assert due_today(house) == []
+
+
+def test_what_is_due_stands_once_on_a_desk_day_and_the_rest_beside_it(house: House) -> None:
+    live(house, 2)
+    for name, day in (("now", "2027-01-05"), ("soon", "2027-01-14"), ("past", "2027-01-04")):
+        add(house, name, day)
+    found = today(house)
+    assert found is not None
+    assert [[one.name for one in each] for each in (found.due, found.dues)] == [["past", "now"], ["soon"]]
+
+
+def test_an_appointment_says_its_time_and_stands_in_its_order(house: House) -> None:
+    for name, at in (("late", "15:30"), ("early", "09:00"), ("bill", "")):
+        dues.add(house.context, HOME, TypedDue(name, "2027-01-05", time=at))
+    house.at(2, "16:00")
+    found = today(house)
+    assert found is not None
+    assert [(one.name, one.time, one.text) for one in found.due] == [
+        ("bill", None, "Due today, Tuesday 5 January, sooner than the 3 days it needs"),
+        ("early", "09:00", "Due today, Tuesday 5 January at 09:00"),
+        ("late", "15:30", "Due today, Tuesday 5 January at 15:30"),
+    ]
+
+
 def test_a_desk_day_moved_to_another_weekday_counts_there(house: House) -> None:
     live(house, 2).mark(2, "desk-work")
     steps.adjust(house.context, HOME, "desk-work", {"repeats": "FREQ=WEEKLY;BYDAY=TH"})
@@ -191,10 +276,73 @@ def test_its_day_says_so_when_nothing_is_put_off(house: House) -> None:
 def test_on_other_days_there_is_no_put_off_job_and_no_errand(house: House) -> None:
     todos.add(house.context, HOME, "Mirror", "put-off")
     todos.add(house.context, HOME, "Stamps", "errand")
-    for day, step in ((2, "put-off-job"), (5, "errand-run")):
+    for day, step in ((2, "desk-work"), (2, "put-off-job"), (5, "errand-run")):
         live(house, day).mark(day, step)
     live(house, 6)
     assert (put_off(house), errands(house)) == (None, None)
+
+
+def test_put_off_jobs_show_on_desk_work_days(house: House) -> None:
+    todos.add(house.context, HOME, "Mirror", "put-off")
+    house.mark(1, "put-off-job")
+    live(house, 9).mark(9, "put-off-job")
+    shown = put_off(live(house, 9))
+    assert shown is not None
+    assert shown.picked is not None
+    assert shown.picked.title == "Mirror"
+
+
+ANY_COURSE = a_course(
+    a_step("bed", 1),
+    a_step("letters", repeats="FREQ=WEEKLY;BYDAY=TU", waits=False, works_in="desk"),
+    a_step("bank", repeats="FREQ=WEEKLY;BYDAY=FR", waits=False, works_in="desk"),
+    a_step("town", repeats="FREQ=WEEKLY;BYDAY=SA", waits=False, works_in="errands"),
+)
+
+
+@pytest.fixture
+def any_course() -> House:
+    """Letters on Tuesdays, the bank on Fridays, town on Saturdays, all marked on day 1."""
+    house = House(ANY_COURSE).begun()
+    for step in ("letters", "bank", "town"):
+        house.mark(1, step)
+    return house
+
+
+def test_every_date_of_every_step_that_works_at_the_desk_is_a_desk_day(any_course: House) -> None:
+    days = []
+    for day in range(2, 9):
+        found = seen(live(any_course, day))
+        days.append((found.desk_day, found.next_desk_day))
+        for step in ("letters", "bank"):
+            any_course.mark(day, step)
+    assert [is_one for is_one, _ in days] == [True, False, False, True, False, False, False]
+    assert [following for _, following in days][:4] == [on(5), on(5), on(5), on(9)]
+
+
+def test_one_of_two_desk_steps_set_aside_leaves_the_other(any_course: House) -> None:
+    live(any_course, 2).mark(2, "letters")
+    steps.set_aside(any_course.context, HOME, "bank")
+    found = seen(live(any_course, 3))
+    assert (found.desk_day, found.next_desk_day) == (False, on(9))
+
+
+def test_the_part_a_step_works_in_says_where_errands_and_put_off_jobs_show(any_course: House) -> None:
+    todos.add(any_course.context, HOME, "Stamps", "errand", "Kiosk")
+    shows = []
+    for day in range(2, 8):
+        live(any_course, day)
+        shows.append((put_off(any_course) is not None, errands(any_course) is not None))
+        for step in ("letters", "bank", "town"):
+            any_course.mark(day, step)
+    assert shows == [
+        (True, False),
+        (False, False),
+        (False, False),
+        (True, False),
+        (False, True),
+        (False, False),
+    ]
 
 
 def test_the_errand_run_shows_errands_by_place(house: House) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from coach.desk import overview as desk
@@ -45,6 +47,42 @@ def test_a_due_becomes_a_due(house: House) -> None:
     save(house, "due", "renew library card", "2027-01-08")
     assert [(one.name, one.on) for one in desk.desk(house.context, HOME).dues] == [
         ("renew library card", on(5))
+    ]
+
+
+def test_an_appointment_keeps_its_time_and_needs_no_days() -> None:
+    house = House().begun()
+    found = quick.read(house.context, HOME, "dentist 14 May 15:30")
+    assert (found.on, found.time, found.text) == (
+        date(2027, 5, 14),
+        "15:30",
+        "Due: dentist, on Friday 14 May 2027 at 15:30.",
+    )
+    saved = quick.save(house.context, HOME, TypedQuick("due", "dentist", "2027-05-14", "", "15:30"))
+    assert (saved.on, saved.time) == (date(2027, 5, 14), "15:30")
+    assert [(one.time, one.needs) for one in desk.desk(house.context, HOME).dues] == [("15:30", 0)]
+
+
+@pytest.mark.parametrize(
+    ("on", "time", "title"),
+    [
+        ("2027-05-14", "15:30", "film, by Friday 14 May 2027 at 15:30"),
+        ("", "15:30", "film, at 15:30"),
+        ("2027-05-14", "", "film, by Friday 14 May 2027"),
+    ],
+)
+def test_a_date_and_a_time_of_what_is_no_due_go_into_its_words(
+    house: House, on: str, time: str, title: str
+) -> None:
+    save(house, "to-do", "film", on, "", time)
+    assert [todo.title for todo in desk.todos(house.context, HOME).open] == [title]
+
+
+def test_a_time_that_is_none_is_said_beside_its_field(house: House) -> None:
+    with pytest.raises(Unfit) as caught:
+        save(house, "due", "film", "2027-05-14", "", "25:00")
+    assert [(fault.field, fault.reason) for fault in caught.value.faults] == [
+        ("time", "“25:00” is not a time of day. Write it as HH:MM, such as 03:00.")
     ]
 
 

@@ -20,8 +20,8 @@ def house() -> House:
     return working()
 
 
-def settle(house: House, due: str, day: str) -> None:
-    dues.settle(house.context, HOME, due, date.fromisoformat(day))
+def see_to(house: House, due: str, day: str) -> None:
+    dues.see_to(house.context, HOME, due, date.fromisoformat(day))
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ def test_every_choice_comes_from_its_first_date_on_in_every_period(
     for _ in range(4):
         shown = seen(house)
         found.append(min(one.on for one in (*shown.now, *shown.coming) if one.due == due))
-        settle(house, due, str(found[-1]))
+        see_to(house, due, str(found[-1]))
         house.at((found[-1] - on(1)).days + 1)
         house.mark((found[-1] - on(1)).days + 1, "bed")
     months = {"monthly": 1, "quarterly": 3, "half-yearly": 6, "yearly": 12}.get(choice)

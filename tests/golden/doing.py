@@ -267,7 +267,7 @@ def _take_out(living: Living, _: date, about: str) -> None:
 def _settle(living: Living, _: date, about: str) -> None:
     name, on = about.rsplit(maxsplit=1)
     due = next(due.id for due in desk(living.context, HOME).dues if due.name == name)
-    dues.settle(living.context, HOME, due, date.fromisoformat(on))
+    dues.see_to(living.context, HOME, due, date.fromisoformat(on))
 
 
 WORKING: dict[str, Verb] = {

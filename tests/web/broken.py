@@ -103,12 +103,13 @@ class Home:
     def _entries(self) -> Iterator[tuple[str, str, object]]:
         due = self.get("/api/dues").json()["dues"][0]
         todos = self.get("/api/to-dos").json()
-        yield "PUT", f"/api/dues/{due['id']}/settled/{due['on']}", {}
+        yield "PUT", f"/api/dues/{due['id']}/seen-to/{due['on']}", {}
         yield "PUT", f"/api/to-dos/{todos['open'][0]['id']}/done", {}
         yield "PUT", f"/api/to-dos/{todos['put_off'][0]['id']}/picked", {}
         yield "PUT", f"/api/dinners/{TODAY}", {"dish": "Soup", "ingredients": ["2 onions", "1 l stock"]}
         key = self.get("/api/shopping").json()["to_buy"][0]["key"]
         yield "PUT", "/api/shopping", {"key": key, "tick": "at-home"}
+        yield "POST", "/api/shopping/lines", {"lines": ["soap"]}
         yield "PATCH", "/api/areas", {"area_days": ["SA"]}
         area = self.get("/api/area-week").json()["areas"][0]["listed"][0]["task"]
         yield "PUT", f"/api/days/{TODAY}/tasks/{area}", {}

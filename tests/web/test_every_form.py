@@ -54,9 +54,10 @@ WITHOUT = {
     "/steps/{step}/next": SETS,
     "/more/open": SETS,
     "/shopping": SETS,
+    "/shopping/clear": GOES,
     "/dinner/{date}/dish": "what somebody else has planned meanwhile is shown first",
     "/dinner/{date}/frozen/{number}": SETS,
-    "/desk/dues/{due}/settled/{date}": SETS,
+    "/desk/dues/{due}/seen-to/{date}": SETS,
     "/desk/to-dos/{todo}/done": SETS,
     "/desk/picked": SETS,
     "/areas/proposal": SHOWN,
@@ -177,9 +178,11 @@ def a_week_in_work(visit: Visit) -> None:
     for what, done in (("dues", {"name": "Rent", "on": "2027-01-30"}), ("to-dos", {"titles": ["Ring"]})):
         assert house.http.post(f"/api/{what}", json=done).status_code == 201
     [due], [todo] = ask(house, "GET", "/api/dues")["dues"], ask(house, "GET", "/api/to-dos")["open"]
-    send(house, f"/desk/dues/{due['id']}/settled/2027-01-30")
+    send(house, f"/desk/dues/{due['id']}/seen-to/2027-01-30")
     send(house, f"/desk/to-dos/{todo['id']}/done")
-    visit.walk("/jobs/once-over", "/jobs/once-over/lines", "/today", "/week", "/dinner")
+    ask(house, "POST", "/api/shopping/lines", {"lines": ["soap", "string"]})
+    ask(house, "PUT", "/api/shopping", {"key": "soap", "tick": "in-basket"})
+    visit.walk("/jobs/once-over", "/jobs/once-over/lines", "/today", "/week", "/dinner", "/shopping")
     send(house, "/jobs/errand-run/move", on="2027-02-05", to="2027-02-03")
     visit.walk("/week?again")
 

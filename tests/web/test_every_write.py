@@ -26,6 +26,7 @@ WITHOUT = {
     "POST /api/favourites": ADDS,
     "POST /api/dues": ADDS,
     "POST /api/to-dos": ADDS,
+    "POST /api/shopping/lines": ADDS,
     "POST /api/quick": ADDS,
     "POST /api/areas": ADDS,
     "POST /api/areas/{area}/tasks": ADDS,
@@ -39,8 +40,8 @@ WITHOUT = {
     "PUT /api/jobs/{step}/timer": VALUE,
     "DELETE /api/jobs/{step}/timer": VALUE,
     "PUT /api/dinners/{date}/frozen/{number}": VALUE,
-    "PUT /api/dues/{due}/settled/{date}": VALUE,
-    "DELETE /api/dues/{due}/settled/{date}": VALUE,
+    "PUT /api/dues/{due}/seen-to/{date}": VALUE,
+    "DELETE /api/dues/{due}/seen-to/{date}": VALUE,
     "PUT /api/to-dos/{todo}/done": VALUE,
     "DELETE /api/to-dos/{todo}/done": VALUE,
     "PUT /api/to-dos/{todo}/picked": VALUE,
@@ -58,7 +59,8 @@ BODIES: dict[str, Any] = {
     "PUT /api/jobs/{step}/lines": {"lines": [{"title": "Dust", "minutes": 5}]},
     "PUT /api/dinners/{date}": {"dish": "Pie"},
     "PUT /api/favourites/{favourite}": {"dish": "Thick"},
-    "PUT /api/shopping": {"key": "|egg", "tick": "at-home"},
+    "PUT /api/shopping": {"key": "eggs", "tick": "at-home"},
+    "PUT /api/shopping/lines/{line}": {"text": "2 bulbs"},
     "PUT /api/dues/{due}": {"name": "Rent", "on": "2027-02-07"},
     "PATCH /api/to-dos/{todo}": {"title": "Paint the gate"},
     "PUT /api/areas": {"areas": [{"name": "Whole home", "rooms": ["Hall"]}]},
@@ -103,12 +105,14 @@ def parts(empty: House) -> dict[str, str]:
     ask(empty, "POST", "/api/favourites", {"dish": "Pancakes"})
     ask(empty, "POST", "/api/dues", {"name": "Rent", "on": "2027-02-05"})
     ask(empty, "POST", "/api/to-dos", {"titles": ["Mend the gate"]})
+    shopping = ask(empty, "POST", "/api/shopping/lines", {"lines": ["bulbs"]})
     area = ask(empty, "GET", "/api/areas")["areas"][0]
     return {
         "step": "once-over",
         "date": "2027-02-02",
         "favourite": "pancakes",
         "due": ask(empty, "GET", "/api/dues")["dues"][0]["id"],
+        "line": shopping["to_buy"][0]["written"][0]["id"],
         "todo": ask(empty, "GET", "/api/to-dos")["open"][0]["id"],
         "area": area["area"],
         "task": area["detail"][0]["task"],

@@ -29,7 +29,8 @@ SOUP: Change = ("PUT", DINNER, {"dish": "Soup"})
 THIN: Change = ("PUT", PANCAKES, {"dish": "Thin"})
 MINUTES: Change = ("PUT", "/api/available", {"minutes": {"SA": 30}})
 BALANCED = {"week": "2027-W05", "moves": {"once-over": "2027-02-03"}}
-AT_HOME = {"key": "|onion", "tick": "at-home"}
+SOAP = "/api/shopping/lines/20270130-0001"
+AT_HOME = {"key": "onion", "tick": "at-home"}
 LATE: list[tuple[str, Change, Change]] = [
     (WATER, MORE_WATER, ("PATCH", WATER, {"cue": "after tea"})),
     (FERNS, ("PATCH", FERNS, {"minutes": 3}), ("POST", f"{FERNS}/next", None)),
@@ -47,6 +48,9 @@ LATE: list[tuple[str, Change, Change]] = [
     (PANCAKES, THIN, ("PUT", PANCAKES, {"dish": "Thick"})),
     (PANCAKES, THIN, ("DELETE", PANCAKES, None)),
     ("/api/shopping", ("PUT", "/api/shopping", AT_HOME), ("PUT", "/api/shopping", AT_HOME | {"tick": None})),
+    ("/api/shopping", ("PUT", "/api/shopping", AT_HOME), ("DELETE", "/api/shopping/ticked", None)),
+    (SOAP, ("PUT", SOAP, {"text": "2 soaps"}), ("PUT", SOAP, {"text": "3 soaps"})),
+    (SOAP, ("PUT", SOAP, {"text": "2 soaps"}), ("DELETE", SOAP, None)),
 ]
 
 
@@ -57,6 +61,7 @@ def full(house: House) -> House:
     ask(house, "POST", "/api/steps", {"catalogue": "water"})
     ask(house, "POST", "/api/steps", {"title": "Ferns", "after": ["water"]})
     ask(house, "POST", "/api/favourites", {"dish": "Pancakes", "ingredients": ["4 eggs"]})
+    ask(house, "POST", "/api/shopping/lines", {"lines": ["soap"]})
     ask(house, "PUT", "/api/dinners/2027-01-31", {"dish": "Rice", "ingredients": ["1 onion"]})
     return house
 

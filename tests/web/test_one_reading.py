@@ -163,6 +163,20 @@ def test_todays_page_after_a_mark_with_the_whole_plan_takes_at_most_fourteen(wat
     assert seen.folds <= 2
 
 
+def test_todays_page_with_a_due_that_cannot_wait_for_desk_work_folds_once_more(watched: Watched) -> None:
+    """Whether an earlier desk-work day has listed it is known by the days as they were."""
+    watched.client.put("/api/days/2027-01-28/marks/papers", json={"mark": "kept"})
+    due = {"name": "Gas", "on": "2027-01-31", "needs": 2}
+    assert watched.client.post("/api/dues", json=due).status_code == 201
+    watched.client.get("/today")
+    watched.mark("kept")
+    with watched.watching() as seen:
+        page = watched.client.get("/today")
+    assert "Cannot wait for the next desk work" in page.text
+    assert len(seen.statements) <= 14
+    assert (seen.transactions, seen.folds) == (1, 2)
+
+
 def test_a_page_that_nothing_has_changed_takes_one(watched: Watched) -> None:
     first = watched.client.get("/today")
     with watched.watching() as seen:
@@ -221,6 +235,14 @@ def test_a_tap_of_take_it_back_reads_and_writes_in_one_transaction(watched: Watc
     shown = form_with(read(watched.client.get("/areas").text), "back")
     with watched.watching() as seen:
         assert watched.client.post("/areas/undo", data=filled(shown)).status_code == 303
+    assert seen.transactions == 1
+
+
+def test_a_line_of_the_list_is_changed_in_one_transaction(watched: Watched) -> None:
+    added = watched.client.post("/api/shopping/lines", json={"lines": ["soap"]}).json()
+    line = next(item["written"][0]["id"] for item in added["to_buy"] if item["key"] == "soap")
+    with watched.watching() as seen:
+        assert watched.client.post(f"/shopping/lines/{line}", data={"text": "2 soaps"}).status_code == 303
     assert seen.transactions == 1
 
 

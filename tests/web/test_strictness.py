@@ -142,7 +142,7 @@ def _with_dates(house: House) -> list[tuple[str, str]]:
         ("post", "/dinner/{date}/dish"),
     ]
     pages += [("post", "/dinner/{date}/frozen/1"), ("post", "/jobs/once-over/marks/{date}")]
-    return [*found, *pages, ("post", "/desk/dues/2027-01-04-1/settled/{date}")]
+    return [*found, *pages, ("post", "/desk/dues/2027-01-04-1/seen-to/{date}")]
 
 
 @pytest.mark.parametrize("on", [*NO_DATES, 1804636800, 1804636800.0, 0, True])
@@ -188,6 +188,7 @@ def test_only_a_whole_number_is_a_number(house: House, number: object) -> None:
         ("POST", "/api/dues", {"name": "X", "on": "2027-02-01", "needs": number}),
         ("PUT", "/api/dinners/2027-01-05", {"dish": "X", "cooking": number}),
         ("PUT", "/api/shopping", {"key": "x", "tick": None, "days": number}),
+        ("POST", "/api/shopping/lines", {"lines": ["x"], "days": number}),
         ("POST", "/api/areas/proposal", {"rooms": ["Kitchen"], "areas": number}),
         ("PATCH", "/api/areas", {"minutes_a_week": number}),
         ("POST", "/api/rotation/declutter", {"weeks": number}),
@@ -197,6 +198,21 @@ def test_only_a_whole_number_is_a_number(house: House, number: object) -> None:
         answer = house.http.request(method, path, json=body)
         assert (answer.status_code, answer.json()["type"]) == (422, "/problems/malformed"), path
         assert "Write a whole number." in answer.json()["detail"]
+
+
+@pytest.mark.parametrize(
+    "time",
+    ["24:00", "9:05", "09:5", "09:05:00", " 09:05", "09.05", "", 905, True, "\u0660\u0669:\u0660\u0665"],
+)
+def test_only_a_time_written_as_hours_and_minutes_is_a_time(house: House, time: object) -> None:
+    due = {"name": "Dentist", "on": "2027-02-01", "time": time}
+    quick = {"kind": "due", "title": "Dentist", "on": "2027-02-01", "time": time}
+    for path, body in (("/api/dues", due), ("/api/quick", quick)):
+        answer = house.http.post(path, json=body)
+        assert (answer.status_code, answer.json()["detail"]) == (
+            422,
+            "body/time: Write a time of day as HH:MM, such as 15:30.",
+        )
 
 
 @pytest.mark.parametrize("number", [b"1e400", b"-1e400"])

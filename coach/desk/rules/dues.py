@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -19,10 +19,11 @@ if TYPE_CHECKING:
     DeskDays = Callable[[date], date | None]
     """The first desk-work day on or after a date, if one is known."""
 
-    Settled = Collection[tuple[str, date]]
-    """Ids and dates of the dues that are dealt with."""
+    SeenTo = Collection[tuple[str, date]]
+    """Ids and dates of the dues that are seen to."""
 
 DAYS_NEEDED = 3
+"""Days needed before a due if nothing is said; an appointment with a time needs none."""
 MOST_DAYS_NEEDED = 366
 NAME_LENGTH = 200
 AMOUNT_LENGTH = 40
@@ -39,7 +40,8 @@ class Due:
         repeats: RFC 5545 rule whose DTSTART is `on`, or None for a single date.
         needs: Days needed before.
         amount: As typed, if there is any.
-        settled_through: Everything of it up to this date is dealt with, so earlier dates are not looked at.
+        at: The time of an appointment, by the household's clock.
+        seen_to_through: Everything of it up to this date is seen to, so earlier dates are not looked at.
     """
 
     id: str
@@ -49,7 +51,8 @@ class Due:
     repeats: str | None = None
     needs: int = DAYS_NEEDED
     amount: str | None = None
-    settled_through: date | None = None
+    at: time | None = None
+    seen_to_through: date | None = None
 
 
 class Urgency(StrEnum):
@@ -74,6 +77,24 @@ class DueDate:
     urgency: Urgency
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the latest desk-work day before a day has told.
+
+    Attributes:
+        on: Its date; what was written down later it did not know.
+        before: The next desk-work day as it stood then: what it listed has its latest comfortable date before
+            that.
+    """
+
+    on: date
+    before: date
+
+    def knew(self, found: DueDate) -> bool:
+        """Whether it listed a date of a due."""
+        return found.due.entered <= self.on and found.comfortable < self.before
+
+
 def checked_due(due: Due) -> Due:
     """The due as it is, if it can be kept.
 
@@ -95,28 +116,51 @@ def checked_due(due: Due) -> Due:
     return due
 
 
-def listed(dues: Iterable[Due], settled: Settled, day: date, desk_days: DeskDays) -> tuple[DueDate, ...]:
-    """The dues to be shown on a day, the earliest first.
+def listed(
+    dues: Iterable[Due], seen_to: SeenTo, day: date, desk_days: DeskDays, told: Told | None = None
+) -> tuple[DueDate, ...]:
+    """The dues that desk work has to see on a day, the earliest first.
 
     A desk-work day shows every due whose latest comfortable date comes before the next desk-work day, and so
-    what is late. A due written down too late to be on a desk-work day in time is shown at once, on every day
-    until the next of them. While no desk-work day is known, a due is shown from its latest comfortable date.
+    what is late. Any other day shows what of these no desk-work day has told: what was written down since,
+    and what one would have told that was moved, paused or away. While no desk-work day is known, a due is
+    shown from its latest comfortable date on.
 
     Args:
         dues: All that are kept.
-        settled: What is dealt with.
+        seen_to: What is seen to.
         day: The date asked about.
         desk_days: The first desk-work day on or after a date.
+        told: What the latest desk-work day before it has told; None: nothing.
     """
-    here = is_desk_day(day, desk_days)
-    before = _horizon(day, desk_days)
+    always = is_desk_day(day, desk_days) or desk_days(day) is None or told is None
+    found = _open(dues, seen_to, day, _horizon(day, desk_days))
+    return _in_order(one for one in found if always or (told is not None and not told.knew(one)))
+
+
+def standing(dues: Iterable[Due], seen_to: SeenTo, day: date) -> tuple[DueDate, ...]:
+    """The dues whose own date has come by a day, until they are seen to, the earliest first."""
+    return _in_order(one for one in _open(dues, seen_to, day) if one.on <= day)
+
+
+def between(dues: Iterable[Due], seen_to: SeenTo, day: date, first: date, last: date) -> tuple[DueDate, ...]:
+    """The dues of some dates, not seen to, as they stand on a day, the earliest first."""
     found = (
-        due_date
+        _standing(due, on, day)
         for due in dues
-        if due.entered <= day and (here or _came_too_late(due, day, desk_days))
-        for due_date in _open_dates(due, settled, day, before)
+        for on in _dates(due, last)
+        if on >= first and (due.id, on) not in seen_to
     )
-    return tuple(sorted(found, key=lambda due_date: (due_date.on, due_date.due.name, due_date.due.id)))
+    return _in_order(found)
+
+
+def _in_order(found: Iterable[DueDate]) -> tuple[DueDate, ...]:
+    return tuple(sorted(found, key=order))
+
+
+def order(one: DueDate) -> tuple[date, time, str, str]:
+    """What dates of dues are sorted by: what has no time stands before the appointments of its day."""
+    return one.on, one.due.at or time.min, one.due.name, one.due.id
 
 
 def is_desk_day(day: date, desk_days: DeskDays) -> bool:
@@ -132,25 +176,25 @@ def _horizon(day: date, desk_days: DeskDays) -> date:
     return day + (_A_YEAR if is_desk_day(day, desk_days) else ONE_DAY)
 
 
-def _came_too_late(due: Due, day: date, desk_days: DeskDays) -> bool:
-    """Whether no desk-work day has come since it was entered: what must be seen before the next is late."""
-    first = desk_days(due.entered)
-    return first is None or day < first or desk_days(day) is None
-
-
-def _open_dates(due: Due, settled: Settled, day: date, before: date) -> Iterator[DueDate]:
-    """A due's dates that are not dealt with and whose latest comfortable dates lie before a date."""
-    needs = timedelta(days=due.needs)
-    for on in _dates(due, before + needs - ONE_DAY):
-        if (due.id, on) not in settled:
-            yield DueDate(due, on, on - needs, _urgency(on, on - needs, day))
+def _open(dues: Iterable[Due], seen_to: SeenTo, day: date, before: date | None = None) -> Iterator[DueDate]:
+    """The dates not seen to whose latest comfortable date is before one; without that, those come by now."""
+    for due in dues:
+        last = day if before is None else before + timedelta(days=due.needs) - ONE_DAY
+        for on in _dates(due, last) if due.entered <= day else ():
+            if (due.id, on) not in seen_to:
+                yield _standing(due, on, day)
 
 
 def _dates(due: Due, last: date) -> Iterator[date]:
-    first = due.on if due.settled_through is None else max(due.on, due.settled_through + ONE_DAY)
+    first = due.on if due.seen_to_through is None else max(due.on, due.seen_to_through + ONE_DAY)
     if due.repeats is None:
         return iter([due.on] if first <= due.on <= last else [])
     return dates_of(due.repeats, due.on, first, last)
+
+
+def _standing(due: Due, on: date, day: date) -> DueDate:
+    comfortable = on - timedelta(days=due.needs)
+    return DueDate(due, on, comfortable, _urgency(on, comfortable, day))
 
 
 def _urgency(on: date, comfortable: date, day: date) -> Urgency:

@@ -32,6 +32,12 @@ _IN_WORDS = re.compile(
     rf"(?:{_WEEKDAY} )?(?:{_DAY} (?:of )?{_MONTH}|{_MONTH} {_DAY},?)(?: {_YEAR})?", re.IGNORECASE
 )
 _FORMS = (_WEEKDAY_ALONE, _IN_WORDS, _NUMBERS, _ISO)
+_TIME = re.compile(
+    r"(?P<hour>[01]?[0-9]|2[0-3]):(?P<minute>[0-5][0-9])|"
+    r"(?P<twelve>0?[1-9]|1[0-2])(?::(?P<past>[0-5][0-9]))? ?(?P<half>am|pm)",
+    re.IGNORECASE,
+)
+_MOST_TIME_WORDS = 2
 _KIND = re.compile(r"(?P<kind>due|to-?do|errand|put[ -]off|later)\s*:\s*(?P<rest>.*)", re.IGNORECASE)
 _PLACE = re.compile(r"(?P<title>.*\S)\s+(?:at|from|@)\s+(?:the\s+)?(?P<place>\S.*)", re.IGNORECASE)
 
@@ -63,19 +69,23 @@ class QuickLine:
     Attributes:
         on: The date found at its end, if any.
         place: Where an errand leads, if that is said.
+        at: The time found beside that date, if any.
     """
 
     kind: QuickKind
     title: str
     on: date | None = None
     place: str | None = None
+    at: time | None = None
 
 
 def read_line(line: str, today: date, *, day_first: bool = True) -> QuickLine:
     """Read a quick line.
 
     A date at the end makes it a due, and no date a to-do. A word and a colon in front say otherwise: “due:”,
-    “to-do:”, “errand:”, “later:” or “put off:”. An errand may end on a place after “at”, “from” or “@”.
+    “to-do:”, “errand:”, “later:” or “put off:”. A time of day beside the date, such as 15:30 or 3:30 pm, is
+    its time; one without a date is a part of the words. An errand may end on a place after “at”, “from” or
+    “@”.
 
     Args:
         line: What was typed.
@@ -91,7 +101,7 @@ def read_line(line: str, today: date, *, day_first: bool = True) -> QuickLine:
         raise Malformed(f"That line has {len(text):,} characters. Keep it to {MOST_CHARACTERS}.")
     named = _KIND.fullmatch(text)
     kind = None if named is None else _KINDS[named["kind"].lower()]
-    title, on = _apart(text if named is None else named["rest"], today, day_first=day_first)
+    title, on, at = _apart(text if named is None else named["rest"], today, day_first=day_first)
     kind = kind or (QuickKind.TO_DO if on is None else QuickKind.DUE)
     if kind is QuickKind.DUE and on is None:
         raise Malformed("When is it due? End the line with a date, such as fri or 14 March.")
@@ -100,18 +110,44 @@ def read_line(line: str, today: date, *, day_first: bool = True) -> QuickLine:
         title, place = match["title"], match["place"]
     if not title:
         raise Malformed("What is to be done? Write it before the date, such as: renew library card fri.")
-    return QuickLine(kind, title, on, place)
+    return QuickLine(kind, title, on, place, at)
 
 
-def _apart(text: str, today: date, *, day_first: bool) -> tuple[str, date | None]:
-    """The title and the date at the end of a text; the longest ending that is a date counts."""
-    words = text.split()
+def _apart(text: str, today: date, *, day_first: bool) -> tuple[str, date | None, time | None]:
+    """The title, and the date at the end of a text with the time before or after it."""
+    words, at = _without_time(text.split())
+    title, on = _without_date(words, today, day_first=day_first)
+    if on is None:
+        return text, None, None
+    if at is None:
+        title, at = _without_time(title)
+    return " ".join(title), on, at
+
+
+def _without_time(words: list[str]) -> tuple[list[str], time | None]:
+    """The words before a time of day at their end, without an “at” in front of it, and that time."""
+    for count in range(min(_MOST_TIME_WORDS, len(words)), 0, -1):
+        if match := _TIME.fullmatch(" ".join(words[-count:])):
+            before = words[:-count]
+            return before[:-1] if before and before[-1].lower() == "at" else before, _time_of(match)
+    return words, None
+
+
+def _time_of(match: re.Match[str]) -> time:
+    if match["half"] is None:
+        return time(int(match["hour"]), int(match["minute"]))
+    afternoon = 12 if match["half"].lower() == "pm" else 0
+    return time(int(match["twelve"]) % 12 + afternoon, int(match["past"] or 0))
+
+
+def _without_date(words: list[str], today: date, *, day_first: bool) -> tuple[list[str], date | None]:
+    """The words before the date at their end, and that date; the longest ending that is a date counts."""
     for count in range(min(_MOST_DATE_WORDS, len(words)), 0, -1):
         ending = " ".join(words[-count:])
         if ending.lower() in _NEAR or any(form.fullmatch(ending) for form in _FORMS):
             on = _date_of(ending, today, day_first=day_first)
-            return " ".join(_without_leading(words[:-count])), on
-    return text, None
+            return _without_leading(words[:-count]), on
+    return words, None
 
 
 def _without_leading(words: list[str]) -> list[str]:
@@ -179,4 +215,5 @@ def said_back(line: QuickLine) -> str:
     }
     place = f", at {isolated(line.place)}" if line.place else ""
     on = f", on {whole_date(line.on)}" if line.on else ""
+    on = f"{on} at {line.at:%H:%M}" if line.at else on
     return f"{words[line.kind]}: {isolated(line.title)}{place}{on}."

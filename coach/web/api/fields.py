@@ -1,5 +1,6 @@
 """What bodies and addresses of the JSON interface are made of: texts, titles, dates, and a strict object."""
 
+import re
 import unicodedata
 from math import inf
 from sys import maxsize
@@ -37,6 +38,16 @@ def _as_written(value: object) -> object:
     if value not in {"true", "false"}:
         raise PydanticCustomError("bool_parsing", "Write true or false.")
     return value == "true"
+
+
+_CLOCK = re.compile("([01][0-9]|2[0-3]):[0-5][0-9]")
+
+
+def _clock_time(value: object) -> object:
+    """A time of day as it is always written, so that 9:5 and 24:00 are none."""
+    if not isinstance(value, str) or not _CLOCK.fullmatch(value):
+        raise PydanticCustomError("time_parsing", reasons.TIME)
+    return value
 
 
 _CONTROL = r"\u0000-\u0008\u000a-\u001f\u007f-\u009f\u2028\u2029"
@@ -85,6 +96,12 @@ Words = Annotated[str, Field(min_length=1, max_length=200), OnOneLine(FILLED)]
 Name = Annotated[str, OnOneLine(FILLED)]
 ShortName = Annotated[Text, OnOneLine(FILLED)]
 OneLine = Annotated[Text, OnOneLine()]
+ClockTime = Annotated[
+    str,
+    BeforeValidator(_clock_time),
+    Field(json_schema_extra={"pattern": f"^({_CLOCK.pattern})$"}, examples=["15:30"]),
+]
+"""A time of day of a body, HH:MM."""
 WHOLE = BeforeValidator(_whole)
 """A mark of whole numbers in bodies; what the field says of their size stands before it."""
 Minutes = Annotated[int, Field(ge=0, le=1440), WHOLE]

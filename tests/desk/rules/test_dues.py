@@ -1,14 +1,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from areas.rules.homes import MONDAY, day
-from coach.desk.rules.dues import Due, Urgency, checked_due, listed
+from coach.desk.rules.dues import Due, Told, Urgency, between, checked_due, listed, standing
 from coach.errors import Malformed
+from desk.rules.telling import told_before
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -32,10 +33,11 @@ def water(on: str, **more: Any) -> Due:  # noqa: ANN401  any of the other fields
 
 
 def shown(
-    dues: Iterable[Due], on: str, desk: DeskDays = mondays, settled: Iterable[tuple[str, str]] = ()
+    dues: Iterable[Due], on: str, desk: DeskDays = mondays, seen_to: Iterable[tuple[str, str]] = ()
 ) -> list[str]:
-    done = {(name, day(text)) for name, text in settled}
-    return [f"{one.due.id} {one.on} {one.urgency}" for one in listed(dues, done, day(on), desk)]
+    done, today = {(name, day(text)) for name, text in seen_to}, day(on)
+    found = listed(dues, done, today, desk, told_before(today, desk))
+    return [f"{one.due.id} {one.on} {one.urgency}" for one in found]
 
 
 @pytest.mark.parametrize(
@@ -82,29 +84,81 @@ def test_what_is_entered_too_late_is_listed_at_once_until_the_next_desk_day() ->
     assert shown([late], "2027-01-18") == ["water 2027-01-13 overdue"]
 
 
+def test_what_a_desk_day_would_have_told_that_was_moved_is_listed_on_the_days_until_the_next() -> None:
+    """The Monday told what comes before the next one, the 11th; then desk work moved to the 20th."""
+    told, moved = Told(MONDAY, day("2027-01-11")), on_days("2027-01-04", "2027-01-20")
+    dues = [water("2027-01-13", id="told"), water("2027-01-14", id="missed"), water("2027-01-23", id="later")]
+    shown_on = {
+        text: [one.due.id for one in listed(dues, (), day(text), moved, told)]
+        for text in ("2027-01-05", "2027-01-19", "2027-01-20")
+    }
+    assert shown_on == {
+        "2027-01-05": ["missed"],
+        "2027-01-19": ["missed"],
+        "2027-01-20": ["told", "missed", "later"],
+    }
+
+
+def test_what_was_written_down_after_it_no_desk_day_has_told() -> None:
+    told = Told(MONDAY, day("2027-01-11"))
+    late = water("2027-01-13", entered=day("2027-01-05"))
+    assert [one.due.id for one in listed([late], (), day("2027-01-06"), mondays, told)] == ["water"]
+    same_day = water("2027-01-13", entered=MONDAY)
+    assert listed([same_day], (), day("2027-01-06"), mondays, told) == ()
+
+
+def test_a_due_stands_from_its_own_date_on_until_it_is_seen_to() -> None:
+    due = water("2027-01-06")
+    stands = {
+        text: bool(standing([due], (), day(text))) for text in ("2027-01-05", "2027-01-06", "2027-03-06")
+    }
+    assert stands == {"2027-01-05": False, "2027-01-06": True, "2027-03-06": True}
+    assert standing([due], {("water", day("2027-01-06"))}, day("2027-01-07")) == ()
+
+
+def test_every_date_of_what_repeats_stands_by_itself() -> None:
+    weekly = water("2027-01-04", repeats="FREQ=WEEKLY", seen_to_through=day("2027-01-04"))
+    found = standing([weekly], {("water", day("2027-01-18"))}, day("2027-01-25"))
+    assert [one.on for one in found] == [day("2027-01-11"), day("2027-01-25")]
+
+
+def test_the_dues_of_some_dates_are_told_in_the_order_of_their_times() -> None:
+    dues = [
+        water("2027-01-06", id="b", at=time(15, 30)),
+        water("2027-01-06", id="c"),
+        water("2027-01-06", id="a", at=time(9, 5)),
+        water("2027-01-05", id="d", at=time(23)),
+        water("2027-01-04", id="before"),
+        water("2027-01-07", id="after"),
+    ]
+    found = between(dues, (), MONDAY, day("2027-01-05"), day("2027-01-06"))
+    assert [one.due.id for one in found] == ["d", "c", "a", "b"]
+    assert between(dues, {("d", day("2027-01-05"))}, MONDAY, day("2027-01-05"), day("2027-01-05")) == ()
+
+
 def test_what_is_entered_on_a_desk_day_is_listed_on_it() -> None:
     assert shown([water("2027-01-08", entered=MONDAY)], "2027-01-04") == ["water 2027-01-08 in-time"]
     assert shown([water("2027-01-08", entered=MONDAY)], "2027-01-05") == []
 
 
-def test_what_is_dealt_with_is_gone() -> None:
-    assert shown([water("2027-01-06")], "2027-01-04", settled=[("water", "2027-01-06")]) == []
+def test_what_is_seen_to_is_gone() -> None:
+    assert shown([water("2027-01-06")], "2027-01-04", seen_to=[("water", "2027-01-06")]) == []
 
 
 def test_what_repeats_is_listed_date_by_date() -> None:
     monthly = water("2026-11-20", repeats="FREQ=MONTHLY;BYMONTHDAY=6,20")
-    assert shown([monthly], "2027-01-04", settled=[("water", "2026-11-20"), ("water", "2026-12-06")]) == [
+    assert shown([monthly], "2027-01-04", seen_to=[("water", "2026-11-20"), ("water", "2026-12-06")]) == [
         "water 2026-12-20 overdue",
         "water 2027-01-06 late",
     ]
-    settled = replace(monthly, settled_through=day("2026-12-31"))
-    assert shown([settled], "2027-01-04") == ["water 2027-01-06 late"]
+    done = replace(monthly, seen_to_through=day("2026-12-31"))
+    assert shown([done], "2027-01-04") == ["water 2027-01-06 late"]
 
 
-def test_the_date_through_which_a_due_is_settled_is_settled_too() -> None:
-    settled = water("2026-11-06", repeats="FREQ=MONTHLY", settled_through=day("2027-01-06"))
-    assert shown([settled], "2027-01-04") == []
-    assert shown([replace(settled, settled_through=day("2027-01-05"))], "2027-01-04") == [
+def test_the_date_through_which_a_due_is_seen_to_is_seen_to_too() -> None:
+    done = water("2026-11-06", repeats="FREQ=MONTHLY", seen_to_through=day("2027-01-06"))
+    assert shown([done], "2027-01-04") == []
+    assert shown([replace(done, seen_to_through=day("2027-01-05"))], "2027-01-04") == [
         "water 2027-01-06 late"
     ]
 

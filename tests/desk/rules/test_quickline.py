@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from datetime import time
+
 import pytest
 
 from areas.rules.homes import day
@@ -11,6 +13,39 @@ WEDNESDAY = day("2026-11-25")
 
 def read(line: str, **how: bool) -> QuickLine:
     return read_line(line, WEDNESDAY, **how)
+
+
+DENTIST = day("2027-05-14")
+
+
+@pytest.mark.parametrize(
+    ("line", "title", "at"),
+    [
+        ("dentist 14 May 15:30", "dentist", "15:30"),
+        ("dentist on 14 May at 15:30", "dentist", "15:30"),
+        ("dentist 15:30 14 May", "dentist", "15:30"),
+        ("dentist at 3:30 pm on 14 May", "dentist", "15:30"),
+        ("dentist 14 May 3pm", "dentist", "15:00"),
+        ("dentist 14 May 12 am", "dentist", "00:00"),
+        ("dentist 14 May 12:05 PM", "dentist", "12:05"),
+        ("dentist 14 May 9:05", "dentist", "09:05"),
+        ("due: dentist 2027-05-14 00:00", "dentist", "00:00"),
+        ("film 20:15 14 May 15:30", "film 20:15", "15:30"),
+    ],
+)
+def test_a_time_beside_the_date_is_the_time_of_the_due(line: str, title: str, at: str) -> None:
+    assert read(line) == QuickLine(QuickKind.DUE, title, DENTIST, None, time.fromisoformat(at))
+
+
+@pytest.mark.parametrize(
+    "line", ["ring at 15:30", "dentist 14 May 25:00", "dentist 14 May 15:60", "dentist 14 May 15:30 pm"]
+)
+def test_a_time_without_a_date_beside_it_stays_in_the_words(line: str) -> None:
+    assert read(line) == QuickLine(QuickKind.TO_DO, line)
+
+
+def test_a_time_is_said_back_with_its_date() -> None:
+    assert said_back(read("dentist 14 May 15:30")) == "Due: dentist, on Friday 14 May 2027 at 15:30."
 
 
 @pytest.mark.parametrize(

@@ -20,14 +20,14 @@ NO_DATE = "There is no date “30 feb”. Write another one, such as fri, 14 Mar
 NO_WHEN = "When is it due? Give the date, or save it as a to-do."
 
 
-def test_a_due_is_written_down_settled_and_reopened(house: House) -> None:
+def test_a_due_is_written_down_seen_to_and_reopened(house: House) -> None:
     answer = house.http.post("/api/dues", json=WEEKLY)
     place = answer.headers["location"]
     assert (answer.status_code, answer.json()["dues"][0]["repeats_text"]) == (201, "every Friday")
     for _ in range(2):
-        found = ask(house, "PUT", f"{place}/settled/2027-01-08")
+        found = ask(house, "PUT", f"{place}/seen-to/2027-01-08")
         assert [one["on"] for one in found["coming"]] == ["2027-01-15"]
-    assert [one["on"] for one in ask(house, "DELETE", f"{place}/settled/2027-01-08")["coming"]] == [
+    assert [one["on"] for one in ask(house, "DELETE", f"{place}/seen-to/2027-01-08")["coming"]] == [
         "2027-01-08"
     ]
     assert ask(house, "PUT", place, WEEKLY | {"name": "All bins"})["dues"][0]["name"] == "All bins"

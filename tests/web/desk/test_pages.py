@@ -40,7 +40,7 @@ def test_the_quick_line_says_back_what_the_json_tells(house: House) -> None:
     }  # fmt: skip
 
 
-def test_a_due_is_written_down_changed_settled_and_taken_off(house: House) -> None:
+def test_a_due_is_written_down_changed_paid_and_taken_off(house: House) -> None:
     form = {"name": "Rent", "on": "2027-01-31", "repeats": "monthly", "needs": "", "amount": "900"}
     assert send(house, "/desk/dues", **form) == "/desk?said=written-down"
     [due] = ask(house, "GET", "/api/dues")["dues"]
@@ -50,10 +50,91 @@ def test_a_due_is_written_down_changed_settled_and_taken_off(house: House) -> No
     assert {name: shown[name] for name in form} == form | {"needs": "3"}
     send(house, address, **(shown | {"amount": "950"}))
     assert ask(house, "GET", "/api/dues")["dues"][0]["amount"] == "950"
-    assert send(house, f"{address}/settled/2027-01-31", back="today") == "/today?said=settled"
-    assert send(house, f"{address}/settled/2027-01-31", settled="no") == "/desk?said=open-again"
+    assert send(house, f"{address}/seen-to/2027-01-31", back="today") == "/today?said=paid"
+    assert send(house, f"{address}/seen-to/2027-01-31", seen_to="no") == "/desk?said=open-again"
     send(house, f"{address}/remove")
     assert house.http.get(address).status_code == 404
+
+
+@pytest.mark.parametrize(("amount", "word", "said"), [("900", "Paid", "paid"), ("", "Seen to", "seen-to")])
+def test_a_due_with_an_amount_is_paid_and_any_other_seen_to(
+    house: House, amount: str, word: str, said: str
+) -> None:
+    place = house.http.post("/api/dues", json={"name": "Rent", "on": "2027-01-04", "amount": amount}).headers
+    address = place["location"].replace("/api/", "/desk/")
+    for path in ("/desk", "/today"):
+        button = see(house, path).one("form", action=f"{address}/seen-to/2027-01-04").one("button")
+        assert (button.text, button.attributes["aria-label"]) == (word, f"{word}: Rent, Monday 4 January")
+    assert send(house, f"{address}/seen-to/2027-01-04") == f"/desk?said={said}"
+    page = see(house, f"/desk?said={said}")
+    assert page.one(id="said").text == f"{word}."
+    assert f"Due Monday 4 January, {word.lower()} Monday 4 January" in page.text
+    assert send(house, f"{address}/seen-to/2027-01-04") == f"/desk?said={said}"
+    assert send(house, f"{address}/seen-to/2027-01-04", seen_to="no") == "/desk?said=open-again"
+
+
+def test_no_page_about_dues_says_settled(house: House) -> None:
+    a_full_week(house)
+    for due in ({"name": "Rent", "on": "2027-01-04"}, {"name": "Tax", "on": "2027-01-04", "amount": "5"}):
+        place = house.http.post("/api/dues", json=due).headers["location"]
+    ask(house, "PUT", f"{place}/seen-to/2027-01-04")
+    for path in ("/desk", "/today", "/week", "/quick?line=rent+fri"):
+        assert "settle" not in see(house, path).text.lower()
+    assert "settle" not in str(ask(house, "GET", "/api/dues"))
+
+
+DENTIST = {"name": "Dentist", "on": "2027-01-04", "repeats": "once", "amount": ""}
+
+
+def test_an_appointment_is_written_down_with_its_time_and_shown_with_it(house: House) -> None:
+    form = {
+        "name": "Dentist",
+        "on": "2027-01-04",
+        "time": "15:30",
+        "repeats": "once",
+        "needs": "",
+        "amount": "",
+    }
+    assert send(house, "/desk/dues", **form) == "/desk?said=written-down"
+    [due] = ask(house, "GET", "/api/dues")["dues"]
+    assert (due["time"], due["needs"]) == ("15:30", 0)
+    shown = values(see(house, f"/desk/dues/{due['id']}"))
+    assert {name: shown[name] for name in form} == form | {"needs": "0"}
+    for path in ("/desk", "/today"):
+        assert "Due today, Monday 4 January at 15:30" in see(house, path).text
+    page = see(house, "/week").one("ul", "dues")
+    assert page.one("a").text == "15:30 Dentist"
+
+
+def test_a_time_that_is_none_comes_back_with_everything_typed(house: House) -> None:
+    form = {
+        "name": "Dentist",
+        "on": "2027-01-04",
+        "time": "25:00",
+        "repeats": "once",
+        "needs": "2",
+        "amount": "",
+    }
+    page = refused(house, "/desk/dues", form)
+    assert {name: values(page)[name] for name in form} == form
+    assert page.one("p", id="due-time-fault").text.startswith("“25:00” is not a time of day")
+
+
+def test_dues_stand_on_todays_page_before_any_page_of_the_home_plan_is_open(house: House) -> None:
+    ask(house, "POST", "/api/dues", {"name": "Rent", "on": "2027-01-04"})
+    assert "Desk" not in [one.text for one in see(house, "/today").every("nav")]
+    assert "Rent" in see(house, "/today").one("section", "due-today").text
+
+
+def test_the_week_tells_what_is_seen_to_and_when(house: House) -> None:
+    ask(house, "POST", "/api/dues", {"name": "Rent", "on": "2027-01-06", "amount": "900"})
+    [due] = ask(house, "GET", "/api/dues")["dues"]
+    day = ask(house, "GET", "/api/week")["days"][2]
+    assert ([one["name"] for one in day["dues"]], day["seen_to"]) == (["Rent"], [])
+    ask(house, "PUT", f"/api/dues/{due['id']}/seen-to/2027-01-06")
+    day = ask(house, "GET", "/api/week")["days"][2]
+    assert (day["dues"], day["seen_to"][0]["seen_to_on"]) == ([], "2027-01-04")
+    assert see(house, "/week").one("ul", "dues").text == "Rent paid Monday 4 January"
 
 
 def test_a_rule_that_is_no_choice_stays_as_it_is(house: House) -> None:

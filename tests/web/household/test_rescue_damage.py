@@ -366,6 +366,7 @@ KINDS = {
     "dinner": ("/dinner", "dinner (2027-02-02)"),
     "favourite": ("/dinner/favourites", "favourite (lentil-soup)"),
     "at-home": ("/shopping", "tick of the shopping list"),
+    "shopping": ("/shopping", "line of the shopping list"),
     "due": ("/desk", "due (20270105-0001)"),
     "due-done": ("/desk", "due that is over"),
     "todo": ("/desk", "thing to do (20270105-0002)"),

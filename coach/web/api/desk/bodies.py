@@ -14,7 +14,7 @@ from coach.desk.answers import (
 )
 from coach.desk.dues import TypedDue
 from coach.desk.quick import TypedQuick
-from coach.web.api.fields import WHOLE, Body, Name, OneLine, OnOneLine, ShortName, Text
+from coach.web.api.fields import WHOLE, Body, ClockTime, Name, OneLine, OnOneLine, ShortName, Text
 from coach.web.dates import IsoDate
 
 DueId = Annotated[str, Path(description="The due's id, as in `dues`.", pattern=r"^[0-9-]{10,20}$")]
@@ -32,15 +32,23 @@ class DueBody(Body):
     repeats: Text | None = Field(
         None, description="RFC 5545: DAILY, WEEKLY, MONTHLY or YEARLY, no COUNT or UNTIL; none: once."
     )
-    needs: DaysNeeded = DAYS_NEEDED
+    needs: DaysNeeded | None = Field(
+        None, description=f"Days needed before; none: {DAYS_NEEDED}, or 0 with a time."
+    )
     amount: Annotated[str, Field(max_length=AMOUNT_LENGTH), OnOneLine()] | None = Field(
         None, description="As it is to be shown."
     )
+    time: ClockTime | None = Field(None, description="HH:MM by the household's clock, of an appointment.")
 
     def typed(self) -> TypedDue:
         """The due as its use case takes it."""
         return TypedDue(
-            self.name, self.on.isoformat(), self.repeats or "", str(self.needs), self.amount or ""
+            name=self.name,
+            on=self.on.isoformat(),
+            repeats=self.repeats or "",
+            needs="" if self.needs is None else str(self.needs),
+            amount=self.amount or "",
+            time=self.time or "",
         )
 
 
@@ -70,9 +78,10 @@ class QuickBody(Body):
     kind: QuickKindName
     title: ShortName
     on: IsoDate | None = None
+    time: ClockTime | None = Field(None, description="HH:MM, beside a date.")
     place: OneLine | None = None
 
     def typed(self) -> TypedQuick:
         """The line as its use case takes it."""
         on = self.on.isoformat() if self.on else ""
-        return TypedQuick(self.kind, self.title, on, self.place or "")
+        return TypedQuick(self.kind, self.title, on, self.place or "", self.time or "")

@@ -60,13 +60,13 @@ def remove(context: ContextDep, household: HouseholdDep, due: DueId, if_match: I
     return written(DESK, dues.remove(seen, household, due))
 
 
-@router.put("/{due}/settled/{date}", response_model=Desk, responses=ERRORS)
-def settle(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
-    """Say that a date of a due is dealt with; twice is the same as once."""
-    return written(DESK, dues.settle(context, household, due, date))
+@router.put("/{due}/seen-to/{date}", response_model=Desk, responses=ERRORS)
+def see_to(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
+    """Say that a date of a due is seen to, or paid; twice is the same as once."""
+    return written(DESK, dues.see_to(context, household, due, date))
 
 
-@router.delete("/{due}/settled/{date}", response_model=Desk, responses=ERRORS)
-def unsettle(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
-    """Say that it is not dealt with after all."""
-    return written(DESK, dues.unsettle(context, household, due, date))
+@router.delete("/{due}/seen-to/{date}", response_model=Desk, responses=ERRORS)
+def reopen(context: ContextDep, household: HouseholdDep, due: DueId, date: On) -> Response:
+    """Say that it is not seen to after all."""
+    return written(DESK, dues.reopen(context, household, due, date))

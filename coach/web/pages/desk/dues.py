@@ -1,4 +1,4 @@
-"""`/desk/dues`: dues written down, changed, settled, and taken off."""
+"""`/desk/dues`: dues written down, changed, seen to, and taken off."""
 
 from contextlib import suppress
 from dataclasses import replace
@@ -133,16 +133,20 @@ def remove(
     return see("/desk", "taken-off")
 
 
-@router.post("/{due}/settled/{date}")
-def settle(
+@router.post("/{due}/seen-to/{date}")
+def see_to(
     context: ContextDep,
     household: HouseholdDep,
     due: DeskId,
     date: Annotated[IsoDate, Path()],
-    settled: Annotated[str, Form()] = "yes",
+    seen_to: Annotated[str, Form()] = "yes",
     back: Annotated[str, Form()] = "desk",
 ) -> Response:
-    """Say that a date of it is dealt with, or that it is not."""
-    is_settled = settled == "yes"
-    (dues.settle if is_settled else dues.unsettle)(context, household, due, date)
-    return see("/today" if back == "today" else "/desk", "settled" if is_settled else "open-again")
+    """Say that a date of it is seen to, or paid, or that it is not."""
+    address = "/today" if back == "today" else "/desk"
+    if seen_to != "yes":
+        dues.reopen(context, household, due, date)
+        return see(address, "open-again")
+    found = dues.see_to(context, household, due, date)
+    is_paid = any(one.amount for one in found.seen_to if (one.due, one.on) == (due, date))
+    return see(address, "paid" if is_paid else "seen-to")

@@ -4,7 +4,7 @@ from typing import Annotated, TypedDict
 
 from fastapi import Path
 
-from coach.desk.answers import DAYS_NEEDED, DueView, ToDoKindName, ToDoView
+from coach.desk.answers import DueView, ToDoKindName, ToDoView
 from coach.desk.dues import TypedDue
 from coach.desk.repeats import AS_IS, choice_of, rule_for
 from coach.errors import Malformed, SteadingError
@@ -21,6 +21,7 @@ class DueForm(SeenForm):
     Attributes:
         repeats: One of the choices, or `as-is` for the rule it has, if none of them makes it.
         needs: Days needed before; blank for the usual ones.
+        time: HH:MM, or blank.
     """
 
     name: str = ""
@@ -28,6 +29,7 @@ class DueForm(SeenForm):
     repeats: str = "once"
     needs: str = ""
     amount: str = ""
+    time: str = ""
 
     def typed(self) -> TypedDue:
         """The same with the choice as a rule.
@@ -35,7 +37,7 @@ class DueForm(SeenForm):
         Raises:
             Malformed: There is no such choice.
         """
-        return TypedDue(self.name, self.on, self._rule(), self.needs, self.amount)
+        return TypedDue(self.name, self.on, self._rule(), self.needs, self.amount, self.time)
 
     def _rule(self) -> str | None:
         if self.repeats == AS_IS:
@@ -70,6 +72,7 @@ DUE_LABELS = {
     "repeats": "How often",
     "needs": "Days needed before",
     "amount": "Amount",
+    "time": "Time",
 }
 TODO_LABELS = {"title": "What", "kind": "It is", "place": "Place"}
 KIND_WORDS = {"open": "A to-do", "put-off": "A put-off job", "errand": "An errand"}
@@ -82,7 +85,7 @@ class Against(TypedDict):
     trouble: str | None
 
 
-NEW_DUE = DueForm(needs=str(DAYS_NEEDED))
+NEW_DUE = DueForm()
 """A due before anything is typed."""
 
 NO_TODOS = ToDosForm()
@@ -97,6 +100,7 @@ def due_form(due: DueView) -> DueForm:
         repeats=choice_of(due.repeats, due.on),
         needs=str(due.needs),
         amount=due.amount or "",
+        time=due.time or "",
     )
 
 

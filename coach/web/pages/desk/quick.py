@@ -40,6 +40,7 @@ class QuickForm(BaseModel):
     kind: str = ""
     title: str = ""
     on: str = ""
+    time: str = ""
     place: str = ""
     line: str = ""
     back: Place = "today"
@@ -80,7 +81,15 @@ def _said_back(where: Situation, line: str, back: Place) -> Shown:
     except Malformed as error:
         return Shown(line, back, trouble=str(error))
     on = found.on.isoformat() if found.on else ""
-    form = QuickForm(kind=found.kind, title=found.title, on=on, place=found.place or "", line=line, back=back)
+    form = QuickForm(
+        kind=found.kind,
+        title=found.title,
+        on=on,
+        time=found.time or "",
+        place=found.place or "",
+        line=line,
+        back=back,
+    )
     return Shown(line, back, form, found.text)
 
 
@@ -105,7 +114,7 @@ def save(
     request: Request, context: OnceDep, household: HouseholdDep, form: Annotated[QuickForm, Form()]
 ) -> Response:
     """Save what was said back."""
-    typed = TypedQuick(form.kind, form.title, form.on, form.place)
+    typed = TypedQuick(form.kind, form.title, form.on, form.place, form.time)
     try:
         with suppress(Repeated):
             service.save(context, household, typed)

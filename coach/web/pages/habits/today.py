@@ -69,7 +69,7 @@ def today(
 
     def view(where: Situation) -> View:
         found = around_in(where)
-        values = {"around": found if found.open else None, "shown_tasks": SHOWN_TASKS}
+        values = {"around": found if found.open or found.kitchen else None, "shown_tasks": SHOWN_TASKS}
         return "habits/today.html", _values(day_view(where), text) | values
 
     if text is not None:
