@@ -10,6 +10,8 @@ from coach.ground.cautions import CautionView
 ModeName = Literal["continuous", "month"]
 WayName = Literal["list", "spot", "both"]
 ListName = Literal["detail", "declutter"]
+AnyListName = Literal["detail", "declutter", "suggestions"]
+UseName = Literal["wet", "sleeping", "living", "ways", "outside"]
 WeekdayName = Literal["MO", "TU", "WE", "TH", "FR", "SA", "SU"]
 TurnKind = Literal["turn", "shared", "catch-up", "skipped", "away", "before"]
 
@@ -20,6 +22,7 @@ class RoomChoice:
 
     Attributes:
         room: Its id.
+        use: What such a room is for, which orders the kinds and the areas made of them.
         words: What such a room may be called; a typed name is known by them.
         minutes: Minutes of its detail tasks.
         detail: How many detail tasks it has.
@@ -28,6 +31,7 @@ class RoomChoice:
 
     room: str
     title: str
+    use: UseName | None
     words: tuple[str, ...]
     minutes: int
     detail: int
@@ -70,7 +74,7 @@ class AreaTask:
     source: str | None
     caution: str | None
     area: str
-    list: ListName
+    list: AnyListName
     position: int
 
 
@@ -81,6 +85,7 @@ class AreaView:
     Attributes:
         area: Its id.
         minutes: Minutes of its detail list.
+        suggestions: Detail tasks kept beside the list, to be added to it one by one.
         visits: Weeks one pass through it takes, if all that is listed is done.
         weeks: Weeks from the start of one pass to the start of the next; 0 without tasks.
         remarks: Tasks that take too long for a week, or come round less often than they ask for, in words.
@@ -96,6 +101,7 @@ class AreaView:
     minutes: int
     detail: tuple[TaskView, ...]
     declutter: tuple[TaskView, ...]
+    suggestions: tuple[TaskView, ...]
     visits: int
     weeks: int
     remarks: tuple[str, ...]
@@ -147,7 +153,8 @@ class ProposedArea:
 
     Attributes:
         minutes: Minutes of its detail list.
-        visits: Weeks of an hour that one pass takes.
+        visits: Turns that one pass takes.
+        suggestions: What further tasks its rooms' starter lists have.
     """
 
     name: str
@@ -156,6 +163,7 @@ class ProposedArea:
     visits: int
     detail: tuple[ProposedTask, ...]
     declutter: tuple[ProposedTask, ...]
+    suggestions: tuple[ProposedTask, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,14 +172,22 @@ class Proposal:
 
     Attributes:
         rooms: As they were named.
-        without_list: Those of them for which no kind of room is known: their lists begin empty.
+        kinds: The kind of each: an id, `none` where the list begins empty, nothing where it is unknown.
+        unknown: The rooms whose kind is not told by their name, and has to be said.
         most: The most areas these rooms can make.
+        minutes_a_week: Minutes of a turn.
+        by_minutes: How many areas the minutes make, whether or not so many were wanted.
+        picked: How their number was picked, in a sentence.
     """
 
     rooms: tuple[str, ...]
-    without_list: tuple[str, ...]
+    kinds: tuple[str | None, ...]
+    unknown: tuple[str, ...]
     areas: tuple[ProposedArea, ...]
     most: int
+    minutes_a_week: int
+    by_minutes: int
+    picked: str
 
 
 @dataclass(frozen=True, slots=True)

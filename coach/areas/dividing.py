@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, TypedDict
 
 from coach.areas.changes import Change, redivide
 from coach.areas.overview import all_areas_in
+from coach.areas.rooms import refuse_unknown, rooms_named
 from coach.areas.rules import division
-from coach.areas.rules.model import MOST_ROOMS, Area, all_tasks, checked, position_of
+from coach.areas.rules.model import MOST_ROOMS, Area, TaskList, all_tasks, checked, position_of
 from coach.areas.rules.proposal import area_of, free_id, in_room
-from coach.areas.setup import rooms_named
 from coach.course.direction import isolated
 from coach.course.keys import is_blank
 from coach.errors import Malformed, Unknown
@@ -19,29 +19,34 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
 
     from coach.areas.answers import Areas
+    from coach.areas.rooms import Named
     from coach.areas.rules.model import DetailTask, Divided
     from coach.areas.rules.proposal import Room
     from coach.ground.ports import Context
 
 
-def add_area(context: Context, household: str, name: str, rooms: Sequence[str] = ()) -> Areas:
-    """Add an area with the starter lists of its rooms, or of the room its name means; last in the order."""
+def add_area(context: Context, household: str, name: str, rooms: Sequence[Named] = ()) -> Areas:
+    """Add an area with the starter lists of its rooms, or of the room its name means; last in the order.
+
+    What a pass of a few turns cannot hold is kept beside it. A room of which no kind is known brings no list:
+    an area may be any part of a home.
+    """
 
     def decide(found: Change) -> tuple[Divided, str]:
         plain = " ".join(name.split())
         if is_blank(plain):
             raise Malformed("An area has no name. Give it one, such as “Kitchen”.")
         named = _rooms(context, rooms or [plain])
-        made = area_of(named, (), found.new_id)
+        made = area_of(named, (), found.new_id, found.plan.rotation.minutes_a_week)
         area = replace(made, id=_new_id(found, plain), name=plain)
         return division.add(found.plan.areas, area), f"Added the area {isolated(plain)}"
 
     return redivide(context, household, decide, all_areas_in)
 
 
-def _rooms(context: Context, names: Sequence[str]) -> list[Room]:
+def _rooms(context: Context, names: Sequence[Named]) -> list[Room]:
     """Rooms by their names; blank ones are left out, but not all of them."""
-    filled = [name for name in names if name.strip()]
+    filled = [name for name in names if (name if isinstance(name, str) else name.name).strip()]
     if len(filled) > MOST_ROOMS:
         raise Malformed(f"These are {len(filled):,} rooms. At most {MOST_ROOMS} belong to one area.")
     named = rooms_named(context.library, filled)
@@ -111,21 +116,34 @@ def _placed(areas: Divided, area: str, position: int) -> Divided:
     return division.reorder(areas, ids)
 
 
-def add_room(context: Context, household: str, area: str, room: str) -> Areas:
-    """Add a room to an area with the starter lists of its kind, after the tasks that are there."""
+def add_room(context: Context, household: str, area: str, room: Named) -> Areas:
+    """Add a room to an area with the starter lists of its kind, after the tasks that are there.
+
+    What is needed for hygiene or has an interval comes onto the list; the rest as far as a pass through the
+    area still takes a few turns, and else as suggestions.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such area or kind.
+        Unfit: Its kind is neither told by its name nor said.
+        Malformed: It has no name, or one that another room of the area has.
+    """
 
     def decide(found: Change) -> tuple[Divided, str]:
         old = _area(found, area)
         named = rooms_named(context.library, [room])
         if not named or named[0].name in old.rooms:
             raise Malformed(f"Give a name that no room of {old.name} has yet.")
-        brought = area_of(named, (), found.new_id)
+        refuse_unknown(named)
+        beside = [task.minutes for task in old.detail]
+        brought = area_of(named, (), found.new_id, found.plan.rotation.minutes_a_week, beside)
         one, other = (_by_room(old), _by_room(brought)) if old.rooms else (old, brought)
         joined = replace(
             one,
             rooms=one.rooms + other.rooms,
             detail=one.detail + other.detail,
             declutter=one.declutter + other.declutter,
+            suggestions=one.suggestions + other.suggestions,
         )
         return _with(found, joined), f"Added {isolated(brought.name)} to {isolated(old.name)}"
 
@@ -140,12 +158,10 @@ def remove_room(context: Context, household: str, area: str, room: str) -> Areas
         if room not in old.rooms:
             raise Unknown(f"{old.name} has no room “{room}”.")
         gone = {task.id for task in all_tasks([old]) if _room_of(task, [room])}
-        left = replace(
-            old,
-            rooms=tuple(one for one in old.rooms if one != room),
-            detail=tuple(task for task in old.detail if task.id not in gone),
-            declutter=tuple(task for task in old.declutter if task.id not in gone),
-        )
+        left = replace(old, rooms=tuple(one for one in old.rooms if one != room))
+        for which in TaskList:
+            stay = tuple(task for task in left.tasks(which) if task.id not in gone)
+            left = left.with_tasks(which, stay)
         return _with(found, _plain(left)), f"Removed {isolated(room)} from {isolated(old.name)}"
 
     return redivide(context, household, decide, all_areas_in)
@@ -247,4 +263,6 @@ def _plain(area: Area) -> Area:
 
 
 def _retitled(area: Area, said: Callable[[DetailTask], DetailTask]) -> Area:
-    return replace(area, detail=tuple(map(said, area.detail)), declutter=tuple(map(said, area.declutter)))
+    for which in TaskList:
+        area = area.with_tasks(which, tuple(map(said, area.tasks(which))))
+    return area

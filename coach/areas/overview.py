@@ -21,7 +21,7 @@ from coach.ground.situation import remembered
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from coach.areas.answers import ListName, WeekdayName
+    from coach.areas.answers import AnyListName, WeekdayName
     from coach.areas.plans import Kept
     from coach.areas.rules.enough import Coverage
     from coach.areas.rules.model import Area, DetailTask
@@ -97,7 +97,7 @@ def task_among(areas: Areas, task: str) -> tuple[AreaView, TaskView]:
         Unknown: There is no such task.
     """
     for area in areas.areas:
-        for found in (*area.detail, *area.declutter):
+        for found in (*area.detail, *area.declutter, *area.suggestions):
             if found.task == task:
                 return area, found
     raise Unknown(f"There is no task “{task}”.")
@@ -106,7 +106,12 @@ def task_among(areas: Areas, task: str) -> tuple[AreaView, TaskView]:
 def task_in(where: Situation, task: str) -> AreaTask:
     """A task with its place, out of a situation; the errors are those of `task_among`."""
     area, found = task_among(all_areas_in(where), task)
-    which: ListName = "detail" if found in area.detail else "declutter"
+    lists: dict[AnyListName, tuple[TaskView, ...]] = {
+        "detail": area.detail,
+        "declutter": area.declutter,
+        "suggestions": area.suggestions,
+    }
+    which = next(name for name, tasks in lists.items() if found in tasks)
     return AreaTask(
         task=found.task,
         title=found.title,
@@ -116,7 +121,7 @@ def task_in(where: Situation, task: str) -> AreaTask:
         caution=found.caution,
         area=area.area,
         list=which,
-        position=(area.detail if which == "detail" else area.declutter).index(found),
+        position=lists[which].index(found),
     )
 
 
@@ -145,6 +150,7 @@ def _area(library: Library, home: Plan, found: Coverage, turns: Sequence[Turn]) 
         minutes=found.minutes,
         detail=tuple(map(_task, area.detail)),
         declutter=tuple(map(_task, area.declutter)),
+        suggestions=tuple(map(_task, area.suggestions)),
         visits=found.visits,
         weeks=found.weeks,
         remarks=tuple(remarks(found, home.rotation.minutes_a_week)),

@@ -5,30 +5,30 @@ from __future__ import annotations
 from itertools import count
 from typing import TYPE_CHECKING, TypedDict
 
-from coach.areas.answers import Proposal, ProposedArea, ProposedTask, RoomChoice
+from coach.areas.answers import Proposal, ProposedArea, ProposedTask
 from coach.areas.changes import put, task_ids
 from coach.areas.overview import all_areas_in
 from coach.areas.passes import area_now
 from coach.areas.plans import Kept, brought_back, kept, kept_row
+from coach.areas.rooms import kind_said, refuse_unknown, rooms_at_first
 from coach.areas.rules.model import (
-    NAME_LENGTH,
     Area,
     DetailTask,
     Size,
     all_tasks,
     checked,
+    minutes_faults,
     position_of,
     refuse,
     size_faults,
 )
 from coach.areas.rules.packing import visits
 from coach.areas.rules.plan import Plan
-from coach.areas.rules.proposal import Room, check_number, free_id, proposed
+from coach.areas.rules.proposal import free_id, proposed
 from coach.areas.rules.replanning import redivided
 from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_AREAS, Rotation
 from coach.areas.tasks import task_wanted
-from coach.course.keys import is_blank
-from coach.course.rooms import kind_of
+from coach.areas.wording import areas_words, picked_words
 from coach.errors import NotEditable
 from coach.ground.writing import Decision, to_plan
 
@@ -36,72 +36,65 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from coach.areas.answers import Areas
+    from coach.areas.rooms import Named
     from coach.areas.rules.model import Divided
+    from coach.areas.rules.proposal import Division, Room
     from coach.areas.tasks import WantedTask
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
 
 
-def rooms(context: Context) -> tuple[RoomChoice, ...]:
-    """The kinds of rooms that have starter lists."""
-    return tuple(
-        RoomChoice(kind.id, kind.title, kind.words, kind.minutes, len(kind.detail), len(kind.declutter))
-        for kind in context.library.rooms()
-    )
-
-
-def propose(context: Context, names: Sequence[str], areas: int | None = None) -> Proposal:
+def propose(
+    context: Context, names: Sequence[Named], areas: int | None = None, minutes: int | None = None
+) -> Proposal:
     """A division of a home with these rooms; nothing is kept.
 
     Args:
         context: Store, lessons and clock.
-        names: The rooms as the household names them.
-        areas: How many areas are wanted; none: as many as take about four weeks each.
+        names: The rooms as the household names them, with their kinds where those are said.
+        areas: How many areas are wanted; none: as many as the minutes make.
+        minutes: Of one area's turn; none: as usual.
 
     Raises:
-        Malformed: There is no room, or so many areas cannot be made of them.
+        Unknown: A room is said to be of a kind that there is not.
+        Malformed: There is no room, or so many areas cannot be made of them, or the minutes cannot be meant.
     """
-    named = _rooms_at_first(context.library, names)
+    named = rooms_at_first(context.library, names)
+    minutes_a_week = MINUTES_A_WEEK if minutes is None else minutes
     numbers = count(1)
-    found = proposed(named, context.library.rooms(), lambda: str(next(numbers)), areas)
+    found = _divided(context.library, named, lambda: str(next(numbers)), areas, minutes_a_week)
+    made = tuple(_proposed_area(area, minutes_a_week) for area in found.areas)
+    turns = round(sum(area.visits for area in made) / len(made))
+    in_all = sum(room.minutes for room in named)
     return Proposal(
         rooms=tuple(room.name for room in named),
-        without_list=tuple(room.name for room in named if room.kind is None),
-        areas=tuple(_proposed_area(area) for area in found),
+        kinds=tuple(map(kind_said, named)),
+        unknown=tuple(room.name for room in named if room.is_unknown),
+        areas=made,
         most=min(len(named), MOST_AREAS),
+        minutes_a_week=minutes_a_week,
+        by_minutes=found.by_minutes,
+        picked=picked_words(len(named), in_all, minutes_a_week, len(made), found.by_minutes, turns),
     )
 
 
-def _rooms_at_first(library: Library, names: Iterable[str]) -> list[Room]:
-    filled = [name for name in names if name.strip()]
-    check_number(len(filled))
-    return rooms_named(library, filled)
+def _divided(
+    library: Library, named: Sequence[Room], new_id: Callable[[], str], areas: int | None, minutes: int
+) -> Division:
+    refuse(minutes_faults(minutes))
+    return proposed(named, library.rooms(), new_id, areas, minutes)
 
 
-def rooms_named(library: Library, names: Iterable[str]) -> list[Room]:
-    """Rooms with their kinds; spaces are put straight and empty names left out.
-
-    To look for a room's kind takes a while, so whoever asks sees first that they are not too many.
-    """
-    kinds = library.rooms()
-    plain = (" ".join(name.split()) for name in names)
-    return [
-        # A longer name is no room's, and is going to be refused.
-        Room(name, kind_of(name, kinds) if len(name) <= NAME_LENGTH else None)
-        for name in plain
-        if not is_blank(name)
-    ]
-
-
-def _proposed_area(area: Area) -> ProposedArea:
+def _proposed_area(area: Area, minutes_a_week: int) -> ProposedArea:
     minutes = [task.minutes for task in area.detail]
     return ProposedArea(
         name=area.name,
         rooms=area.rooms,
         minutes=sum(minutes),
-        visits=visits(minutes, MINUTES_A_WEEK),
+        visits=visits(minutes, minutes_a_week),
         detail=tuple(map(_proposed_task, area.detail)),
         declutter=tuple(map(_proposed_task, area.declutter)),
+        suggestions=tuple(map(_proposed_task, area.suggestions)),
     )
 
 
@@ -109,33 +102,40 @@ def _proposed_task(task: DetailTask) -> ProposedTask:
     return ProposedTask(task.title, task.minutes, task.every_days, task.source, task.caution)
 
 
-def set_up(context: Context, household: str, names: Sequence[str], areas: int | None = None) -> Areas:
+def set_up(
+    context: Context,
+    household: str,
+    names: Sequence[Named],
+    areas: int | None = None,
+    minutes: int | None = None,
+) -> Areas:
     """Divide the home as proposed for these rooms; the rotation begins in this week with the first area.
 
     Raises:
         NotStarted: The household has not chosen its first step.
         NotEditable: The home is divided into areas already.
-        Malformed: As for the proposal.
+        Unfit: The kind of a room is neither told by its name nor said.
+        Unknown, Malformed: As for the proposal.
     """
+    minutes_a_week = MINUTES_A_WEEK if minutes is None else minutes
 
     def decide(where: Situation) -> Decision[None]:
         held = kept(where)
         if held.plan is not None:
             raise NotEditable("The home is divided into areas already. Change them, or take that back.")
         new_id, last = task_ids(held)
-        named = _rooms_at_first(context.library, names)
-        divided = proposed(named, context.library.rooms(), new_id, areas)
-        return to_plan([kept_row(where, begun(where, divided, last()))])
+        named = rooms_at_first(context.library, names)
+        divided = _divided(context.library, named, new_id, areas, minutes_a_week).areas
+        refuse_unknown(named)
+        return to_plan([kept_row(where, begun(where, divided, last(), minutes_a_week))])
 
     return put(context, household, decide, all_areas_in)
 
 
-def begun(where: Situation, divided: Divided, next_task: int) -> Kept:
+def begun(where: Situation, divided: Divided, next_task: int, minutes_a_week: int = MINUTES_A_WEEK) -> Kept:
     """The plan of a home that has just been divided."""
-    turns = Rotation(len(divided), where.today, starts=where.starts)
-    said = (
-        "Divided the home into 1 area" if len(divided) == 1 else f"Divided the home into {len(divided)} areas"
-    )
+    turns = Rotation(len(divided), where.today, starts=where.starts, minutes_a_week=minutes_a_week)
+    said = f"Divided the home into {areas_words(len(divided))}"
     return Kept(Plan(where.today, divided, turns), said, next_task)
 
 
@@ -151,6 +151,7 @@ class WantedArea(TypedDict, total=False):
     rooms: Sequence[str]
     detail: Sequence[WantedTask]
     declutter: Sequence[WantedTask]
+    suggestions: Sequence[WantedTask]
 
 
 def put_areas(context: Context, household: str, wanted: Sequence[WantedArea]) -> Areas:
@@ -196,14 +197,19 @@ def _taken(
         if area is not None:
             position_of(old, area)
         area_id = area or free_id(name, {area.id for area in (*old, *made)})
-        detail, declutter = tasks(one.get("detail", ())), tasks(one.get("declutter", ()))
-        made.append(Area(area_id, name.strip(), tuple(one.get("rooms", ())), detail, declutter))
+        lists = (one.get("detail", ()), one.get("declutter", ()), one.get("suggestions", ()))
+        made.append(Area(area_id, name.strip(), tuple(one.get("rooms", ())), *map(tasks, lists)))
     return checked(made)
 
 
 def _size(wanted: WantedArea) -> Size:
-    detail, declutter = len(wanted.get("detail", ())), len(wanted.get("declutter", ()))
-    return Size(wanted.get("name", ""), len(wanted.get("rooms", ())), detail, declutter)
+    return Size(
+        name=wanted.get("name", ""),
+        rooms=len(wanted.get("rooms", ())),
+        detail=len(wanted.get("detail", ())),
+        declutter=len(wanted.get("declutter", ())),
+        suggestions=len(wanted.get("suggestions", ())),
+    )
 
 
 def undo(context: Context, household: str) -> Areas:

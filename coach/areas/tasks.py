@@ -1,4 +1,4 @@
-"""The tasks of the areas changed: added, changed, moved and removed."""
+"""The tasks of the areas changed: added, changed, moved, put aside as suggestions and removed."""
 
 from __future__ import annotations
 
@@ -134,8 +134,38 @@ def _changed(context: Context, old: DetailTask, changes: WantedTask) -> DetailTa
     )
 
 
+def add_suggestion(context: Context, household: str, task: str) -> Areas:
+    """Put a suggestion on its area's list, in the place it has in the work of its room.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such suggestion.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        title = _task(found, task).title
+        return division.add_suggestion(found.plan.areas, task), f"Added “{isolated(title)}”"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
+def set_aside(context: Context, household: str, task: str) -> Areas:
+    """Take a task off its area's list and keep it beside as a suggestion.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such task on a list.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        title = _task(found, task).title
+        return division.set_aside(found.plan.areas, task), f"Put “{isolated(title)}” aside"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
 def remove_task(context: Context, household: str, task: str) -> Areas:
-    """Take a task out.
+    """Take a task out, or a suggestion.
 
     Raises:
         NotStarted: The household has not chosen its first step.

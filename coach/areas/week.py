@@ -9,7 +9,7 @@ from coach.areas.answers import AreaTurn, AreaWeekView, WeekTask
 from coach.areas.changes import put, set_up_now
 from coach.areas.passes import DONE
 from coach.areas.plans import kept
-from coach.areas.rules.model import all_tasks, place_of
+from coach.areas.rules.model import TaskList, all_tasks, place_of
 from coach.areas.wording import NOT_SET_UP, turn_kind, turn_text
 from coach.course.direction import isolated
 from coach.errors import NotEditable, Unknown
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from datetime import date
 
+    from coach.areas.answers import ListName
     from coach.areas.passes import AreaNow
     from coach.areas.rules.packing import LeftTask
     from coach.areas.rules.passes import AreaWeek, Opening
@@ -98,6 +99,10 @@ def _check(where: Situation, on: date, task: str) -> None:
         )
 
 
+def _list_name(which: TaskList) -> ListName:
+    return "declutter" if which is TaskList.DECLUTTER else "detail"
+
+
 def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
     """This week's area."""
     opening, library = now.opening, where.context.library
@@ -110,7 +115,7 @@ def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
         today=where.today,
         kind=turn_kind(home, turn),
         text=turn_text(home, turn) or _ordinary(opening),
-        list=home.task_list(turn.number).value,
+        list=_list_name(home.task_list(turn.number)),
         way=home.way.value,
         areas=turns,
         spot=_week_task(library, now.spot, now.done) if now.spot else None,

@@ -1,4 +1,4 @@
-"""The weeks of the rotation in words: what a week is, and why where that needs a word."""
+"""The areas in words: how their number was picked, what a week of theirs is, and why."""
 
 from __future__ import annotations
 
@@ -31,6 +31,38 @@ def joined(names: Iterable[str]) -> str:
     """Names in a row: `Hall, Kitchen and Study`."""
     *first, last = names
     return f"{', '.join(first)} and {last}" if first else last
+
+
+def picked_words(
+    rooms: int, minutes: int, minutes_a_week: int, areas: int, by_minutes: int, turns: int
+) -> str:
+    """How the number of proposed areas was picked.
+
+    Args:
+        rooms: How many were named.
+        minutes: Of the detail lists of their kinds.
+        minutes_a_week: Of a turn.
+        areas: How many are proposed.
+        by_minutes: How many the minutes make.
+        turns: What a pass through an area takes, on average.
+    """
+    if rooms == 1:
+        return "One room makes one area."
+    lists = f"the lists of your {rooms} rooms"
+    if areas != by_minutes:
+        return (
+            f"You chose {areas_words(areas)}; at {minutes_a_week} minutes a week {lists} make {by_minutes}."
+        )
+    each = "" if areas == 1 else " each"
+    return (
+        f"T{lists[1:]} hold {minutes_words(minutes)}; at {minutes_a_week} minutes a week they make "
+        f"{areas_words(areas)} of about {'1 turn' if turns == 1 else f'{turns} turns'}{each}."
+    )
+
+
+def areas_words(count: int) -> str:
+    """A number of areas."""
+    return "1 area" if count == 1 else f"{count} areas"
 
 
 def turn_kind(plan: Plan, turn: Turn) -> TurnKind:
@@ -68,8 +100,7 @@ def _catch_up(plan: Plan, turn: Turn) -> str:
 
 def _month(plan: Plan, turn: Turn) -> str:
     week = _own_week(turn)
-    areas = "1 area" if len(plan.areas) == 1 else f"{len(plan.areas)} areas"
-    return f"{week_month(week)} has {place_in_month(week).length} weeks for {areas}"
+    return f"{week_month(week)} has {place_in_month(week).length} weeks for {areas_words(len(plan.areas))}"
 
 
 def _own_week(turn: Turn) -> date:

@@ -12,7 +12,8 @@ from coach.course.file_names import as_lesson_name, id_of, is_about, name_doubts
 from coach.course.file_text import decoded
 from coach.course.front_matter import FENCE
 from coach.course.model import Course
-from coach.course.rooms import RoomKind, faults_between, room_kind
+from coach.course.room_names import faults_between
+from coach.course.rooms import RoomKind, room_kind
 from coach.course.texts import TextDraft, text_draft
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, Faults, FaultyFile

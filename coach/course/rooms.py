@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import chain
-from typing import TYPE_CHECKING, Any
+from enum import StrEnum
+from typing import Any
 
 from coach.course.definition import MINUTES_A_DAY
 from coach.course.file_names import id_of
 from coach.course.file_text import decoded
-from coach.course.keys import MOST, Check, Found, filled_text, list_of, said, table_faults, whole
+from coach.course.keys import (
+    MOST,
+    Check,
+    Found,
+    filled_text,
+    list_of,
+    one_of,
+    said,
+    table_faults,
+    truth,
+    whole,
+)
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, FaultyFile
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
 
 EXTENSION = ".toml"
 TASK_KEYS: dict[str, Check] = {
@@ -26,9 +32,18 @@ TASK_KEYS: dict[str, Check] = {
     "every_days": whole(1, MOST),
     "source": filled_text,
     "caution": filled_text,
+    "hygiene": truth,
 }
-_NOT_A_WORD = re.compile(r"[^\w]+")
-_APOSTROPHES = dict.fromkeys(map(ord, "'’‘ʼ`´"))  # noqa: RUF001  as people type them
+
+
+class Use(StrEnum):
+    """What rooms are for, in the order in which a home's areas are proposed."""
+
+    WET = "wet"
+    SLEEPING = "sleeping"
+    LIVING = "living"
+    WAYS = "ways"
+    OUTSIDE = "outside"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +55,7 @@ class RoomTask:
         every_days: It is done at most once in so many days, where an authority gives an interval.
         source: The authority.
         caution: A key of the cautions.
+        hygiene: Whether what food, water, sleep or hands touch, or what grows if it is left, needs it.
     """
 
     title: str
@@ -47,6 +63,7 @@ class RoomTask:
     every_days: int | None = None
     source: str | None = None
     caution: str | None = None
+    hygiene: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +73,10 @@ class RoomKind:
     Attributes:
         id: The name of its file without number and ending.
         words: What a room of this kind may be called.
-        detail: Detail tasks in order.
+        detail: Detail tasks in working order: dry before wet, from the top to the floor.
         declutter: Declutter tasks in order.
-        beside: The kind of room it is best taken together with, or none.
+        use: What such a room is for; rooms of one use are best taken together.
+        joins: Kinds of rooms that are one room here: a name that holds words of all of them means this kind.
     """
 
     id: str
@@ -66,7 +84,8 @@ class RoomKind:
     words: tuple[str, ...]
     detail: tuple[RoomTask, ...]
     declutter: tuple[RoomTask, ...] = ()
-    beside: str | None = None
+    use: Use | None = None
+    joins: tuple[str, ...] = ()
 
     @property
     def minutes(self) -> int:
@@ -95,7 +114,8 @@ def _tasks(keys: Mapping[str, Check]) -> Check:
 ROOM_KEYS: dict[str, Check] = {
     "title": filled_text,
     "words": list_of(filled_text),
-    "beside": filled_text,
+    "use": one_of(*Use),
+    "joins": list_of(filled_text),
     "detail": _tasks(TASK_KEYS),
     "declutter": _tasks({key: TASK_KEYS[key] for key in ("title", "minutes", "caution")}),
 }
@@ -124,47 +144,6 @@ def room_kind(file: str, content: bytes) -> RoomKind:
         words=tuple(values["words"]),
         detail=tuple(RoomTask(**task) for task in values["detail"]),
         declutter=tuple(RoomTask(**task) for task in values.get("declutter", ())),
-        beside=values.get("beside"),
+        use=Use(values["use"]) if "use" in values else None,
+        joins=tuple(values.get("joins", ())),
     )
-
-
-def faults_between(kinds: Sequence[tuple[str, RoomKind]]) -> Iterator[Fault]:
-    """Words that two kinds claim, and kinds that are named and not there; each comes with its file's name."""
-    known = {kind.id for _, kind in kinds}
-    for file, kind in kinds:
-        if kind.beside is not None and kind.beside not in known:
-            yield Fault(file, None, f"“beside” names “{kind.beside}”, and no kind of room has that id")
-    owners: dict[tuple[str, ...], str] = {}
-    for file, kind in kinds:
-        for word in kind.words:
-            owner = owners.setdefault(_words(word), file)
-            if owner != file:
-                yield Fault(file, None, f"the word “{word}” is taken by {owner}; leave it to one of the two")
-
-
-def kind_of(room: str, kinds: Iterable[RoomKind]) -> RoomKind | None:
-    """The kind of room a name means: the one whose longest word or phrase stands in the name, or none.
-
-    Only whole words count; case, accents, punctuation and the shape of apostrophes do not. Of phrases of the
-    same length the one that stands later in the name wins: in English it is what the room is.
-    """
-    name = _words(room)
-    found = [
-        (sum(map(len, phrase)), place, kind)
-        for kind in kinds
-        for phrase in {_words(word) for word in chain([kind.title], kind.words)}
-        if (place := _place(phrase, name)) is not None
-    ]
-    return max(found, key=lambda one: one[:2])[2] if found else None
-
-
-def _words(text: str) -> tuple[str, ...]:
-    plain = unicodedata.normalize("NFKD", text.translate(_APOSTROPHES)).casefold()
-    bare = "".join(letter for letter in plain if not unicodedata.combining(letter))
-    return tuple(word for word in _NOT_A_WORD.split(bare.replace("_", " ")) if word)
-
-
-def _place(phrase: Sequence[str], name: Sequence[str]) -> int | None:
-    """Where a phrase ends in a name, the last time it stands there; None if it does not."""
-    places = range(len(name) - len(phrase), -1, -1)
-    return next((at + len(phrase) for at in places if phrase and name[at : at + len(phrase)] == phrase), None)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from coach.areas import overview, setup, turns, week
 from coach.areas.passes import area_minutes
-from coach.course.rooms import RoomKind, RoomTask
+from coach.course.rooms import RoomKind, RoomTask, Use
 from coach.ground.ports import Context
 from coach.ground.situation import Situation, situation
 from coach.store.memory import MemoryStore
@@ -38,8 +38,8 @@ ROOMS = (
         (RoomTask("Oven", 40, caution=HOT.key), *_tasks("Shelf", 20, 10, 20)),
         _tasks("Mugs", 10, 10),
     ),
-    RoomKind("bath", "Bath", ("bath", "shower"), _tasks("Tiles", 20, 10), _tasks("Bottles", 15)),
-    RoomKind("toilet", "Toilet", ("toilet",), _tasks("Bowl", 5, 5), beside="bath"),
+    RoomKind("bath", "Bath", ("bath", "shower"), _tasks("Tiles", 20, 10), _tasks("Bottles", 15), use=Use.WET),
+    RoomKind("toilet", "Toilet", ("toilet",), _tasks("Bowl", 5, 5), use=Use.WET),
     RoomKind(
         "bedroom", "Bedroom", ("bedroom",), (RoomTask("Sheets", 10, 14, "A source"), *_tasks("Dust", 25, 30))
     ),
@@ -55,14 +55,14 @@ class AreaShelf(Shelf):
 
 
 class AreaHouse(House):
-    """A house that has started, with the rooms of `WHOLE` set up unless others are named."""
+    """A house that has started, with the rooms of `WHOLE` set up unless others are named, an hour each."""
 
-    def __init__(self, rooms: Sequence[str] = WHOLE) -> None:
+    def __init__(self, rooms: Sequence[str] = WHOLE, areas: int | None = None) -> None:
         super().__init__()
         self.shelf = AreaShelf(COURSE)
         self.begun()
         if rooms:
-            setup.set_up(self.context, HOME, rooms)
+            setup.set_up(self.context, HOME, rooms, areas or len(rooms), 60)
 
     @property
     def areas(self) -> Areas:

@@ -10,8 +10,10 @@ from areas.house import WHOLE, AreaHouse
 from coach.areas import dividing as area_division
 from coach.areas import setup
 from coach.areas.overview import all_areas
+from coach.areas.rooms import NamedRoom
 from coach.areas.week import this_week
 from coach.errors import Malformed, NotEditable, NotStarted, Unknown
+from coach.ground.faults import Unfit
 from habits.house import HOME, House
 
 if TYPE_CHECKING:
@@ -36,17 +38,65 @@ def test_nothing_is_there_before_the_start() -> None:
         all_areas(House().context, HOME)
 
 
-def test_a_proposal_keeps_nothing_and_says_for_which_rooms_no_list_is_known() -> None:
+def test_a_proposal_keeps_nothing_and_says_which_rooms_it_does_not_know() -> None:
     house = AreaHouse(())
     found = setup.propose(house.context, ["  Upstairs  bath", "Chapel", "", "My galley"], 2)
     assert found.rooms == ("Upstairs bath", "Chapel", "My galley")
-    assert found.without_list == ("Chapel",)
+    assert found.unknown == ("Chapel",)
+    assert found.kinds == ("bath", None, "kitchen")
     assert [area.name for area in found.areas] == ["My galley", "Upstairs bath and Chapel"]
     assert house.areas.areas == ()
 
 
+def test_a_proposal_says_how_the_number_of_areas_was_picked() -> None:
+    house = AreaHouse(())
+    found = setup.propose(house.context, ["Kitchen", "Bath", "Toilet", "Bedroom"], minutes=20)
+    assert (len(found.areas), found.by_minutes, found.minutes_a_week) == (2, 2, 20)
+    assert found.picked == (
+        "The lists of your 4 rooms hold 195 minutes; at 20 minutes a week they make 2 areas of about 4 turns "
+        "each."
+    )
+    other = setup.propose(house.context, ["Kitchen", "Bath", "Toilet", "Bedroom"], 4, 20)
+    assert other.picked == "You chose 4 areas; at 20 minutes a week the lists of your 4 rooms make 2."
+    assert setup.propose(house.context, ["Bath"]).picked == "One room makes one area."
+
+
+def test_the_areas_have_the_turns_they_were_proposed_for() -> None:
+    house = AreaHouse(())
+    proposal = setup.propose(house.context, ["Kitchen", "Bath"], 1, 10)
+    found = setup.set_up(house.context, HOME, ["Kitchen", "Bath"], 1, 10)
+    assert found.minutes_a_week == 10
+    assert [area.visits for area in found.areas] == [area.visits for area in proposal.areas] == [4]
+    suggested = [task.title for task in proposal.areas[0].suggestions]
+    assert [task.title for task in found.areas[0].suggestions] == suggested != []
+
+
+@pytest.mark.parametrize("minutes", [0, 1441, -5])
+def test_minutes_that_cannot_be_meant_are_refused(minutes: int) -> None:
+    with pytest.raises(Malformed, match=f"go from 1 to 1440, not {minutes}"):
+        setup.propose(AreaHouse(()).context, ["Kitchen"], minutes=minutes)
+
+
+def test_a_room_of_no_known_kind_is_asked_for_it_before_anything_is_kept() -> None:
+    house = AreaHouse(())
+    with pytest.raises(Unfit) as caught:
+        setup.set_up(house.context, HOME, ["Bath", "Chapel", NamedRoom("Vestry", "none"), "Crypt"])
+    assert [fault.field for fault in caught.value.faults] == ["rooms/1", "rooms/3"]
+    assert "What kind of room is Chapel" in caught.value.faults[0].reason
+    assert house.areas.areas == ()
+
+
+def test_a_room_gets_the_list_of_the_kind_that_is_said_whatever_its_name() -> None:
+    house = AreaHouse(())
+    rooms = [NamedRoom("Chapel", "bath"), NamedRoom("Kitchen", "none"), NamedRoom("Bedroom", "")]
+    found = setup.set_up(house.context, HOME, rooms, 3).areas
+    assert {area.name: area.minutes for area in found} == {"Chapel": 30, "Bedroom": 65, "Kitchen": 0}
+    with pytest.raises(Unknown, match="no kind of room “moon”"):
+        setup.propose(house.context, [NamedRoom("Chapel", "moon")])
+
+
 def test_accepting_gives_the_areas_as_proposed_with_the_first_turn_this_week(house: AreaHouse) -> None:
-    proposal = setup.propose(house.context, WHOLE)
+    proposal = setup.propose(house.context, WHOLE, 3, 60)
     assert [(area.name, area.rooms, area.minutes) for area in house.areas.areas] == [
         (area.name, area.rooms, area.minutes) for area in proposal.areas
     ]
@@ -82,7 +132,7 @@ def test_rooms_of_which_no_areas_can_be_made_are_refused(
 
 
 def test_an_area_of_several_rooms_says_the_room_with_each_task() -> None:
-    house = AreaHouse(["Bath", "Toilet", "Kitchen", "Bedroom", "Galley", "Bedroom 2"])
+    house = AreaHouse(["Bath", "Toilet", "Kitchen", "Bedroom", "Galley", "Bedroom 2"], 5)
     (both,) = [area for area in house.areas.areas if len(area.rooms) > 1]
     assert both.name == "Bath and Toilet"
     assert [task.title for task in both.detail] == [
@@ -109,7 +159,7 @@ def test_the_set_up_taken_back_can_be_done_anew_and_no_mark_meets_another_task(h
     house.done("Oven", 1)
     old = {task.task for area in house.areas.areas for task in area.detail}
     setup.undo(house.context, HOME)
-    found = setup.set_up(house.context, HOME, ["Kitchen"])
+    found = setup.set_up(house.context, HOME, ["Kitchen"], minutes=60)
     assert old.isdisjoint(task.task for task in found.areas[0].detail)
     assert house.listed == ["Oven", "Shelf 1"]
 
@@ -137,6 +187,7 @@ def as_wanted(house: AreaHouse) -> list[setup.WantedArea]:
             "rooms": area.rooms,
             "detail": tasks(area.detail),
             "declutter": tasks(area.declutter),
+            "suggestions": tasks(area.suggestions),
         }
         for area in house.areas.areas
     ]

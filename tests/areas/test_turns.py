@@ -67,7 +67,7 @@ def test_declutter_weeks_bring_the_other_lists_for_one_round_or_as_long_as_said(
 
 
 def test_by_month_the_last_week_is_shared_or_one_is_left_for_catching_up() -> None:
-    house = AreaHouse(["Kitchen", "Bath", "Toilet", "Bedroom", "Bedroom 2", "Chapel"])
+    house = AreaHouse(["Kitchen", "Bath", "Toilet", "Bedroom", "Bedroom 2", "Shower"], 5)
     assert len(house.areas.areas) == 5
     area_turns.arrange(house.context, HOME, {"mode": "month", "minutes_a_week": 45})
     shared = area_turns.rotation(house.context, HOME).weeks[3]

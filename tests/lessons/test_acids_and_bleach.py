@@ -114,8 +114,8 @@ def test_a_list_that_lets_them_meet_would_be_found(key: str, order: int) -> None
     pair = [RoomTask("Descale", 10, caution=ACIDS), RoomTask("Scrub", 10, caution=key)][::order]
     titles = (pair[0].title, pair[1].title)
     assert meetings(pair) == [titles]
-    assert meetings([pair[0], RoomTask("Dust", 40), pair[1]]) == [titles]
-    assert meetings([pair[0], RoomTask("Dust", 41), pair[1]]) == []
+    assert meetings([pair[0], RoomTask("Dust", MINUTES_A_WEEK - 20), pair[1]]) == [titles]
+    assert meetings([pair[0], RoomTask("Dust", MINUTES_A_WEEK - 19), pair[1]]) == []
     assert meetings_between(pair[:1], pair[1:]) == [titles]
     assert meetings_between([pair[0], RoomTask("Dust", 10)], [RoomTask("Air", 9), pair[1]]) == [titles]
     assert meetings_between([pair[0], RoomTask("Dust", 10)], [RoomTask("Air", 10), pair[1]]) == []

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from coach.areas.rules.choosing import VISITS, chosen, meeting
 from coach.areas.rules.model import MOST_TASKS, NAME_LENGTH, TITLE_LENGTH
-from coach.areas.rules.proposal import VISITS
+from coach.areas.rules.packing import visits
 from coach.areas.rules.rotation import MINUTES_A_WEEK
 from coach.coaching.lessons_folder import shipped_lessons
 from coach.coaching.library import FolderLibrary
 from coach.course.reader import read_rooms
-from coach.course.rooms import RoomKind, kind_of
+from coach.course.room_names import kind_of
+from coach.course.rooms import RoomKind, Use
 
 KINDS = read_rooms(shipped_lessons() / "areas")
 CAUTIONS = FolderLibrary().cautions()
@@ -38,8 +40,21 @@ def test_tasks_are_short_enough_for_a_turn_and_their_names_for_a_list(kind: Room
 
 
 @EVERY
-def test_a_whole_list_takes_a_few_visits(kind: RoomKind) -> None:
-    assert MINUTES_A_WEEK < kind.minutes <= VISITS * MINUTES_A_WEEK
+def test_a_list_begins_with_four_turns_at_most_and_all_that_hygiene_needs(kind: RoomKind) -> None:
+    assert kind.minutes > MINUTES_A_WEEK
+    begins = [kind.detail[at] for _, at in sorted(chosen([kind.detail], MINUTES_A_WEEK))]
+    assert visits([task.minutes for task in begins], MINUTES_A_WEEK) <= VISITS
+    assert not meeting(begins, MINUTES_A_WEEK)
+    needed = [task for task in kind.detail if task.every_days or (task.hygiene and task.caution != "acids")]
+    assert len(needed) >= 3
+    assert [task for task in needed if task not in begins] == []
+
+
+def test_kinds_stand_by_their_use_from_wet_rooms_to_outside() -> None:
+    uses = [kind.use for kind in KINDS]
+    assert None not in uses
+    assert uses == sorted(uses, key=lambda use: list(Use).index(use or Use.WET))
+    assert set(uses) == set(Use)
 
 
 @EVERY
@@ -74,3 +89,39 @@ def test_no_title_comes_twice_in_a_kind() -> None:
     for kind in KINDS:
         titles = [task.title for task in (*kind.detail, *kind.declutter)]
         assert len(titles) == len(set(titles)), kind.id
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("Studio", "one-room-home"),
+        ("bedsit", "one-room-home"),
+        ("Bed-sitter", "one-room-home"),
+        ("Our one-room flat", "one-room-home"),
+        ("Open-plan", "open-plan"),
+        ("Kitchen/living room", "open-plan"),
+        ("Lounge and kitchen", "open-plan"),
+        ("bathrooms", "bathroom"),
+        ("2nd bathroom", "bathroom"),
+        ("EN-SUITE", "bathroom"),
+        ("Robin\u2019s room", "bedroom"),
+        ("Robin's bathroom", "bathroom"),
+        ("baby room", "young-persons-room"),
+        ("The baby's room", "young-persons-room"),
+        ("Nursery", "young-persons-room"),
+        ("linen cupboard", "linen-cupboard"),
+        ("Airing cupboards", "linen-cupboard"),
+        ("Greenhouse", "greenhouse"),
+        ("Glass-house", "greenhouse"),
+        ("Car", "car"),
+        ("both cars", "car"),
+        ("Carport", "garage-shed"),
+        ("Art studio", "hobby-room"),
+        ("livingroom", "living-room"),
+        ("attic bedroom", "bedroom"),
+        ("Chapel", None),
+    ],
+)
+def test_what_people_call_their_rooms_is_understood(name: str, kind: str | None) -> None:
+    found = kind_of(name, KINDS)
+    assert (found.id if found else None) == kind

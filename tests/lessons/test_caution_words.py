@@ -63,7 +63,7 @@ TASK_WORDS = {
 
 TASK_EXCEPTIONS = {
     "Take down cobwebs from the ceiling corners with a long duster": "done from the floor",
-    "Take down the cobwebs and wipe the ceiling corners": "the ladder it needs weighs more",
+    "Take down the cobwebs from the ceiling corners": "the ladder it needs weighs more",
     "Reach the stairwell's cobwebs with a long pole": "the stairs weigh more",
     "Take down the cobwebs around lamp and pipes": "only what hangs around the lamp",
     "Dust the curtain rail and brush the curtains down": "the ladder it needs weighs more",

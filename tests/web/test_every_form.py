@@ -162,6 +162,7 @@ def a_home_to_divide(visit: Visit) -> None:
     visit.house.start()
     rooms = {"room": ["Kitchen", "Hall", "Study"], "areas": "2"}
     visit.look(read(visit.house.http.post("/areas/proposal", data=rooms).text))
+    visit.look(read(visit.house.http.post("/areas/proposal", data={"room": ["Chapel"]}).text))
     visit.walk("/areas", "/more")
 
 

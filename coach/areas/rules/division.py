@@ -11,6 +11,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.areas.rules.model import TaskList, all_tasks, checked, place_of, position_of
+from coach.course.digits import whole_number
 from coach.errors import Malformed, Unknown
 
 if TYPE_CHECKING:
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     Tasks = tuple[DetailTask, ...]
 
 T = TypeVar("T")
+
+MOST_NUMBER = 10**9
+"""No task has a greater number in its id."""
 
 
 def add(areas: Divided, area: Area, position: int | None = None) -> Divided:
@@ -67,6 +71,7 @@ def merge(areas: Divided, into: str, other: str, name: str | None = None) -> Div
         rooms=tuple(dict.fromkeys(kept.rooms + gone.rooms)),
         detail=kept.detail + gone.detail,
         declutter=kept.declutter + gone.declutter,
+        suggestions=kept.suggestions + gone.suggestions,
     )
     return checked(merged if area is kept else area for area in areas if area is not gone)
 
@@ -78,7 +83,7 @@ def split(areas: Divided, area_id: str, new: Area, task_ids: Collection[str]) ->
         areas: In order.
         area_id: The area to split.
         new: The new area, with id, name and rooms; its rooms leave the old area. Tasks it brings come last.
-        task_ids: The tasks that go over, from either list; they keep their order.
+        task_ids: The tasks that go over, from any list; they keep their order.
     """
     place = position_of(areas, area_id)
     old = areas[place]
@@ -90,7 +95,7 @@ def split(areas: Divided, area_id: str, new: Area, task_ids: Collection[str]) ->
     for which in TaskList:
         over = tuple(task for task in old.tasks(which) if task.id in task_ids)
         stays = tuple(task for task in old.tasks(which) if task.id not in task_ids)
-        kept, new = _with_tasks(kept, which, stays), _with_tasks(new, which, over + new.tasks(which))
+        kept, new = kept.with_tasks(which, stays), new.with_tasks(which, over + new.tasks(which))
     return checked((*areas[:place], kept, new, *areas[place + 1 :]))
 
 
@@ -99,7 +104,7 @@ def insert_task(
 ) -> Divided:
     """Add a task to a list of an area, last unless a position is given."""
     area = areas[position_of(areas, area_id)]
-    return _with(areas, _with_tasks(area, which, _inserted(area.tasks(which), task, position)))
+    return _with(areas, area.with_tasks(which, _inserted(area.tasks(which), task, position)))
 
 
 def replace_task(areas: Divided, task: DetailTask) -> Divided:
@@ -107,7 +112,7 @@ def replace_task(areas: Divided, task: DetailTask) -> Divided:
     place, which, position = place_of(areas, task.id)
     tasks = areas[place].tasks(which)
     changed = (*tasks[:position], task, *tasks[position + 1 :])
-    return _with(areas, _with_tasks(areas[place], which, changed))
+    return _with(areas, areas[place].with_tasks(which, changed))
 
 
 def drop_task(areas: Divided, task_id: str) -> Divided:
@@ -122,18 +127,62 @@ def move_task(areas: Divided, task_id: str, area_id: str, position: int | None =
     return insert_task(_without_task(areas, task_id), area_id, task, which, position)
 
 
+def add_suggestion(areas: Divided, task_id: str) -> Divided:
+    """Put a suggestion on its area's list, in the place it has among the tasks it came with.
+
+    Raises:
+        Unknown: It is no suggestion.
+    """
+    place, which, at = place_of(areas, task_id)
+    if which is not TaskList.SUGGESTIONS:
+        raise Unknown(f"There is no suggestion “{task_id}”.")
+    task, detail = areas[place].suggestions[at], areas[place].detail
+    return insert_task(
+        _without_task(areas, task_id), areas[place].id, task, TaskList.DETAIL, working_place(detail, task)
+    )
+
+
+def working_place(tasks: Tasks, task: DetailTask) -> int:
+    """Where a task that came with others belongs among them: after the nearest one that came before it.
+
+    Tasks get their ids in working order, so the nearest is the one with the greatest smaller number.
+    """
+    number = _number(task)
+    before = [(_number(one), at) for at, one in enumerate(tasks) if _number(one) < number]
+    return max(before)[1] + 1 if before else 0
+
+
+def _number(task: DetailTask) -> int:
+    return whole_number(task.id.lstrip("t"), MOST_NUMBER) or 0
+
+
+def set_aside(areas: Divided, task_id: str) -> Divided:
+    """Take a detail task off the list and keep it beside as a suggestion.
+
+    Raises:
+        Unknown: It is no detail task.
+    """
+    place, which, at = place_of(areas, task_id)
+    if which is not TaskList.DETAIL:
+        raise Unknown(f"There is no task “{task_id}” on a list to put aside.")
+    task, beside = areas[place].detail[at], areas[place].suggestions
+    return insert_task(
+        _without_task(areas, task_id),
+        areas[place].id,
+        task,
+        TaskList.SUGGESTIONS,
+        working_place(beside, task),
+    )
+
+
 def _with(areas: Divided, changed: Area) -> Divided:
     return checked(changed if area.id == changed.id else area for area in areas)
-
-
-def _with_tasks(area: Area, which: TaskList, tasks: Tasks) -> Area:
-    return replace(area, detail=tasks) if which is TaskList.DETAIL else replace(area, declutter=tasks)
 
 
 def _without_task(areas: Divided, task_id: str) -> Divided:
     place, which, position = place_of(areas, task_id)
     tasks = areas[place].tasks(which)
-    without = _with_tasks(areas[place], which, tasks[:position] + tasks[position + 1 :])
+    without = areas[place].with_tasks(which, tasks[:position] + tasks[position + 1 :])
     return (*areas[:place], without, *areas[place + 1 :])
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import chain
 from typing import TYPE_CHECKING
@@ -24,10 +24,11 @@ TITLE_LENGTH = 200
 
 
 class TaskList(StrEnum):
-    """Which of an area's two lists a task stands on."""
+    """Which of an area's lists a task stands on; what is only suggested has no turn."""
 
     DETAIL = "detail"
     DECLUTTER = "declutter"
+    SUGGESTIONS = "suggestions"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,7 @@ class Area:
         rooms: The rooms that belong to it.
         detail: Detail tasks.
         declutter: Declutter tasks, which take the place of the others in declutter weeks.
+        suggestions: Detail tasks kept beside the list, to be added when the household likes.
     """
 
     id: str
@@ -66,10 +68,25 @@ class Area:
     rooms: tuple[str, ...] = ()
     detail: tuple[DetailTask, ...] = ()
     declutter: tuple[DetailTask, ...] = ()
+    suggestions: tuple[DetailTask, ...] = ()
 
     def tasks(self, which: TaskList) -> tuple[DetailTask, ...]:
         """The tasks of one of its lists, in order."""
-        return self.detail if which is TaskList.DETAIL else self.declutter
+        return {
+            TaskList.DETAIL: self.detail,
+            TaskList.DECLUTTER: self.declutter,
+            TaskList.SUGGESTIONS: self.suggestions,
+        }[which]
+
+    def with_tasks(self, which: TaskList, tasks: tuple[DetailTask, ...]) -> Area:
+        """The same area with other tasks on one of its lists."""
+        match which:
+            case TaskList.DETAIL:
+                return replace(self, detail=tasks)
+            case TaskList.DECLUTTER:
+                return replace(self, declutter=tasks)
+            case TaskList.SUGGESTIONS:
+                return replace(self, suggestions=tasks)
 
 
 Divided = tuple[Area, ...]
@@ -106,12 +123,14 @@ class Size:
         rooms: How many it has.
         detail: How many detail tasks.
         declutter: How many declutter tasks.
+        suggestions: How many suggestions.
     """
 
     name: str
     rooms: int
     detail: int
     declutter: int
+    suggestions: int = 0
 
 
 def size_faults(areas: Sequence[Size]) -> Iterator[str]:
@@ -124,19 +143,27 @@ def size_faults(areas: Sequence[Size]) -> Iterator[str]:
         name = shortened(area.name)
         if area.rooms > MOST_ROOMS:
             yield f"{name} has {area.rooms:,} rooms. At most {MOST_ROOMS} belong to one area."
-        for which, number in ((TaskList.DETAIL, area.detail), (TaskList.DECLUTTER, area.declutter)):
+        numbers = {
+            "detail tasks": area.detail,
+            "declutter tasks": area.declutter,
+            "suggestions": area.suggestions,
+        }
+        for what, number in numbers.items():
             if number > MOST_TASKS:
-                yield f"{name} has {number:,} {which} tasks. A list holds at most {MOST_TASKS}."
+                yield f"{name} has {number:,} {what}. A list holds at most {MOST_TASKS}."
 
 
 def area_faults(areas: Sequence[Area]) -> Iterator[str]:
     """What is wrong with a division of a home, a sentence each."""
-    sizes = [Size(one.name, len(one.rooms), len(one.detail), len(one.declutter)) for one in areas]
-    yield from size_faults(sizes)
+    yield from size_faults([_size(area) for area in areas])
     yield from _repeated("area", (area.id for area in areas))
     yield from _repeated("task", (task.id for task in all_tasks(areas)))
     for area in areas:
         yield from _faults_of(area)
+
+
+def _size(area: Area) -> Size:
+    return Size(area.name, len(area.rooms), len(area.detail), len(area.declutter), len(area.suggestions))
 
 
 def _repeated(noun: str, ids: Iterable[str]) -> Iterator[str]:
@@ -151,6 +178,12 @@ def _faults_of(area: Area) -> Iterator[str]:
         yield from _name_faults(f"A room of {shortened(area.name)}", room, NAME_LENGTH)
     for which in TaskList:
         yield from chain.from_iterable(map(task_faults, area.tasks(which)))
+
+
+def minutes_faults(minutes_a_week: int) -> Iterator[str]:
+    """What is wrong with the minutes of a week's turn."""
+    if not 1 <= minutes_a_week <= MOST_MINUTES:
+        yield f"The minutes a week go from 1 to {MOST_MINUTES}, not {minutes_a_week}."
 
 
 def task_faults(task: DetailTask) -> Iterator[str]:
@@ -174,8 +207,8 @@ def _name_faults(noun: str, name: str, most: int) -> Iterator[str]:
 
 
 def all_tasks(areas: Iterable[Area]) -> Iterator[DetailTask]:
-    """Every task of every list, area by area, detail before declutter."""
-    return chain.from_iterable(chain(area.detail, area.declutter) for area in areas)
+    """Every task of every list, area by area: detail, declutter, suggestions."""
+    return chain.from_iterable(chain(area.detail, area.declutter, area.suggestions) for area in areas)
 
 
 def position_of(areas: Sequence[Area], area_id: str) -> int:

@@ -118,6 +118,7 @@ def _area_values(area: Area) -> dict[str, Any]:
         "rooms": list(area.rooms),
         "detail": _task_values(area.detail),
         "declutter": _task_values(area.declutter),
+        "suggestions": _task_values(area.suggestions),
     }
 
 
@@ -152,6 +153,7 @@ def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
 
 
 _TASK = [str, str, int, (int, None), (str, None), (str, None)]
+_TASKS = shape([_TASK])
 _KEPT = shape(
     {
         "areas": [{"id": str, "name": str, "rooms": [str], "detail": [_TASK], "declutter": [_TASK]}],
@@ -178,7 +180,15 @@ def _area(values: Mapping[str, Any]) -> Area:
         rooms=tuple(values["rooms"]),
         detail=tuple(DetailTask(*task) for task in values["detail"]),
         declutter=tuple(DetailTask(*task) for task in values["declutter"]),
+        suggestions=tuple(DetailTask(*task) for task in _suggestions(values)),
     )
+
+
+def _suggestions(values: Mapping[str, Any]) -> list[Any]:
+    """An area that was kept before there were suggestions has none."""
+    found = values.get("suggestions", [])
+    required(found, _TASKS)
+    return list(found)
 
 
 def _rotation(values: Mapping[str, Any], areas: int) -> Rotation:

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     Away = Callable[[date], bool]
 
 MOST_AREAS = 12
-MINUTES_A_WEEK = 60
+MINUTES_A_WEEK = 40
+"""Minutes of a week's turn unless a household says otherwise: two sittings of 20."""
+
 MOST_MINUTES = 1440
 
 

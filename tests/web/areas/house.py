@@ -10,11 +10,33 @@ if TYPE_CHECKING:
 ROOMS = ["Hall", "Kitchen", "Living room", "Bathroom", "Toilet", "Bedroom", "Kids' room", "Study"]
 
 
+SHARED = (
+    ["Hall"],
+    ["Kitchen"],
+    ["Living room"],
+    ["Bathroom", "Toilet"],
+    ["Bedroom", "Kids' room"],
+    ["Study"],
+)
+AN_HOUR = 60
+
+
 def set_up(house: House, rooms: list[str] | None = None) -> House:
-    """The house with these rooms divided into areas as proposed."""
-    answer = house.http.post("/api/areas/set-up", json={"rooms": rooms or ROOMS})
-    assert answer.status_code == 201, answer.text
+    """The house divided as proposed for these rooms; without any, `ROOMS` as they are shared in `SHARED`."""
+    if rooms is None:
+        body: dict[str, Any] = {"areas": [_proposed(house, shared) for shared in SHARED]}
+        answer = house.http.put("/api/areas", json=body)
+    else:
+        answer = house.http.post("/api/areas/set-up", json={"rooms": rooms, "minutes_a_week": AN_HOUR})
+    assert answer.is_success, answer.text
     return house
+
+
+def _proposed(house: House, rooms: list[str]) -> dict[str, Any]:
+    """An area of these rooms as it is proposed, to be put."""
+    body = {"rooms": rooms, "areas": 1, "minutes_a_week": AN_HOUR}
+    (area,) = house.http.post("/api/areas/proposal", json=body).json()["areas"]
+    return {key: area[key] for key in ("name", "rooms", "detail", "declutter", "suggestions")}
 
 
 def get(house: House, path: str) -> Any:  # noqa: ANN401  any JSON

@@ -16,14 +16,14 @@ AREAS_KEYS = {
     "undo",
 }  # fmt: skip
 AREA_KEYS = {
-    "area", "name", "number", "rooms", "minutes", "detail", "declutter", "visits", "weeks", "remarks",
-    "next_turn", "cautions",
+    "area", "name", "number", "rooms", "minutes", "detail", "declutter", "suggestions", "visits", "weeks",
+    "remarks", "next_turn", "cautions",
 }  # fmt: skip
 WEEK_KEYS = {
     "week", "name", "last", "today", "kind", "text", "list", "way", "areas", "spot", "done_minutes", "days",
     "minutes",
 }  # fmt: skip
-LISTS = ("detail", "declutter")
+LISTS = ("detail", "declutter", "suggestions")
 TASK_BODY = ("task", "title", "minutes", "every_days", "source", "caution")
 
 

@@ -8,6 +8,7 @@ from typing import Annotated
 from pydantic import Field, JsonValue
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
+from coach.areas.rooms import Named, NamedRoom
 from coach.web.api.fields import WHOLE, Body, Name
 from coach.web.dates import IsoDate
 
@@ -24,15 +25,30 @@ FILLED_LIST: dict[str, JsonValue] = {"minItems": 1}
 # What these describe is refused in the plan's own sentences too.
 
 
-class RoomsBody(Body):
-    """The rooms of a home, and how many areas they are to make."""
+class NamedBody(Body):
+    """A room with its kind."""
 
-    rooms: list[Name] = Field(
-        description="Names as the household says them; each is known by its words.",
+    name: Name
+    kind: str | None = Field(
+        None, description="The id of a kind, or `none` for an empty list; null: its name tells it."
+    )
+
+
+def named(rooms: list[Name | NamedBody]) -> list[Named]:
+    """The rooms as the use cases take them."""
+    return [room if isinstance(room, str) else NamedRoom(room.name, room.kind) for room in rooms]
+
+
+class RoomsBody(Body):
+    """The rooms of a home, the minutes of a turn, and how many areas they are to make."""
+
+    rooms: list[Name | NamedBody] = Field(
+        description="Names as the household says them, each known by its words, or with its kind.",
         json_schema_extra=FILLED_LIST,
     )
-    areas: Number | None = Field(
-        None, description="How many areas; none: so many that one takes a few weeks."
+    areas: Number | None = Field(None, description="How many areas; none: as many as the minutes make.")
+    minutes_a_week: Length | None = Field(
+        None, description="Minutes of one area's turn, 1 to 1440; none: as usual."
     )
 
 
@@ -55,6 +71,7 @@ class AreaBody(Body):
     rooms: list[Name] = Field([], max_length=40)
     detail: list[TaskBody] = Field([], max_length=200)
     declutter: list[TaskBody] = Field([], max_length=200)
+    suggestions: list[TaskBody] = Field([], max_length=200)
 
 
 class AreasBody(Body):
@@ -67,7 +84,9 @@ class NewArea(Body):
     """An area to add, with the starter lists of its rooms."""
 
     name: Name
-    rooms: list[Name] = Field([], description="Without any, the area's own name is taken for its room.")
+    rooms: list[Name | NamedBody] = Field(
+        [], description="Without any, the area's own name is taken for its room."
+    )
 
 
 class AreaPatch(Body):
@@ -82,6 +101,9 @@ class RoomBody(Body):
     """A room to add, with its starter lists."""
 
     room: Name
+    kind: str | None = Field(
+        None, description="The id of a kind, or `none` for an empty list; null: its name tells it."
+    )
 
 
 class MergeBody(Body):

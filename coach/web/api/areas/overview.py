@@ -7,10 +7,12 @@ from pydantic import TypeAdapter
 
 from coach.areas import dividing as division
 from coach.areas import overview as areas
+from coach.areas import rooms as area_rooms
 from coach.areas import setup
 from coach.areas import tasks as area_tasks
 from coach.areas import turns as area_turns
 from coach.areas.answers import Areas, AreaTask, AreaView, Proposal, RoomChoice
+from coach.areas.rooms import NamedRoom
 from coach.ground.ports import Context
 from coach.ground.situation import Situation, looking
 from coach.web.api.answers import problems, written
@@ -58,13 +60,15 @@ def _task_seen(context: Context, if_match: str | None, task: str) -> Context:
 @router.get("/rooms", response_model=tuple[RoomChoice, ...], responses=problems())
 def rooms(context: ContextDep) -> Response:
     """The kinds of rooms that have starter lists."""
-    return written(ROOMS, setup.rooms(context))
+    return written(ROOMS, area_rooms.rooms(context))
 
 
-@router.post("/areas/proposal", response_model=Proposal, responses=problems())
+@router.post("/areas/proposal", response_model=Proposal, responses=problems("unknown"))
 def propose(context: ContextDep, body: bodies.RoomsBody) -> Response:
     """A division of a home with these rooms into areas with starter lists; nothing is kept."""
-    return written(PROPOSAL, setup.propose(context, body.rooms, body.areas))
+    return written(
+        PROPOSAL, setup.propose(context, bodies.named(body.rooms), body.areas, body.minutes_a_week)
+    )
 
 
 @router.get("/areas", response_model=Areas, responses=problems("not-started"))
@@ -76,7 +80,8 @@ def all_areas(context: ContextDep, household: HouseholdDep) -> Response:
 @router.post("/areas/set-up", status_code=201, response_model=Areas, responses=SET_UP_ERRORS)
 def set_up(context: ContextDep, household: HouseholdDep, body: bodies.RoomsBody) -> Response:
     """Divide the home as proposed for these rooms. A home that is divided already is a 409."""
-    return written(AREAS, setup.set_up(context, household, body.rooms, body.areas), 201)
+    rooms = bodies.named(body.rooms)
+    return written(AREAS, setup.set_up(context, household, rooms, body.areas, body.minutes_a_week), 201)
 
 
 @router.put("/areas", response_model=Areas, responses=WHOLE_ERRORS)
@@ -106,7 +111,7 @@ def undo(context: ContextDep, household: HouseholdDep, if_match: IfMatch = None)
 @router.post("/areas", status_code=201, response_model=Areas, responses=ERRORS)
 def add(context: ContextDep, household: HouseholdDep, body: bodies.NewArea) -> Response:
     """Add an area with the starter lists of its rooms; it comes last."""
-    return written(AREAS, division.add_area(context, household, body.name, body.rooms), 201)
+    return written(AREAS, division.add_area(context, household, body.name, bodies.named(body.rooms)), 201)
 
 
 @router.get("/areas/{area}", response_model=AreaView, responses=ERRORS)
@@ -171,7 +176,7 @@ def add_room(
 ) -> Response:
     """Add a room to an area, with the starter lists of its kind."""
     seen = _areas_seen(context, if_match)
-    return written(AREAS, division.add_room(seen, household, area, body.room), 201)
+    return written(AREAS, division.add_room(seen, household, area, NamedRoom(body.room, body.kind)), 201)
 
 
 @router.delete("/areas/{area}/rooms", response_model=Areas, responses=CHANGE_ERRORS)
@@ -218,3 +223,19 @@ def remove_task(
 ) -> Response:
     """Take a task out."""
     return written(AREAS, area_tasks.remove_task(_task_seen(context, if_match, task), household, task))
+
+
+@router.post("/tasks/{task}/add", response_model=Areas, responses=CHANGE_ERRORS)
+def add_suggestion(
+    context: ContextDep, household: HouseholdDep, task: TaskId, if_match: IfMatch = None
+) -> Response:
+    """Put a suggestion on its area's list, in the place it has in the work of its room."""
+    return written(AREAS, area_tasks.add_suggestion(_task_seen(context, if_match, task), household, task))
+
+
+@router.post("/tasks/{task}/set-aside", response_model=Areas, responses=CHANGE_ERRORS)
+def set_aside(
+    context: ContextDep, household: HouseholdDep, task: TaskId, if_match: IfMatch = None
+) -> Response:
+    """Take a task off its area's list and keep it beside as a suggestion."""
+    return written(AREAS, area_tasks.set_aside(_task_seen(context, if_match, task), household, task))

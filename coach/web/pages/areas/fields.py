@@ -1,8 +1,12 @@
 """What people type into the forms of the areas, as values; nothing typed is lost when it cannot be read."""
 
+import re
+from itertools import starmap, zip_longest
+
 from pydantic import Field
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
+from coach.areas.rooms import NamedRoom
 from coach.areas.tasks import WantedTask
 from coach.areas.turns import Arrangement
 from coach.course.digits import whole_number
@@ -10,6 +14,7 @@ from coach.errors import Malformed
 from coach.web.pages.seen import SeenForm
 
 GREATEST = 999_999_999
+_PARTED = re.compile("[,;]")
 
 
 def number(what: str, text: str) -> int:
@@ -34,23 +39,52 @@ class RoomsForm(SeenForm):
 
     Attributes:
         room: Those picked from the list, or shown in a proposal.
-        more: Others, one on each line.
+        kind: The kinds of those in `room`, in their order; empty or missing where the name tells it.
+        more: Others, one on each line or parted by commas.
         areas: How many areas they are to make; empty: as proposed.
+        minutes: Minutes of a turn; empty: as usual.
+        told_room: Rooms whose kind was said before the rooms were looked at again.
+        told_kind: Those kinds, in their order.
     """
 
     room: list[str] = Field([])
+    kind: list[str] = Field([])
     more: str = ""
     areas: str = ""
+    minutes: str = ""
+    told_room: list[str] = Field([])
+    told_kind: list[str] = Field([])
 
     @property
-    def names(self) -> list[str]:
-        """All of them."""
-        return [*self.room, *self.more.splitlines()]
+    def names(self) -> list[NamedRoom]:
+        """All of them, with the kinds that are said."""
+        picked = zip_longest(self.room, self.kind[: len(self.room)], fillvalue="")
+        typed = (name for line in self.more.splitlines() for name in _PARTED.split(line))
+        told = dict(zip(self.told_room, self.told_kind, strict=False))
+        rooms = [*starmap(NamedRoom, picked), *map(NamedRoom, typed)]
+        return [NamedRoom(room.name, room.kind or told.get(room.name.strip())) for room in rooms]
 
     @property
     def count(self) -> int | None:
         """How many areas are wanted, if that is said."""
         return number("the areas", self.areas) if self.areas.strip() else None
+
+    @property
+    def minutes_a_week(self) -> int | None:
+        """Minutes of a turn, if they are said."""
+        return number("the minutes a week", self.minutes) if self.minutes.strip() else None
+
+    @property
+    def told(self) -> dict[str, str]:
+        """The kinds that are said, by the room."""
+        return {room.name: room.kind for room in self.names if room.kind}
+
+
+class RoomForm(SeenForm):
+    """A room to add to an area; its kind is empty where its name tells it."""
+
+    room: str = ""
+    kind: str = ""
 
 
 class TurnsForm(SeenForm):

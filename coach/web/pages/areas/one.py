@@ -8,15 +8,17 @@ from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.areas import dividing as division
 from coach.areas import overview as service
+from coach.areas import rooms as area_rooms
 from coach.areas.answers import Areas
+from coach.areas.rooms import NamedRoom
 from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered, clashing
-from coach.web.pages.areas.fields import NameForm, SplitForm
+from coach.web.pages.areas.fields import NameForm, RoomForm, SplitForm
 from coach.web.pages.areas.overview import changed, refused
-from coach.web.pages.areas.shown import area_content, change_to_undo, name_fields, name_shown
+from coach.web.pages.areas.shown import area_content, by_use, change_to_undo, name_fields, name_shown
 from coach.web.pages.once import OnceDep
 from coach.web.pages.seen import Clash, Shown, Values, fields_of, holding, put, seen_text, with_typed
 from coach.web.pages.ways import see, words
@@ -35,7 +37,7 @@ NOT_AS_SHOWN = (
 
 
 def area_view(
-    area: str, typed: object = None, name: Shown[NameForm] | None = None
+    area: str, typed: object = None, name: Shown[NameForm] | None = None, *, suggesting: bool = False
 ) -> Callable[[Situation], View]:
     """The page of an area.
 
@@ -43,6 +45,7 @@ def area_view(
         area: Its id.
         typed: What a form held that could not be taken.
         name: The form of its name, if that could not be.
+        suggesting: Whether its suggestions stand open.
     """
 
     def view(where: Situation) -> View:
@@ -51,6 +54,8 @@ def area_view(
         return "areas/one.html", {
             "area": found,
             "areas": areas,
+            "kinds": by_use(area_rooms.rooms(where.context)),
+            "suggesting": suggesting,
             "typed": typed,
             "name": name or name_shown(found),
             "content_seen": seen_text(area_content(found)),
@@ -102,7 +107,8 @@ def one(
     request: Request, context: ContextDep, household: HouseholdDep, area: AreaId, said: str | None = None
 ) -> Response:
     """An area with its lists."""
-    return answered(request, context, household, area_view(area), words(said))
+    view = area_view(area, suggesting=(said or "").startswith("suggestion"))
+    return answered(request, context, household, view, words(said))
 
 
 @router.post("/{area}")
@@ -142,18 +148,22 @@ def place(
 
 @router.post("/{area}/rooms")
 def add_room(
-    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, room: Typed = ""
+    request: Request,
+    context: OnceDep,
+    household: HouseholdDep,
+    area: AreaId,
+    form: Annotated[RoomForm, Form()],
 ) -> Response:
     """Add a room with the starter lists of its kind."""
 
     def step() -> Areas:
-        return division.add_room(context, household, area, room)
+        return division.add_room(context, household, area, NamedRoom(form.room, form.kind))
 
     try:
         return changed(context, household, area, step)
     except (Malformed, Unknown) as error:
-        view = area_view(area, {"room": room})
-        return asked_again(request, context, household, view, error, {"One more room": room})
+        view = area_view(area, {"room": form.room, "kind": form.kind})
+        return asked_again(request, context, household, view, error, {"One more room": form.room})
 
 
 @router.post("/{area}/rooms/remove")

@@ -8,9 +8,11 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.areas import dividing as division
 from coach.areas import overview as service
+from coach.areas import rooms as area_rooms
 from coach.areas import setup, turns
-from coach.areas.answers import Areas
+from coach.areas.answers import Areas, Proposal
 from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
+from coach.ground.faults import Unfit
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
@@ -19,6 +21,7 @@ from coach.web.pages.areas.fields import RoomsForm, TurnsForm
 from coach.web.pages.areas.shown import (
     MODES,
     WAYS,
+    by_use,
     change_to_undo,
     turns_fields,
     turns_form,
@@ -54,7 +57,7 @@ def overview(where: Situation, found: Areas) -> dict[str, object]:
 
 
 def _rooms(context: Context, form: RoomsForm) -> dict[str, object]:
-    return {"rooms": setup.rooms(context), "form": form}
+    return {"kinds": by_use(area_rooms.rooms(context)), "form": form}
 
 
 @router.get("")
@@ -93,12 +96,20 @@ def _overview(**also: object) -> Callable[[Situation], View]:
 def propose(
     request: Request, context: ContextDep, household: HouseholdDep, form: Annotated[RoomsForm, Form()]
 ) -> Response:
-    """A division of the home with these rooms; nothing is kept."""
+    """A division of the home with these rooms, or what they are; nothing is kept."""
     try:
-        found = setup.propose(context, form.names, form.count)
-    except Malformed as error:
+        found = setup.propose(context, form.names, form.count, form.minutes_a_week)
+    except (Malformed, Unknown) as error:
         return answered(request, context, household, _rooms_view(form), error=error)
-    return show(request, context, household, lambda _: ("areas/proposal.html", {"proposal": found}))
+    return show(request, context, household, lambda where: _asked_or_proposed(where, form, found))
+
+
+def _asked_or_proposed(where: Situation, form: RoomsForm, found: Proposal) -> View:
+    """The proposal, or first the question what kinds of rooms those are that nobody knows."""
+    shown = {"proposal": found, "form": form}
+    if found.unknown:
+        return "areas/kinds.html", {**shown, "kinds": by_use(area_rooms.rooms(where.context))}
+    return "areas/proposal.html", shown
 
 
 @router.post("/rooms")
@@ -116,8 +127,10 @@ def set_up(
     """Divide the home as proposed."""
     try:
         with suppress(Repeated):
-            setup.set_up(context, household, form.names, form.count)
-    except Malformed as error:
+            setup.set_up(context, household, form.names, form.count, form.minutes_a_week)
+    except Unfit:
+        return propose(request, context, household, form)
+    except (Malformed, Unknown) as error:
         return answered(request, context, household, _rooms_view(form), error=error)
     except NotEditable as error:
         return refused(request, context, household, error)
@@ -210,8 +223,10 @@ def once_done(context: Context, household: str, step: Callable[[], Areas]) -> Ar
         return service.all_areas(context, household)
 
 
-def changed(context: Context, household: str, area: str, step: Callable[[], Areas]) -> Response:
+def changed(
+    context: Context, household: str, area: str, step: Callable[[], Areas], said: str = "area-changed"
+) -> Response:
     """The way to the area that a step changed; to all of them, if it is gone when the step comes again."""
     found = once_done(context, household, step)
     stands = any(one.area == area for one in found.areas)
-    return see(f"/areas/{area}" if stands else "/areas", "area-changed")
+    return see(f"/areas/{area}" if stands else "/areas", said)

@@ -14,7 +14,9 @@ from coach.web.pages.seen import Fields, Shown, fields_of, seen_text
 from coach.web.rendering import WEEKDAYS
 
 if TYPE_CHECKING:
-    from coach.areas.answers import Areas, AreaView, TaskView, WeekdayName
+    from collections.abc import Iterable, Sequence
+
+    from coach.areas.answers import Areas, AreaView, RoomChoice, TaskView, WeekdayName
     from coach.ground.situation import Situation
     from coach.web.pages.seen import Values
 
@@ -26,6 +28,14 @@ WAYS = {
     "list": "A list for the week",
     "spot": "One short task a day",
     "both": "The list, and a short task a day",
+}
+USES = {
+    "wet": "Wet rooms",
+    "sleeping": "Sleeping",
+    "living": "Living",
+    "ways": "Ways through, and stores",
+    "outside": "Outside",
+    None: "Others",
 }
 TURNS_LABELS = {
     "minutes_a_week": "Minutes a week",
@@ -45,6 +55,14 @@ TASK_LABELS = {
 NAME_LABELS = {"name": "Name"}
 ANEW = "="
 """Stands before an area that is chosen to begin anew though its turn was shown, since that is a change."""
+
+
+def by_use(kinds: Iterable[RoomChoice]) -> list[tuple[str, list[RoomChoice]]]:
+    """The kinds of rooms below what they are for, in their order."""
+    groups: dict[str | None, list[RoomChoice]] = {}
+    for kind in kinds:
+        groups.setdefault(kind.use, []).append(kind)
+    return [(USES[use], found) for use, found in groups.items()]
 
 
 def turns_values(form: TurnsForm) -> Values:
@@ -101,14 +119,19 @@ def turns_fields() -> Fields:
 
 def task_form(area: AreaView, task: TaskView) -> TaskForm:
     """A task as one would type it."""
-    listed = area.detail if task in area.detail else area.declutter
     return TaskForm(
         title=task.title,
         minutes=str(task.minutes),
         every_days=str(task.every_days or ""),
         area=area.area,
-        position=str(listed.index(task) + 1),
+        position=str(list_with(area, task).index(task) + 1),
     )
+
+
+def list_with(area: AreaView, task: TaskView) -> Sequence[TaskView]:
+    """The list of an area that a task stands on."""
+    lists = (area.detail, area.declutter, area.suggestions)
+    return next(tasks for tasks in lists if task in tasks)
 
 
 def task_values(form: TaskForm) -> Values:
@@ -150,7 +173,7 @@ def name_fields(area: str) -> Fields:
 
 def area_content(area: AreaView) -> Values:
     """What an area's page shows of all that goes when it is removed, or a room of it, or is split."""
-    return {"area": repr((area.name, area.rooms, area.detail, area.declutter))}
+    return {"area": repr((area.name, area.rooms, area.detail, area.declutter, area.suggestions))}
 
 
 def change_to_undo(where: Situation) -> Values:

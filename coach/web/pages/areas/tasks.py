@@ -1,4 +1,4 @@
-"""`/areas/{area}/tasks`: a task of an area added, changed, moved or removed."""
+"""`/areas/{area}/tasks`: a task of an area added, changed, moved, put aside or removed."""
 
 from collections.abc import Callable
 from typing import Annotated
@@ -16,7 +16,7 @@ from coach.web.pages.answering import answered, clashing
 from coach.web.pages.areas.fields import TaskForm
 from coach.web.pages.areas.one import AreaId, Typed, area_view, asked_again
 from coach.web.pages.areas.overview import changed
-from coach.web.pages.areas.shown import TASK_LABELS, task_fields, task_shown, task_values
+from coach.web.pages.areas.shown import TASK_LABELS, list_with, task_fields, task_shown, task_values
 from coach.web.pages.once import OnceDep
 from coach.web.pages.seen import Clash, Shown, Values, holding, put
 from coach.web.pages.ways import see
@@ -105,6 +105,52 @@ def remove(
         return answered(request, context, household, _view(task), error=error)
 
 
+@router.post("/{task}/add")
+def add_suggestion(
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, task: TaskId
+) -> Response:
+    """Put a suggestion on the area's list."""
+
+    def step() -> Areas:
+        return tasks.add_suggestion(context, household, task)
+
+    return _suggestion(request, context, household, area, step, "suggestion-added")
+
+
+@router.post("/{task}/take-off")
+def take_off(
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, task: TaskId
+) -> Response:
+    """Take a suggestion off."""
+
+    def step() -> Areas:
+        return tasks.remove_task(context, household, task)
+
+    return _suggestion(request, context, household, area, step, "suggestion-off")
+
+
+@router.post("/{task}/set-aside")
+def set_aside(
+    request: Request, context: OnceDep, household: HouseholdDep, area: AreaId, task: TaskId
+) -> Response:
+    """Keep a task of the list beside it as a suggestion."""
+
+    def step() -> Areas:
+        return tasks.set_aside(context, household, task)
+
+    return _suggestion(request, context, household, area, step, "suggestion-kept")
+
+
+def _suggestion(
+    request: Request, context: Context, household: str, area: str, step: Callable[[], Areas], said: str
+) -> Response:
+    """The way back to the area, where what is suggested then stands open."""
+    try:
+        return changed(context, household, area, step, said)
+    except Unknown as error:
+        return answered(request, context, household, area_view(area), error=error)
+
+
 def _view(task: str, shown: Shown[TaskForm] | None = None) -> Callable[[Situation], View]:
     """The page of a task, with the form as it is or as it was sent."""
 
@@ -118,7 +164,8 @@ def _view(task: str, shown: Shown[TaskForm] | None = None) -> Callable[[Situatio
             "areas": areas,
             "shown": shown or as_it_is,
             "task_seen": as_it_is.seen,
-            "places": len(found.detail if one_task in found.detail else found.declutter),
+            "places": len(list_with(found, one_task)),
+            "is_detail": one_task in found.detail,
         }
 
     return view
