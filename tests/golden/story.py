@@ -2,7 +2,7 @@
 
 A story is a folder of `stories/` with
 
-- `story.toml`: what it shows, its course, the last day told;
+- `story.toml`: what it shows, its course, the last day told; where everything is kept, how it began;
 - `log.csv`: the household's log (rules §7);
 - `expected.txt`: one line for each household day, read against the rules by a person;
 - `taps.csv`, in some: the same log as the household tapped it, each tap with the instant by the wall clock.
@@ -13,7 +13,7 @@ from __future__ import annotations
 import csv
 import tomllib
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,14 +22,13 @@ from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.reader import load_course
 from coach.progress.csvform import read_log
 from coach.progress.days import following
-from coach.progress.log import MARKING, What
-from coach.progress.replay import each_day
+from coach.progress.log import MARKING, Row, What
+from coach.progress.replay import each_day, replay
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from coach.course.model import Course
-    from coach.progress.log import Row
     from coach.progress.standing import Standing, StepStanding
     from coach.progress.unlocking import Reason
 
@@ -55,6 +54,15 @@ class Tap:
 
 
 @dataclass(frozen=True, slots=True)
+class Beginning:
+    """How a household begins that keeps everything: its log follows from that."""
+
+    since: date
+    first: str
+    pace: str
+
+
+@dataclass(frozen=True, slots=True)
 class Story:
     """A story as its files tell it."""
 
@@ -64,6 +72,12 @@ class Story:
     rows: tuple[Row, ...]
     until: date
     folder: Path
+    keeps_all: Beginning | None = None
+
+    @property
+    def log(self) -> Path:
+        """The file of its rows."""
+        return self.folder / "log.csv"
 
     @property
     def expected(self) -> Path:
@@ -90,7 +104,19 @@ def story_of(name: str) -> Story:
     course = load_course(own if own.is_dir() else shipped_lessons() / about["course"])
     log = read_log((folder / "log.csv").read_text(encoding="utf-8"))
     assert log.faults == ()
-    return Story(name, about["shows"], course, log.rows, about["until"], folder)
+    keeps_all = Beginning(**about["keeps_all"]) if "keeps_all" in about else None
+    return Story(name, about["shows"], course, log.rows, about["until"], folder, keeps_all)
+
+
+def all_kept(story: Story) -> list[Row]:
+    """The rows of a household that keeps whatever is on its list, to the story's last day."""
+    begun = story.keeps_all
+    assert begun is not None, story.name
+    rows = [Row(begun.since, What.START, begun.first, begun.pace)]
+    for ahead in range((story.until - begun.since).days + 1):
+        day = begun.since + timedelta(days=ahead)
+        rows += [Row(day, What.KEPT, step) for step in replay(story.course, rows, day).checklist]
+    return rows
 
 
 def told(story: Story) -> str:
