@@ -1,6 +1,6 @@
 """Make `docs/pictures/today.png` anew from the real page: `python tests/docs/picture.py`; it needs chromium.
 
-A household on its sixth day, at the width of a phone, with its first line just marked.
+A household on its seventh day, at the width of a phone, with its first line just marked.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ CHROMIUM = "/usr/bin/chromium"
 FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run")
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
 WIDTH, SCALE = 390, 1.5
-TODAY = "2027-01-09"
+TODAY = "2027-01-10"
 LOG = """\
 date,what,step,value
 2027-01-04,zone,,Europe/Lisbon
@@ -31,12 +31,12 @@ date,what,step,value
 2027-01-04,kept,bed-made,
 2027-01-05,kept,bed-made,
 2027-01-06,kept,bed-made,
-2027-01-06,kept,kitchen-closed,
-2027-01-07,small,bed-made,
-2027-01-07,kept,kitchen-closed,
-2027-01-08,kept,bed-made,
-2027-01-08,kept,kitchen-closed,
-2027-01-08,kept,dishes-away,
+2027-01-07,kept,bed-made,
+2027-01-07,kept,table-cleared,
+2027-01-08,small,bed-made,
+2027-01-08,kept,table-cleared,
+2027-01-09,kept,bed-made,
+2027-01-09,kept,table-cleared,
 """
 
 

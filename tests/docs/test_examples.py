@@ -21,13 +21,14 @@ from coach.progress.csvform import read_log
 from coach.progress.replay import replay
 from coach.progress.standing import replay_json
 from coach.settings import Settings
-from docs.reading import Fence, chapters, section, sections
+from docs.reading import ROOT, Fence, chapters, section, sections
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 LEFT_OUT = "…"
 JSON = chapters("docs/json")
+PICTURES = ROOT / "docs" / "pictures"
 
 
 @dataclass(frozen=True)
@@ -186,6 +187,12 @@ def test_the_starter_is_checked_as_shown(starter: Path, capsys: pytest.CaptureFi
 def test_the_table_of_the_starter_is_as_shown(starter: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["course", "show", str(starter)]) == 0
     assert capsys.readouterr().out == section("docs/writing-a-course.md", "The graph").fences[0].text
+
+
+def test_the_picture_of_the_starter_is_as_shown(starter: Path) -> None:
+    drawn = starter.parent / "hall.svg"
+    assert main(["course", "draw", str(drawn), str(starter)]) == 0
+    assert drawn.read_text(encoding="utf-8") == (PICTURES / "hall.svg").read_text(encoding="utf-8")
 
 
 def test_the_faults_are_named_as_shown(starter: Path, capsys: pytest.CaptureFixture[str]) -> None:
