@@ -130,7 +130,7 @@ def test_by_month_no_week_waits_and_there_are_shared_weeks_and_weeks_for_catchin
     kinds = [week.kind for week in weeks]
     assert (kinds.count("shared"), kinds.count("catch-up"), kinds.count("away")) == (2, 2, 0)
     minutes = [[area.minutes for area in week.areas] for week in weeks if week.kind == "shared"]
-    assert minutes == [[30, 30], [30, 30]]
+    assert minutes == [[20, 20], [20, 20]]
 
 
 def test_how_the_areas_go_changes_neither_the_log_nor_the_minutes_of_a_day() -> None:
