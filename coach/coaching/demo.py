@@ -186,8 +186,8 @@ def _desk(context: Context, household: str, today: date) -> None:
 
 
 def _dues(today: date) -> Iterator[TypedDue]:
-    """A bill soon, an appointment of the day after tomorrow, a renewal that is some way off."""
-    tooth, soon, later = (str(today + timedelta(days=ahead)) for ahead in (2, 6, 40))
+    """An appointment that today has to see, a bill of next week, a renewal that is some way off."""
+    tomorrow, soon, later = (str(today + timedelta(days=ahead)) for ahead in (1, 6, 40))
+    yield TypedDue("Dentist for the teenager", tomorrow, needs="1")
     yield TypedDue("Water bill", soon, "FREQ=MONTHLY", "3", "38.20")
-    yield TypedDue("Dentist for the teenager", tooth, needs="1")
     yield TypedDue("Bus pass for the teenager", later, needs="10")
