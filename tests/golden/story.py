@@ -144,7 +144,7 @@ def _lines(story: Story) -> Iterator[str]:
 def _end(step: StepStanding) -> str:
     came, settled = step.introduced_on or "-", step.settled_on or "-"
     return (
-        f"{step.step.id:15} {step.state.value:10} {came!s:10} {settled!s:10} "
+        f"{step.step.id:16} {step.state.value:10} {came!s:10} {settled!s:10} "
         f"{step.kept:3}/{step.due:<3} {step.strength:.6f}"
     )
 
