@@ -7,7 +7,7 @@ from typing import Literal
 
 from coach.ground.cautions import CautionView
 
-ModeName = Literal["continuous", "month"]
+ModeName = Literal["continuous", "month", "need"]
 WayName = Literal["list", "spot", "both"]
 ListName = Literal["detail", "declutter"]
 AnyListName = Literal["detail", "declutter", "suggestions"]

@@ -9,17 +9,19 @@ Today's page and the week build on these functions; each takes the `Situation` o
 - `area_now(where)` is the week that holds the date asked for, as it opened, with the marks of the week, the
   day's spot task and the minutes by date, or None where there are no areas.
 - `area_minutes(where, week)` are the area's minutes by date for any week, past or to come, spread over the
-  area days. The course's step `AREA_STEP` stands for the same hour, so a load counts one of the two: leave
-  that step's own minutes out where this gives any.
+  area days. A step that works in areas (`is_area_step`) stands for the same work, so a load counts one of
+  the two: leave that step's own minutes out where this gives any.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING
 
 from coach.areas.plans import plans_after
+from coach.areas.rules.forecast import forecast
+from coach.areas.rules.kept_passes import kept_passes, passes_json
 from coach.areas.rules.passes import (
     Book,
     Opening,
@@ -27,14 +29,13 @@ from coach.areas.rules.passes import (
     begin,
     close_week,
     done_in_week,
-    kept_passes,
     open_on,
     open_week,
-    passes_json,
     spot_task,
     turns_ahead,
 )
-from coach.areas.rules.rotation import spread
+from coach.areas.rules.rotation import Mode, spread
+from coach.course.model import Part
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
 from coach.course.shapes import required, shape
@@ -48,14 +49,14 @@ if TYPE_CHECKING:
 
     from coach.areas.rules.packing import LeftTask
     from coach.areas.rules.rotation import Turn
+    from coach.course.model import Step
     from coach.ground.ports import Writing
     from coach.ground.situation import Situation
 
-AREA_STEP = "area-hour"
 AREA_DAYS = "area-days"
 
 NAME = "passes"
-DIGEST = "passes 1"
+DIGEST = "passes 2"
 """Names how a fold is worked out: a change of the rules of passes gives it another number."""
 
 DONE = "done"
@@ -140,12 +141,26 @@ class AreaNow:
         done: The tasks marked done in the week, by id, each with its latest date.
         spot: The day's spot task, marked done or not; None where the household does not work so.
         minutes: The area's minutes on the dates of the week.
+        passes: Where the passes stood before the week.
+        book: What they follow from.
     """
 
     opening: Opening
     done: Mapping[str, date]
     spot: LeftTask | None
     minutes: Mapping[date, int]
+    passes: Passes = field(compare=False)
+    book: Book = field(compare=False)
+
+    def turns(self, weeks: int) -> tuple[Turn, ...]:
+        """The turns of so many weeks from this one on; by need those to come are a forecast.
+
+        Raises:
+            Malformed: The calendar has not that many weeks.
+        """
+        if self.opening.plan.rotation.mode is Mode.NEED:
+            return tuple(opening.turn for opening in forecast(self.passes, self.book, weeks))
+        return turns_ahead(self.opening, weeks, self.book.away)
 
 
 def area_now(where: Situation, day: date | None = None) -> AreaNow | None:
@@ -171,6 +186,8 @@ def _now(where: Situation, day: date) -> AreaNow | None:
         done=done_in_week(opening, book.done),
         spot=spot_task(opening, book.done, day),
         minutes=_spread(where, opening.week, _minutes(opening.turn, opening)),
+        passes=passes,
+        book=book,
     )
 
 
@@ -193,7 +210,8 @@ def _minutes(turn: Turn, opening: Opening) -> int:
     """Minutes of a turn's areas together; none in a free week and in one that does not count."""
     if turn.waits:
         return 0
-    return opening.plan.rotation.minutes_a_week if turn.catch_up else sum(turn.minutes)
+    whole = turn.catch_up or turn.by_need
+    return opening.plan.rotation.minutes_a_week if whole else sum(turn.minutes)
 
 
 def _spread(where: Situation, week: date, minutes: int) -> dict[date, int]:
@@ -213,13 +231,19 @@ def _days(_key: str, value: list[str]) -> tuple[str, ...]:
     return tuple(value)
 
 
+def is_area_step(step: Step) -> bool:
+    """Whether a step works in this week's area: its minutes and those of the area are the same work."""
+    return step.part is Part.AREAS
+
+
 def area_days(where: Situation) -> tuple[str, ...]:
     """The weekdays (MO to SU) on which area work is done.
 
-    Those the household chose, else those on which the step `AREA_STEP` falls, else none.
+    Those the household chose, else those on which the steps that work in areas fall, else none.
     """
     chosen = chosen_days(where)
     if chosen is not None:
         return chosen
-    place = where.standing.steps.get(AREA_STEP)
-    return (weekdays(place.step.repeats) if place else None) or ()
+    steps = [place.step for place in where.standing.steps.values() if is_area_step(place.step)]
+    days = {day for step in steps for day in weekdays(step.repeats) or ()}
+    return tuple(day for day in WEEKDAYS if day in days)

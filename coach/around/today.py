@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.areas.passes import AREA_DAYS, AREA_STEP, area_now
+from coach.areas.passes import AREA_DAYS, area_now, is_area_step
 from coach.areas.week import week_view
 from coach.around.answers import Around, KitchenAndDesk
 from coach.desk.book import DUE, PICKED, TODO
@@ -91,9 +91,9 @@ def _area(where: Situation) -> AreaWeekView | None:
 
 
 def _jobs_today(where: Situation, area: AreaWeekView | None) -> Iterator[StepStanding]:
-    """The weekday jobs on today's checklist; without the area hour, if the area itself is shown."""
+    """The weekday jobs on today's checklist; without area work, if the area itself is shown."""
     standing = where.standing
     for step_id in standing.checklist:
         place = standing.steps[step_id]
-        if is_job(place.step) and not (area and step_id == AREA_STEP):
+        if is_job(place.step) and not (area and is_area_step(place.step)):
             yield place

@@ -7,7 +7,14 @@ import json
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.areas.rules.rotation import MOST_AREAS, Mode, Rotation, turns
+from coach.areas.rules.rotation import (
+    MINUTES_A_WEEK,
+    MOST_AREAS,
+    MOST_MINUTES,
+    Mode,
+    Rotation,
+    turns,
+)
 from coach.commands.arguments import a_date, command, whole_number
 from coach.errors import Malformed
 from coach.ground.weeks import WeekStart
@@ -71,6 +78,13 @@ def register(parsers: Parsers) -> None:
         help="dates paused or lapsed; in continuous mode a week of nothing else leaves its area waiting, "
         "so the next week shows the same area again",
     )
+    rotation.add_argument(
+        "--minutes",
+        metavar="M",
+        type=whole_number(1, MOST_MINUTES),
+        default=MINUTES_A_WEEK,
+        help=f"minutes of a week's turn (default: {MINUTES_A_WEEK})",
+    )
     _register_thaw(parsers)
 
 
@@ -133,6 +147,7 @@ def _rotation(arguments: argparse.Namespace) -> int:
         mode=Mode(arguments.mode),
         starts=WEEK_STARTS[arguments.week_starts],
         first=arguments.first,
+        minutes_a_week=arguments.minutes,
     )
     away = frozenset(_days(arguments.away))
     for turn in turns(rotation, rotation.first_week, 0, arguments.weeks, away.__contains__):

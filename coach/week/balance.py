@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from coach.areas.passes import AREA_STEP, chosen_days
+from coach.areas.passes import chosen_days, is_area_step
 from coach.course.recurrence import in_words
 from coach.errors import NotEditable
 from coach.ground.situation import looking
@@ -117,7 +117,7 @@ def weighed_in(where: Situation, name: str | None) -> Weighed:
         raise NotEditable(
             "This week is over and can only be read. Choose the current one or a later one to balance."
         )
-    facts = _with_area_hour(where, facts)
+    facts = _with_area_step(where, facts)
     found = sorted(_moves_of_jobs(facts), key=lambda moves: -moves[0].minutes)[:MOST_JOBS]
     taken = {(moves[0].step, moves[0].on) for moves in found}
     week = WeekLoad(
@@ -128,8 +128,8 @@ def weighed_in(where: Situation, name: str | None) -> Weighed:
     return Weighed(facts, {moves[0].step: {move.to: move for move in moves} for moves in found}, week)
 
 
-def _with_area_hour(where: Situation, facts: WeekFacts) -> WeekFacts:
-    """Where the area's minutes lie on the day of the area's hour, they move with it: it takes them over."""
+def _with_area_step(where: Situation, facts: WeekFacts) -> WeekFacts:
+    """The area's minutes move with the step that works in it, on whose day they lie: it takes them over."""
     if chosen_days(where) is not None:
         return facts
     return replace(facts, days=tuple(_taken_over(day) for day in facts.days))
@@ -137,10 +137,11 @@ def _with_area_hour(where: Situation, facts: WeekFacts) -> WeekFacts:
 
 def _taken_over(day: DayFacts) -> DayFacts:
     load = day.load
-    if not any(step.id == AREA_STEP for step in load.steps):
+    taking = next((step for step in load.steps if is_area_step(step)), None)
+    if taking is None:
         return day
     steps = tuple(
-        replace(step, minutes=step.minutes + load.area_minutes) if step.id == AREA_STEP else step
+        replace(step, minutes=step.minutes + load.area_minutes) if step is taking else step
         for step in load.steps
     )
     return replace(day, load=replace(load, steps=steps, area_minutes=0))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.areas.passes import AREA_STEP, area_minutes
+from coach.areas.passes import area_minutes, is_area_step
 from coach.course.rule import WEEKDAYS
 from coach.course.shapes import required, shape
 from coach.errors import OutOfRange
@@ -132,8 +132,8 @@ def _facts(where: Situation, due: DayDue, area: Mapping[date, int], available: M
 
 
 def _beside_area(step: Step, area: Mapping[date, int]) -> Step:
-    """The area's hour adds no minutes of its own where the week's area has its minutes."""
-    return replace(step, minutes=0) if area and step.id == AREA_STEP else step
+    """A step that works in areas adds no minutes of its own where the week's area has its minutes."""
+    return replace(step, minutes=0) if area and is_area_step(step) else step
 
 
 def minutes_available(where: Situation) -> dict[int, int]:

@@ -16,7 +16,7 @@ from progress.living import on
 
 @pytest.fixture
 def house() -> AreaHouse:
-    return AreaHouse()
+    return AreaHouse(minutes=60)
 
 
 def test_a_week_away_does_not_count_and_the_area_keeps_its_turn(house: AreaHouse) -> None:
@@ -73,7 +73,7 @@ def test_by_month_the_last_week_is_shared_or_one_is_left_for_catching_up() -> No
     shared = area_turns.rotation(house.context, HOME).weeks[3]
     assert (shared.kind, [share.minutes for share in shared.areas]) == ("shared", [23, 22])
     assert shared.text == "January has 4 weeks for 5 areas, so its last week is shared by 2 of them."
-    few = AreaHouse()
+    few = AreaHouse(minutes=60)
     area_turns.arrange(few.context, HOME, {"mode": "month"})
     left_over = area_turns.rotation(few.context, HOME).weeks[3]
     assert (left_over.kind, left_over.areas) == ("catch-up", ())

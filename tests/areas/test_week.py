@@ -19,7 +19,7 @@ NEXT_TURN = 22  # the kitchen's second turn: three areas, one a week
 
 @pytest.fixture
 def house() -> AreaHouse:
-    return AreaHouse()
+    return AreaHouse(minutes=60)
 
 
 def test_the_list_goes_as_far_as_the_minutes_and_the_rest_is_for_more_time(house: AreaHouse) -> None:
@@ -49,7 +49,7 @@ def test_the_next_turn_goes_on_where_this_one_stopped_and_then_begins_anew(house
 
 
 def test_a_mark_given_later_for_last_week_counts_for_this_weeks_list() -> None:
-    house = AreaHouse(["Kitchen"])
+    house = AreaHouse(["Kitchen"], minutes=60)
     house.live(8)
     assert house.listed == ["Oven", "Shelf 1"]
     house.done("Oven", 5)

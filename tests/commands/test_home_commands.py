@@ -28,20 +28,25 @@ def test_rotation_prints_one_object_per_week(capsys: pytest.CaptureFixture[str])
     line = "rotation --areas 5 --mode continuous --week-starts mon --from 2027-01-06 --weeks 2 --first 5"
     assert main(line.split()) == 0
     assert capsys.readouterr().out == (
-        '{"week": "2027-01-04", "areas": [5], "minutes": [60], "catch_up": false}\n'
-        '{"week": "2027-01-11", "areas": [1], "minutes": [60], "catch_up": false}\n'
+        '{"week": "2027-01-04", "areas": [5], "minutes": [40], "catch_up": false}\n'
+        '{"week": "2027-01-11", "areas": [1], "minutes": [40], "catch_up": false}\n'
     )
 
 
 def test_rotation_by_month_shares_and_catches_up(run: Run) -> None:
     printed = run("rotation --areas 6 --mode month --week-starts sun --from 2027-01-24 --weeks 2")
     assert printed == [
-        {"week": "2027-01-24", "areas": [4, 5, 6], "minutes": [20, 20, 20], "catch_up": False},
-        {"week": "2027-01-31", "areas": [1], "minutes": [60], "catch_up": False},
+        {"week": "2027-01-24", "areas": [4, 5, 6], "minutes": [14, 13, 13], "catch_up": False},
+        {"week": "2027-01-31", "areas": [1], "minutes": [40], "catch_up": False},
     ]
     assert run("rotation --areas 3 --mode month --from 2027-01-25 --weeks 1") == [
         {"week": "2027-01-25", "areas": [], "minutes": [], "catch_up": True}
     ]
+
+
+def test_rotation_takes_other_minutes(run: Run) -> None:
+    printed = run("rotation --areas 6 --mode month --from 2027-01-25 --weeks 2 --minutes 60")
+    assert [week["minutes"] for week in printed] == [[20, 20, 20], [60]]
 
 
 def test_rotation_waits_while_away(run: Run) -> None:

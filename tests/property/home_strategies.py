@@ -11,17 +11,20 @@ if TYPE_CHECKING:
     from hypothesis.strategies import DrawFn, SearchStrategy
 
 WEEKS = 26
+IN_ORDER = ("continuous", "month")
 starts = st.dates(date(2024, 1, 1), date(2030, 12, 31))
 
 
 @st.composite
-def homes(draw: DrawFn, *, every: bool = True, most_areas: int = 6) -> dict[str, Any]:
+def homes(
+    draw: DrawFn, *, every: bool = True, most_areas: int = 6, modes: tuple[str, ...] = IN_ORDER
+) -> dict[str, Any]:
     """Draw a home of a few areas with short lists; `every` lets tasks have days between."""
     numbers = st.integers(1, 3) if draw(st.booleans()) else st.integers(1, most_areas)
     areas = [draw(task_lists(f"a{place}", every=every)) for place in range(draw(numbers))]
     return {
         "areas": areas,
-        "mode": draw(st.sampled_from(["continuous", "month"])),
+        "mode": draw(st.sampled_from(modes)),
         "week_starts": draw(st.sampled_from(["monday", "sunday"])),
         "start": draw(starts),
         "first": draw(st.integers(1, len(areas))),
@@ -65,6 +68,8 @@ def marks(draw: DrawFn, home: dict[str, Any]) -> dict[date, list[str]]:
     return done
 
 
-def cases() -> SearchStrategy[tuple[dict[str, Any], dict[date, list[str]], set[date]]]:
+def cases(*modes: str) -> SearchStrategy[tuple[dict[str, Any], dict[date, list[str]], set[date]]]:
     """Draw a home with what was done in it and when nobody was there."""
-    return homes().flatmap(lambda home: st.tuples(st.just(home), marks(home), absences(home["start"])))
+    return homes(modes=modes or IN_ORDER).flatmap(
+        lambda home: st.tuples(st.just(home), marks(home), absences(home["start"]))
+    )

@@ -105,21 +105,31 @@ def lists(home: Home, done: dict[date, list[str]], weeks: int, away: set[date]) 
             shares = [(neediest(home, done, pass_since, week), home["minutes"])]
         shown = []
         for area, share in shares:
-            tasks = left(home, done, area, pass_since[area], week)
-            if not any(home["way"] != "spot" or task["minutes"] <= home["spot"] for task in tasks):
-                pass_since[area] = week[0]
-                tasks = left(home, done, area, week[0], week)
-            listed = packed(tasks, share)
-            shown.append(
-                {
-                    "area": area,
-                    "minutes": share,
-                    "listed": [task["id"] for task in listed],
-                    "if_time": [task["id"] for task in tasks[len(listed) :]],
-                }
-            )
+            shown.append(list_of(home, done, pass_since, week, area, share))
         found.append(shown)
     return found
+
+
+def list_of(
+    home: Home,
+    done: dict[date, list[str]],
+    pass_since: dict[int, date],
+    week: list[date],
+    area: int,
+    share: int,
+) -> dict[str, Any]:
+    """The lists of one area as its week opens."""
+    tasks = left(home, done, area, pass_since[area], week)
+    if not any(home["way"] != "spot" or task["minutes"] <= home["spot"] for task in tasks):
+        pass_since[area] = week[0]
+        tasks = left(home, done, area, week[0], week)
+    listed = packed(tasks, share)
+    return {
+        "area": area,
+        "minutes": share,
+        "listed": [task["id"] for task in listed],
+        "if_time": [task["id"] for task in tasks[len(listed) :]],
+    }
 
 
 def neediest(home: Home, done: dict[date, list[str]], pass_since: dict[int, date], week: list[date]) -> int:

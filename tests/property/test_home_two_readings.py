@@ -8,22 +8,23 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from coach.areas.rules.forecast import forecast
+from coach.areas.rules.kept_passes import passes_from_json, passes_json
 from coach.areas.rules.passes import (
     Opening,
     begin,
     close_week,
     open_on,
     open_week,
-    passes_from_json,
-    passes_json,
     spot_task,
 )
 from coach.areas.rules.rotation import number_of, turn_of, turns
 from coach.ground.weeks import WEEK
-from property import plain_home
+from property import plain_home, plain_need
 from property.home_of import book_of, rotation_of
 from property.home_strategies import WEEKS, absences, cases, homes
 
+MODES = ("continuous", "month", "need")
 Case = tuple[dict[str, Any], dict[date, list[str]], set[date]]
 
 
@@ -73,7 +74,30 @@ def test_the_lists_of_every_week_are_the_same_in_both_readings(case: Case) -> No
         close_week(passes, opening, book)
 
 
-@given(cases(), st.integers(0, WEEKS - 1), st.integers(0, WEEKS - 1))
+@settings(max_examples=200)
+@given(cases("need"))
+def test_by_need_the_lists_of_every_week_are_the_same_in_both_readings(case: Case) -> None:
+    home, done, away = case
+    book = book_of(home, done, away)
+    passes = begin(book)
+    for lists in plain_need.lists(home, done, 3 * WEEKS, away):
+        opening = open_week(passes, book)
+        assert as_lists(opening) == lists
+        close_week(passes, opening, book)
+
+
+@settings(max_examples=100)
+@given(cases("need"), st.integers(0, WEEKS - 1))
+def test_by_need_the_weeks_to_come_are_the_same_in_both_readings(case: Case, lived: int) -> None:
+    home, done, away = case
+    book = book_of(home, done, away)
+    passes = begin(book)
+    open_on(passes, book, book.plans[0].rotation.first_week + lived * WEEK)
+    ours = [as_lists(opening) for opening in forecast(passes, book, 12)]
+    assert ours == plain_need.forecast(home, done, lived, 12, away)
+
+
+@given(cases(*MODES), st.integers(0, WEEKS - 1), st.integers(0, WEEKS - 1))
 def test_from_any_kept_state_the_lists_are_those_from_nothing(case: Case, kept: int, asked: int) -> None:
     book = book_of(*case)
     first = book.plans[0].rotation.first_week
@@ -84,7 +108,7 @@ def test_from_any_kept_state_the_lists_are_those_from_nothing(case: Case, kept: 
     assert open_on(again, book, day) == open_on(begin(book), book, day)
 
 
-@given(cases(), st.integers(0, WEEKS - 1))
+@given(cases(*MODES), st.integers(0, WEEKS - 1))
 def test_what_is_marked_later_changes_no_earlier_list(case: Case, asked: int) -> None:
     home, done, away = case
     day = home["start"] + asked * WEEK

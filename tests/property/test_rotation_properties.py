@@ -14,6 +14,7 @@ from coach.areas.rules.model import Area
 from coach.areas.rules.plan import Plan
 from coach.areas.rules.replanning import redivided
 from coach.areas.rules.rotation import (
+    MINUTES_A_WEEK,
     MOST_AREAS,
     Mode,
     Rotation,
@@ -40,7 +41,7 @@ def test_over_400_years_every_month_serves_every_area_and_no_week_is_left_over(
     served: defaultdict[tuple[int, int], list[int]] = defaultdict(list)
     for turn in turns(rotation, rotation.first_week, 0, FOUR_HUNDRED_YEARS):
         assert turn.catch_up is not bool(turn.areas)
-        assert sum(turn.minutes) == (0 if turn.catch_up else 60)
+        assert sum(turn.minutes) == (0 if turn.catch_up else MINUTES_A_WEEK)
         place = place_in_month(turn.week)
         served[place.year, place.month] += turn.areas
     assert len(served) == 4800

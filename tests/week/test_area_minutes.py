@@ -18,7 +18,7 @@ NEXT_WEEK = "2027-W02"
 @pytest.fixture
 def house() -> AreaHouse:
     """A house with areas, on its third day: the hour for the area falls on Thursdays."""
-    house = AreaHouse()
+    house = AreaHouse(minutes=60)
     house.live(2)
     return house
 

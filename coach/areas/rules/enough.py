@@ -40,7 +40,8 @@ class Coverage:
 def coverage(areas: Sequence[Area], rotation: Rotation, week: date) -> tuple[Coverage, ...]:
     """The table of all areas, in order.
 
-    In continuous mode the weeks between full passes are the visits times the number of areas. By month they
+    In continuous mode the weeks between full passes are the visits times the number of areas, and by need
+    they are counted the same way, as equal areas would take their turns. By month they
     depend on the months' lengths, so they are counted from the area's first turn in or after `week`, with the
     shared minutes as they fall; catch-up weeks are left out. Skips and swaps are left aside.
     """
@@ -52,7 +53,7 @@ def _coverage(area: Area, position: int, rotation: Rotation, week: date) -> Cove
     minutes = [task.minutes for task in area.detail]
     if not minutes:
         taken, weeks = 0, 0
-    elif rotation.mode is Mode.CONTINUOUS:
+    elif rotation.mode is not Mode.MONTH:
         taken = visits(minutes, rotation.minutes_a_week)
         weeks = taken * rotation.areas
     else:

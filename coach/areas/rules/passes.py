@@ -7,15 +7,15 @@ plan that may still change.
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from coach.areas.rules.model import TaskList
+from coach.areas.rules.need import History, heaviest, is_starving, longest_waiting, neediest
 from coach.areas.rules.packing import LeftTask, fitting, left_in_pass, total
 from coach.areas.rules.plan import Way, plan_for
 from coach.areas.rules.rotation import Turn, never, number_of, turn_of, turns
-from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import OutOfRange
 from coach.ground.weeks import last_day, week_of
 from coach.progress.days import ONE_DAY
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
 
     from coach.areas.rules.model import Area
+    from coach.areas.rules.need import Weight
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Away
 
@@ -54,17 +55,32 @@ class Passes:
         start: The start date of the rotation that this number counts from.
         in_pass: The ids of the tasks done in their area's pass.
         last_done: By task id, the latest date it was done on.
+        begun: The areas' start date.
+        last_turn: By area id, the number of the latest week in which it had its turn, of those that counted.
+        counted: How many weeks have counted.
     """
 
     through: date
     number: int
     start: date
+    begun: date
     in_pass: set[str] = field(default_factory=set)
     last_done: dict[str, date] = field(default_factory=dict)
+    last_turn: dict[str, int] = field(default_factory=dict)
+    counted: int = 0
 
     def copy(self) -> Passes:
         """The same, to fold further while this one is kept."""
-        return replace(self, in_pass=set(self.in_pass), last_done=dict(self.last_done))
+        return replace(
+            self,
+            in_pass=set(self.in_pass),
+            last_done=dict(self.last_done),
+            last_turn=dict(self.last_turn),
+        )
+
+    def history(self) -> History:
+        """What the areas' need follows from."""
+        return History(self.begun, self.last_done, self.last_turn, self.counted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +89,7 @@ class AreaWeek:
 
     Attributes:
         minutes: The area's minutes this week.
+        which: Which of its lists is worked on.
         new_pass: Whether a new pass starts.
         listed: What fits, in order: the week's list.
         if_time: The rest that may be done this week.
@@ -81,6 +98,7 @@ class AreaWeek:
 
     area: Area
     minutes: int
+    which: TaskList
     new_pass: bool
     listed: tuple[LeftTask, ...]
     if_time: tuple[LeftTask, ...]
@@ -99,12 +117,16 @@ class Opening:
     Attributes:
         week: Its first day.
         areas: The areas of the turn; in a catch-up week the one it is for; in a free week none.
+        why: By need, what weighs most in the need of the week's area.
+        waited: By need, the weeks since that area's latest turn, if it has waited too long for any other.
     """
 
     week: date
     plan: Plan
     turn: Turn
     areas: tuple[AreaWeek, ...]
+    why: Weight | None = None
+    waited: int | None = None
 
     @property
     def last_day(self) -> date:
@@ -115,7 +137,7 @@ class Opening:
 def begin(book: Book) -> Passes:
     """Where the passes stand before the week of the first plan's start date."""
     rotation = book.plans[0].rotation
-    passes = Passes(date.min, 0, rotation.start)
+    passes = Passes(date.min, 0, rotation.start, book.plans[0].since)
     _note_done(passes, book.done, rotation.first_week - ONE_DAY)
     return passes
 
@@ -145,17 +167,47 @@ def open_week(passes: Passes, book: Book) -> Opening:
     known = plan.rotation.start == passes.start
     number = passes.number if known else number_of(plan.rotation, week, book.away)
     turn = turn_of(plan.rotation, week, number, book.away)
+    if turn.by_need:
+        return _open_by_need(passes, plan, turn)
     return Opening(week, plan, turn, tuple(_area_weeks(passes, plan, turn)))
+
+
+def _open_by_need(passes: Passes, plan: Plan, turn: Turn) -> Opening:
+    """The week of the area that was given it, or else of the one that needs it most."""
+    history = passes.history()
+    place = plan.given_to(turn.number) or _whose(plan, turn, history)
+    turn = replace(turn, areas=(place,), minutes=(plan.rotation.minutes_a_week,))
+    why = heaviest(plan.areas[place - 1], history, turn.week)
+    waited = history.waited(plan.areas, place) if is_starving(plan.areas, history, place) else None
+    return Opening(turn.week, plan, turn, tuple(_area_weeks(passes, plan, turn)), why, waited)
+
+
+def _whose(plan: Plan, turn: Turn, history: History) -> int:
+    if plan.task_list(turn.number) is TaskList.DECLUTTER:
+        # Decluttering leaves the need as it is, so that a round serves all only if they take turns.
+        return longest_waiting(plan.areas, history, range(1, len(plan.areas) + 1))
+    return neediest(plan.areas, history, turn.week)
 
 
 def close_week(passes: Passes, opening: Opening, book: Book) -> None:
     """Take what was done in a week into the passes, and go on to the next."""
     for area_week in opening.areas:
         if area_week.new_pass:
-            passes.in_pass.difference_update(_ids(opening, area_week.area))
+            passes.in_pass.difference_update(task.id for task in area_week.area.tasks(area_week.which))
     _note_done(passes, book.done, opening.last_day)
+    if opening.turn.number >= 0 and not opening.turn.waits:
+        _note_turns(passes, opening)
     passes.start = opening.plan.rotation.start
     passes.number = opening.turn.number + (not opening.turn.waits)
+
+
+def _note_turns(passes: Passes, opening: Opening) -> None:
+    """Note who had a turn in a week that counts, and stand those in line that have had none yet."""
+    areas, history = opening.plan.areas, passes.history()
+    for place, area in enumerate(areas, 1):
+        passes.last_turn.setdefault(area.id, history.latest_turn(areas, place))
+    passes.last_turn.update((area_week.area.id, passes.counted) for area_week in opening.areas)
+    passes.counted += 1
 
 
 def _note_done(passes: Passes, done: Done, through: date) -> None:
@@ -171,10 +223,6 @@ def _note_done(passes: Passes, done: Done, through: date) -> None:
     passes.through = through
 
 
-def _ids(opening: Opening, area: Area) -> set[str]:
-    return {task.id for task in area.tasks(opening.plan.task_list(opening.turn.number))}
-
-
 def _area_weeks(passes: Passes, plan: Plan, turn: Turn) -> Iterator[AreaWeek]:
     if turn.catch_up:
         yield _area_week(passes, plan, turn, _most_left(passes, plan, turn), plan.rotation.minutes_a_week)
@@ -186,7 +234,7 @@ def _most_left(passes: Passes, plan: Plan, turn: Turn) -> Area:
     """The area with the most minutes left in its pass; of equal ones the first in order."""
 
     def minutes_left(area: Area) -> int:
-        tasks = area.tasks(plan.task_list(turn.number))
+        tasks = area.tasks(plan.list_of(area, turn.number, passes.last_done))
         left = left_in_pass(tasks, passes.in_pass, passes.last_done)
         return total(one for one in left if one.is_ready(last_day(turn.week)))
 
@@ -194,7 +242,8 @@ def _most_left(passes: Passes, plan: Plan, turn: Turn) -> Area:
 
 
 def _area_week(passes: Passes, plan: Plan, turn: Turn, area: Area, minutes: int) -> AreaWeek:
-    tasks = area.tasks(plan.task_list(turn.number))
+    which = plan.list_of(area, turn.number, passes.last_done)
+    tasks = area.tasks(which)
     left = left_in_pass(tasks, passes.in_pass, passes.last_done)
     new_pass = len(left) < len(tasks) and not any(_is_offered(one, plan, turn) for one in left)
     if new_pass:
@@ -202,7 +251,7 @@ def _area_week(passes: Passes, plan: Plan, turn: Turn, area: Area, minutes: int)
     ready = tuple(one for one in left if one.is_ready(last_day(turn.week)))
     listed = fitting([one.task.minutes for one in ready], minutes)
     held_back = tuple(one for one in left if not one.is_ready(last_day(turn.week)))
-    return AreaWeek(area, minutes, new_pass, ready[:listed], ready[listed:], held_back)
+    return AreaWeek(area, minutes, which, new_pass, ready[:listed], ready[listed:], held_back)
 
 
 def _is_offered(left: LeftTask, plan: Plan, turn: Turn) -> bool:
@@ -247,47 +296,3 @@ def done_in_week(opening: Opening, done: Done) -> dict[str, date]:
     """The tasks marked done in a week, each with the latest date."""
     days = (opening.week + ahead * ONE_DAY for ahead in range(7))
     return {task: day for day in days for task in done.get(day, ())}
-
-
-def passes_json(passes: Passes) -> str:
-    """The passes as JSON, to be kept with the digest of what they were folded from."""
-    return json.dumps(
-        {
-            "through": passes.through.isoformat(),
-            "number": passes.number,
-            "start": passes.start.isoformat(),
-            "in_pass": sorted(passes.in_pass),
-            "last_done": {task: day.toordinal() for task, day in sorted(passes.last_done.items())},
-        },
-        separators=(",", ":"),
-    )
-
-
-_KEPT = shape({"through": str, "number": int, "start": str, "in_pass": [str], "last_done": {str: int}})
-
-
-def kept_passes(text: str, through: date) -> Passes | None:
-    """The passes that `passes_json` wrote, or None if they are damaged: they are a cache.
-
-    Args:
-        text: What was kept.
-        through: The last date it is said to have folded.
-    """
-    try:
-        passes = passes_from_json(text)
-    except UNREADABLE:
-        return None
-    return passes if passes.through == through and passes.start <= through else None
-
-
-def passes_from_json(text: str) -> Passes:
-    """The passes that `passes_json` wrote; what it did not write raises one of `UNREADABLE`."""
-    values = json.loads(text)
-    required(values, _KEPT)
-    return Passes(
-        through=date.fromisoformat(values["through"]),
-        number=values["number"],
-        start=date.fromisoformat(values["start"]),
-        in_pass=set(values["in_pass"]),
-        last_done={task: date.fromordinal(day) for task, day in values["last_done"].items()},
-    )

@@ -52,6 +52,27 @@ class Declutter:
 
 
 @dataclass(frozen=True, slots=True)
+class Sorting:
+    """An area that is sorted out first: its declutter list takes the place of the other until that is done.
+
+    Attributes:
+        area: Its id.
+        since: The date on which that was chosen.
+        done: The ids of the tasks that were done by then in the pass that goes on.
+    """
+
+    area: str
+    since: date
+    done: frozenset[str] = frozenset()
+
+    def is_left(self, tasks: Iterable[DetailTask], last_done: Mapping[str, date]) -> bool:
+        """Whether any of the area's declutter tasks is left to do."""
+        return any(
+            task.id not in self.done and last_done.get(task.id, date.min) < self.since for task in tasks
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """What a household has planned for its areas, from a date on until a newer plan.
 
@@ -61,6 +82,8 @@ class Plan:
         since: The date it was made on.
         areas: In order; as many as the rotation turns over.
         spot_minutes: The most minutes a spot task takes.
+        sorting: The areas that are sorted out first, and those that were.
+        given: By need, the number of a turn and the id of the area that has it, whatever the others need.
     """
 
     since: date
@@ -69,6 +92,8 @@ class Plan:
     way: Way = Way.LIST
     spot_minutes: int = SPOT_MINUTES
     declutter: Declutter | None = None
+    sorting: tuple[Sorting, ...] = ()
+    given: tuple[int, str] | None = None
 
     def __post_init__(self) -> None:
         """Refuse a plan whose parts do not fit together."""
@@ -83,6 +108,19 @@ class Plan:
         """Which lists are worked on in a turn."""
         cluttered = self.declutter is not None and self.declutter.covers(number)
         return TaskList.DECLUTTER if cluttered else TaskList.DETAIL
+
+    def list_of(self, area: Area, number: int, last_done: Mapping[str, date]) -> TaskList:
+        """Which of an area's lists is worked on in a turn, after what was done before its week."""
+        return TaskList.DECLUTTER if self.is_sorted_out(area, last_done) else self.task_list(number)
+
+    def is_sorted_out(self, area: Area, last_done: Mapping[str, date]) -> bool:
+        """Whether an area is being sorted out first, and something of that is left."""
+        return any(one.area == area.id and one.is_left(area.declutter, last_done) for one in self.sorting)
+
+    def given_to(self, number: int) -> int | None:
+        """The position, from 1, of the area that was given a turn; None if none that is still there was."""
+        here = {area.id: position for position, area in enumerate(self.areas, 1)}
+        return here.get(self.given[1]) if self.given and self.given[0] == number else None
 
     def offered_minutes(self) -> int:
         """The most minutes a task may take to be offered at all: with spot tasks only, the short ones are."""
@@ -108,6 +146,8 @@ def plan_values(plan: Plan) -> dict[str, Any]:
         "way": plan.way.value,
         "spot_minutes": plan.spot_minutes,
         "declutter": [plan.declutter.first, plan.declutter.turns] if plan.declutter else None,
+        "sorting": [[one.area, one.since.isoformat(), sorted(one.done)] for one in plan.sorting],
+        "given": list(plan.given) if plan.given else None,
     }
 
 
@@ -141,6 +181,7 @@ def _rotation_values(rotation: Rotation) -> dict[str, Any]:
 
 def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
     """The plan that `plan_values` wrote, made on a date; what it did not write raises one of `UNREADABLE`."""
+    values = {**_LATER, **values}
     required(values, _KEPT)
     return Plan(
         since=since,
@@ -149,7 +190,16 @@ def plan_from_values(values: Mapping[str, Any], since: date) -> Plan:
         way=Way(values["way"]),
         spot_minutes=values["spot_minutes"],
         declutter=Declutter(*values["declutter"]) if values["declutter"] else None,
+        sorting=tuple(
+            Sorting(area, date.fromisoformat(since), frozenset(done))
+            for area, since, done in values["sorting"]
+        ),
+        given=(values["given"][0], values["given"][1]) if values["given"] else None,
     )
+
+
+_LATER: dict[str, Any] = {"sorting": [], "given": None}
+"""What plans kept by earlier versions do not say, and what that means."""
 
 
 _TASK = [str, str, int, (int, None), (str, None), (str, None)]
@@ -169,6 +219,8 @@ _KEPT = shape(
         "way": str,
         "spot_minutes": int,
         "declutter": ([int, int], None),
+        "sorting": [[str, str, [str]]],
+        "given": ([int, str], None),
     }
 )
 

@@ -1,4 +1,4 @@
-"""A plan taken further: turns skipped or swapped, declutter weeks, other areas or mode (home rules)."""
+"""A plan taken further: turns skipped, swapped or given, declutter weeks, other areas, another mode."""
 
 from __future__ import annotations
 
@@ -37,6 +37,11 @@ def swapped(plan: Plan, one: Turn, other: Turn) -> Plan:
     return replace(plan, rotation=replace(plan.rotation, swapped=pairs))
 
 
+def given(plan: Plan, turn: Turn, area: str) -> Plan:
+    """The plan with a turn given to an area, by its id, whatever the others need."""
+    return replace(plan, given=(turn.number, area))
+
+
 def decluttered(plan: Plan, turn: Turn, weeks: int | None = None) -> Plan:
     """The plan with declutter weeks from a turn on: so many, or else one round of all areas."""
     number = max(0, turn.number)
@@ -48,7 +53,8 @@ def redivided(plan: Plan, areas: tuple[Area, ...], since: date, turn: Turn) -> P
     """The plan with its areas changed, taken up where the rotation stands.
 
     The area whose turn it is keeps it if it is still there; else the turn goes to the one that came after it.
-    Skips, swaps and declutter weeks to come are kept.
+    Skips, swaps and declutter weeks to come are kept. By need this week stays with its area,
+    whatever the lists ask for now.
 
     Args:
         plan: The plan that held.
@@ -57,11 +63,12 @@ def redivided(plan: Plan, areas: tuple[Area, ...], since: date, turn: Turn) -> P
         turn: The turn of the week that holds this date, by the plan that held.
     """
     if [area.id for area in areas] == [area.id for area in plan.areas]:
-        return replace(plan, since=since, areas=areas)
+        return replace(plan, since=since, areas=areas, given=_kept_by(plan, turn))
     rotation = replace(
         _from_turn(plan.rotation, turn), areas=len(areas), first=_still_there(plan, areas, turn.number)
     )
-    return replace(plan, since=since, areas=areas, rotation=rotation, declutter=_from_here(plan, turn))
+    plan = replace(plan, given=_from_zero(_kept_by(plan, turn), turn), declutter=_from_here(plan, turn))
+    return replace(plan, since=since, areas=areas, rotation=rotation)
 
 
 def rearranged(plan: Plan, rotation: Rotation, since: date, turn: Turn) -> Plan:
@@ -84,9 +91,10 @@ def rearranged(plan: Plan, rotation: Rotation, since: date, turn: Turn) -> Plan:
         minutes_a_week=rotation.minutes_a_week,
         first=_area_now(plan, turn),
     )
+    kept = _from_zero(_kept_by(plan, turn), turn)
     if rotation.mode is not old.mode:
-        anew = replace(anew, skipped=frozenset(), swapped=())
-    return replace(plan, since=since, rotation=anew, declutter=_from_here(plan, turn))
+        anew, kept = replace(anew, skipped=frozenset(), swapped=()), None
+    return replace(plan, since=since, rotation=anew, declutter=_from_here(plan, turn), given=kept)
 
 
 def restarted(plan: Plan, first: int, since: date) -> Plan:
@@ -97,7 +105,7 @@ def restarted(plan: Plan, first: int, since: date) -> Plan:
 
 def _area_now(plan: Plan, turn: Turn) -> int:
     """The position of the area a continuous rotation goes on with, before swaps."""
-    if plan.rotation.mode is Mode.MONTH:
+    if plan.rotation.mode is not Mode.CONTINUOUS:
         return turn.areas[0] if turn.areas else 1
     return (plan.rotation.first - 1 + max(0, turn.number)) % plan.rotation.areas + 1
 
@@ -119,6 +127,18 @@ def _from_turn(rotation: Rotation, turn: Turn) -> Rotation:
         skipped=frozenset(number - turn.number for number in rotation.skipped),
         swapped=tuple((one - turn.number, other - turn.number) for one, other in rotation.swapped),
     )
+
+
+def _kept_by(plan: Plan, turn: Turn) -> tuple[int, str] | None:
+    """By need, the turn of this week with its area, so that no change of the lists moves it to another."""
+    if not turn.by_need or not turn.areas:
+        return plan.given
+    return turn.number, plan.areas[turn.areas[0] - 1].id
+
+
+def _from_zero(given: tuple[int, str] | None, turn: Turn) -> tuple[int, str] | None:
+    """A turn that was given, numbered anew as `_from_turn` numbers turns."""
+    return (given[0] - max(0, turn.number), given[1]) if given else None
 
 
 def _from_here(plan: Plan, turn: Turn) -> Declutter | None:

@@ -32,10 +32,11 @@ MOST_MINUTES = 1440
 
 
 class Mode(StrEnum):
-    """How the areas follow one another: one after the other, or by the weeks of the month."""
+    """How the areas follow one another: in their order, by the weeks of the month, or by need."""
 
     CONTINUOUS = "continuous"
     MONTH = "month"
+    NEED = "need"
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +90,7 @@ class Turn:
         catch_up: Whether the week is for the area with the most minutes left in its pass.
         waits: Whether the week does not count, every day of it being paused or lapsed: the areas keep their
             turn for the next week.
+        by_need: Whether the week goes to the area that needs it most, which the rotation alone does not know.
     """
 
     week: date
@@ -98,6 +100,7 @@ class Turn:
     content: int
     catch_up: bool = False
     waits: bool = False
+    by_need: bool = False
 
 
 def never(_day: date) -> bool:
@@ -124,6 +127,8 @@ def turn_of(rotation: Rotation, week: date, number: int, away: Away = never) -> 
     turn = Turn(week, number, (), (), content, waits=number >= 0 and not counts(rotation, week, away))
     if number < 0 or content in rotation.skipped:
         return turn
+    if rotation.mode is Mode.NEED:
+        return replace(turn, by_need=True)
     if rotation.mode is Mode.CONTINUOUS:
         area = (rotation.first - 1 + content) % rotation.areas + 1
         return replace(turn, areas=(area,), minutes=(rotation.minutes_a_week,))
@@ -153,7 +158,7 @@ def _split(rotation: Rotation, areas: Sequence[int]) -> tuple[int, ...]:
 
 
 def counts(rotation: Rotation, week: date, away: Away) -> bool:
-    """Whether a week uses up its turn; in continuous mode one in which every day was away does not."""
+    """Whether a week uses up its turn; one in which every day was away does not, unless the month decides."""
     return rotation.mode is Mode.MONTH or not all(map(away, days_of(week)))
 
 
@@ -187,7 +192,7 @@ def turns(rotation: Rotation, week: date, number: int, weeks: int, away: Away = 
 
 def a_round(rotation: Rotation, number: int = 0) -> int:
     """How many turns it takes from this one on until every area has had one, skips and swaps left aside."""
-    if rotation.mode is Mode.CONTINUOUS:
+    if rotation.mode is not Mode.MONTH:
         return rotation.areas
     seen: set[int] = set()
     week = rotation.first_week + number * WEEK

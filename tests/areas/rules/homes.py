@@ -46,7 +46,12 @@ def tern_street() -> tuple[Area, ...]:
 def plan(*areas: Area, rotation: Rotation | None = None) -> Plan:
     """A plan from the first Monday of 2027 on, continuous unless said otherwise."""
     chosen = areas or tern_street()
-    return Plan(MONDAY, chosen, rotation or Rotation(len(chosen), MONDAY))
+    return Plan(MONDAY, chosen, rotation or hourly(len(chosen), MONDAY))
+
+
+def hourly(areas: int, start: date, *others: Any, **named: Any) -> Rotation:  # noqa: ANN401  as a rotation takes them
+    """A rotation of an hour a week unless other minutes are named."""
+    return Rotation(areas, start, *others, **{"minutes_a_week": 60, **named})
 
 
 def ids(tasks: Iterable[Any]) -> list[str]:

@@ -5,7 +5,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from areas.rules.homes import MONDAY, area, day, ids, kitchen, plan, task, tern_street
+from areas.rules.homes import MONDAY, area, day, hourly, ids, kitchen, plan, task, tern_street
+from coach.areas.rules.kept_passes import passes_from_json, passes_json
 from coach.areas.rules.model import Area
 from coach.areas.rules.packing import fitting, visits
 from coach.areas.rules.passes import (
@@ -15,14 +16,12 @@ from coach.areas.rules.passes import (
     begin,
     done_in_week,
     open_on,
-    passes_from_json,
-    passes_json,
     spot_task,
     turns_ahead,
 )
 from coach.areas.rules.plan import Plan, Way, plan_for
 from coach.areas.rules.replanning import decluttered, rearranged, redivided, skipped
-from coach.areas.rules.rotation import Mode, Rotation
+from coach.areas.rules.rotation import Mode
 from coach.errors import Malformed, OutOfRange
 from coach.ground.weeks import WeekStart
 
@@ -44,7 +43,7 @@ def only(opening: Opening) -> AreaWeek:
 def alone(*tasks: tuple[str, int], minutes: int = 60) -> Plan:
     """A home of one area, so that every week is its turn."""
     one = area("kitchen", *(task(*named) for named in tasks))
-    return plan(one, rotation=Rotation(1, MONDAY, minutes_a_week=minutes))
+    return plan(one, rotation=hourly(1, MONDAY, minutes_a_week=minutes))
 
 
 @pytest.mark.parametrize(
@@ -117,7 +116,7 @@ def test_a_task_whose_days_have_not_run_out_by_the_weeks_last_day_is_left_out(
 def test_a_pass_does_not_wait_for_what_is_held_back() -> None:
     home = area("kitchen", task("filter", 5, 90), task("bin", 5))
     done = {"2026-12-01": ["filter"], "2027-01-05": ["bin"]}
-    book_plan = plan(home, rotation=Rotation(1, MONDAY))
+    book_plan = plan(home, rotation=hourly(1, MONDAY))
     # Done in the first pass, the filter is held back in the second until 1 March.
     assert ids(only(opened("2027-01-11", done, book_plan)).listed) == ["bin"]
     done |= {"2027-01-12": ["bin"], "2027-01-19": ["bin"]}
@@ -127,7 +126,7 @@ def test_a_pass_does_not_wait_for_what_is_held_back() -> None:
 
 def test_a_week_with_everything_held_back_is_empty_and_starts_no_pass_over_again() -> None:
     home = area("kitchen", task("filter", 5, 90))
-    opening = opened("2027-01-18", {"2027-01-05": ["filter"]}, plan(home, rotation=Rotation(1, MONDAY)))
+    opening = opened("2027-01-18", {"2027-01-05": ["filter"]}, plan(home, rotation=hourly(1, MONDAY)))
     assert (ids(only(opening).left), ids(only(opening).held_back)) == ([], ["filter"])
     assert not only(opening).new_pass
 
@@ -146,7 +145,7 @@ def test_an_area_that_waits_goes_on_with_its_list() -> None:
 
 def test_each_area_of_a_shared_week_has_its_share() -> None:
     five = (*tern_street(), area("hall", task("mat", 20), task("lamp", 20)), area("attic", task("box", 45)))
-    opening = opened("2027-01-25", {}, plan(*five, rotation=Rotation(5, MONDAY, Mode.MONTH)))
+    opening = opened("2027-01-25", {}, plan(*five, rotation=hourly(5, MONDAY, Mode.MONTH)))
     assert [(one.area.id, one.minutes, ids(one.listed)) for one in opening.areas] == [
         ("hall", 30, ["mat"]),
         ("attic", 30, ["box"]),
@@ -154,7 +153,7 @@ def test_each_area_of_a_shared_week_has_its_share() -> None:
 
 
 def test_a_catch_up_week_is_for_the_area_with_the_most_minutes_left() -> None:
-    by_month = plan(rotation=Rotation(3, MONDAY, Mode.MONTH))
+    by_month = plan(rotation=hourly(3, MONDAY, Mode.MONTH))
     done = {"2027-01-05": ["oven", "tiles", "bin"]}
     assert only(opened("2027-01-25", {}, by_month)).area.id == "kitchen"
     week = only(opened("2027-01-25", done, by_month))
@@ -162,7 +161,7 @@ def test_a_catch_up_week_is_for_the_area_with_the_most_minutes_left() -> None:
 
 
 def test_of_areas_with_as_much_left_the_first_catches_up() -> None:
-    two = plan(area("a", task("x", 20)), area("b", task("y", 20)), rotation=Rotation(2, MONDAY, Mode.MONTH))
+    two = plan(area("a", task("x", 20)), area("b", task("y", 20)), rotation=hourly(2, MONDAY, Mode.MONTH))
     assert only(opened("2027-01-18", {}, two)).area.id == "a"
     assert only(opened("2027-01-18", {"2027-01-05": ["x"]}, two)).area.id == "b"
     caught_up = only(opened("2027-01-18", {"2027-01-05": ["x"], "2027-01-12": ["y"]}, two))
@@ -173,7 +172,7 @@ def test_minutes_that_may_not_be_done_yet_do_not_count_for_catching_up() -> None
     two = plan(
         area("a", task("x", 50, 90), task("w", 5)),
         area("b", task("y", 20)),
-        rotation=Rotation(2, MONDAY, Mode.MONTH),
+        rotation=hourly(2, MONDAY, Mode.MONTH),
     )
     # In February's new pass 50 of the first area's 55 minutes are held back.
     assert only(opened("2027-02-15", {"2027-01-05": ["w", "x"]}, two)).area.id == "b"
@@ -224,7 +223,7 @@ def test_with_spot_tasks_alone_a_pass_ends_with_the_short_ones() -> None:
 
 def test_a_spot_task_waits_for_its_own_days() -> None:
     one = area("kitchen", task("filter", 5, 10), task("bin", 5))
-    home = replace(plan(one, rotation=Rotation(1, MONDAY)), way=Way.SPOT)
+    home = replace(plan(one, rotation=hourly(1, MONDAY)), way=Way.SPOT)
     done = {"2027-01-05": ["filter", "bin"]}
     # Ten days after the 5th is Friday the 15th; the pass is new in the week of the 11th.
     assert spots(home, done, "2027-01-11", "2027-01-14", "2027-01-15") == ["bin", "bin", "filter"]
@@ -285,7 +284,7 @@ def test_weeks_that_begin_on_sunday_from_now_on_lose_no_turn() -> None:
 
 
 def test_weeks_that_begin_on_monday_from_now_on_lose_no_turn() -> None:
-    sundays = plan(rotation=Rotation(3, day("2027-01-03"), starts=WeekStart.SUNDAY))
+    sundays = plan(rotation=hourly(3, day("2027-01-03"), starts=WeekStart.SUNDAY))
     turn = opened("2027-01-13", {}, sundays).turn
     later = rearranged(sundays, replace(sundays.rotation, starts=WeekStart.MONDAY), day("2027-01-13"), turn)
     weeks = [opened(on, {}, sundays, later) for on in ("2027-01-09", "2027-01-13", "2027-01-18")]
@@ -314,6 +313,6 @@ def test_done_in_week_says_when() -> None:
 
 def test_a_plan_whose_parts_do_not_fit_is_refused() -> None:
     with pytest.raises(Malformed, match="for 2 areas, and there are 3"):
-        Plan(MONDAY, tern_street(), Rotation(2, MONDAY))
+        Plan(MONDAY, tern_street(), hourly(2, MONDAY))
     with pytest.raises(Malformed, match="spot task takes 1 to 1440"):
-        Plan(MONDAY, tern_street(), Rotation(3, MONDAY), spot_minutes=0)
+        Plan(MONDAY, tern_street(), hourly(3, MONDAY), spot_minutes=0)

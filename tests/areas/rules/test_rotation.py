@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from areas.rules.homes import MONDAY, area, day, plan, tern_street
+from areas.rules.homes import MONDAY, area, day, hourly, plan, tern_street
 from coach.areas.rules.replanning import decluttered, rearranged, redivided, restarted, skipped, swapped
 from coach.areas.rules.rotation import (
     Mode,
@@ -36,61 +36,61 @@ def whole_week(first: str) -> set[date]:
 
 
 def test_areas_follow_one_another_from_the_chosen_one() -> None:
-    rotation = Rotation(3, day("2027-01-06"), first=2)
+    rotation = hourly(3, day("2027-01-06"), first=2)
     assert areas_of(rotation, 5) == [(2,), (3,), (1,), (2,), (3,)]
     assert rotation.first_week == MONDAY
 
 
 def test_an_area_waits_while_every_day_of_its_week_is_away() -> None:
     away = whole_week("2027-01-11") | whole_week("2027-01-18")
-    assert areas_of(Rotation(3, MONDAY), 6, away) == [(1,), (2,), (2,), (2,), (3,), (1,)]
+    assert areas_of(hourly(3, MONDAY), 6, away) == [(1,), (2,), (2,), (2,), (3,), (1,)]
 
 
 def test_a_week_with_one_day_at_home_counts() -> None:
     away = whole_week("2027-01-11") - {day("2027-01-14")}
-    assert areas_of(Rotation(3, MONDAY), 3, away) == [(1,), (2,), (3,)]
+    assert areas_of(hourly(3, MONDAY), 3, away) == [(1,), (2,), (3,)]
 
 
 def test_a_week_that_waits_says_so() -> None:
     away = whole_week("2027-01-04")
-    first, second = turns(Rotation(3, MONDAY), MONDAY, 0, 2, away.__contains__)
+    first, second = turns(hourly(3, MONDAY), MONDAY, 0, 2, away.__contains__)
     assert (first.waits, first.number, second.waits, second.number) == (True, 0, False, 0)
 
 
 def test_the_number_of_a_turn_counts_the_weeks_that_count() -> None:
     away = whole_week("2027-01-11").__contains__
-    assert number_of(Rotation(3, MONDAY), day("2027-02-01"), away) == 3
-    assert number_of(Rotation(3, MONDAY, Mode.MONTH), day("2027-02-01"), away) == 4
-    assert number_of(Rotation(3, MONDAY), day("2026-12-21"), away) == -2
+    assert number_of(hourly(3, MONDAY), day("2027-02-01"), away) == 3
+    assert number_of(hourly(3, MONDAY, Mode.MONTH), day("2027-02-01"), away) == 4
+    assert number_of(hourly(3, MONDAY), day("2026-12-21"), away) == -2
 
 
 def test_before_the_start_no_area_has_a_turn() -> None:
-    turn = turn_of(Rotation(3, MONDAY), day("2026-12-28"), -1)
+    turn = turn_of(hourly(3, MONDAY), day("2026-12-28"), -1)
     assert (turn.areas, turn.catch_up) == ((), False)
 
 
 def test_by_month_week_w_is_area_ws() -> None:
     # January 2027 has four weeks, from the 4th on; April has five, from 29 March on.
-    rotation = Rotation(5, MONDAY, Mode.MONTH, first=3)
+    rotation = hourly(5, MONDAY, Mode.MONTH, first=3)
     assert areas_of(rotation, 5) == [(1,), (2,), (3,), (4, 5), (1,)]
     assert areas_of(replace(rotation, start=day("2027-03-29")), 6) == [(1,), (2,), (3,), (4,), (5,), (1,)]
 
 
 def test_the_areas_left_share_the_last_week_in_whole_minutes() -> None:
-    turn = turn_of(Rotation(12, MONDAY, Mode.MONTH), day("2027-01-25"), 3)
+    turn = turn_of(hourly(12, MONDAY, Mode.MONTH), day("2027-01-25"), 3)
     assert turn.areas == (4, 5, 6, 7, 8, 9, 10, 11, 12)
     assert turn.minutes == (12, 6, 6, 6, 6, 6, 6, 6, 6)
 
 
 def test_with_fewer_areas_than_weeks_the_last_weeks_are_for_catching_up() -> None:
-    shown = list(turns(Rotation(2, MONDAY, Mode.MONTH), MONDAY, 0, 5))
+    shown = list(turns(hourly(2, MONDAY, Mode.MONTH), MONDAY, 0, 5))
     assert [turn.catch_up for turn in shown] == [False, False, True, True, False]
     assert [turn.minutes for turn in shown] == [(60,), (60,), (), (), (60,)]
 
 
 def test_absences_change_nothing_by_month() -> None:
     away = whole_week("2027-01-11")
-    assert areas_of(Rotation(4, MONDAY, Mode.MONTH), 4, away) == [(1,), (2,), (3,), (4,)]
+    assert areas_of(hourly(4, MONDAY, Mode.MONTH), 4, away) == [(1,), (2,), (3,), (4,)]
 
 
 @pytest.mark.parametrize(
@@ -118,15 +118,15 @@ def test_a_rotation_that_cannot_be_is_refused(wrong: dict[str, Any], said: str) 
 
 def test_more_weeks_than_the_calendar_has_are_refused() -> None:
     with pytest.raises(Malformed, match="no 600000 weeks"):
-        next(turns(Rotation(3, MONDAY), MONDAY, 0, 600_000))
+        next(turns(hourly(3, MONDAY), MONDAY, 0, 600_000))
 
 
 def test_a_round_serves_every_area() -> None:
-    assert a_round(Rotation(7, MONDAY)) == 7
-    assert a_round(Rotation(7, MONDAY, Mode.MONTH)) == 4
+    assert a_round(hourly(7, MONDAY)) == 7
+    assert a_round(hourly(7, MONDAY, Mode.MONTH)) == 4
     # From the second week of January on the first area comes again in February.
-    assert a_round(Rotation(7, MONDAY, Mode.MONTH), 1) == 4
-    assert a_round(Rotation(2, MONDAY, Mode.MONTH), 1) == 4
+    assert a_round(hourly(7, MONDAY, Mode.MONTH), 1) == 4
+    assert a_round(hourly(2, MONDAY, Mode.MONTH), 1) == 4
 
 
 def shown(a_plan: Plan, weeks: int, start: date = MONDAY) -> list[Turn]:
@@ -180,7 +180,7 @@ def test_a_swap_stays_what_it_was_when_a_week_between_turns_out_away() -> None:
 
 
 def test_by_month_a_swapped_week_takes_its_minutes_along() -> None:
-    by_month = plan(*tern_street(), area("hall"), area("attic"), rotation=Rotation(5, MONDAY, Mode.MONTH))
+    by_month = plan(*tern_street(), area("hall"), area("attic"), rotation=hourly(5, MONDAY, Mode.MONTH))
     first, *_, last = shown(by_month, 4)
     changed = shown(swapped(by_month, first, last), 4)
     assert [turn.areas for turn in changed] == [(4, 5), (2,), (3,), (1,)]
@@ -251,7 +251,7 @@ def test_swaps_to_come_are_numbered_anew_when_the_areas_change_later() -> None:
 
 
 def test_a_week_that_begins_earlier_keeps_the_first_turn() -> None:
-    late = plan(rotation=Rotation(3, day("2027-01-10")))
+    late = plan(rotation=hourly(3, day("2027-01-10")))
     now = shown(late, 1)[0]
     changed = rearranged(late, replace(late.rotation, starts=WeekStart.SUNDAY), day("2027-01-10"), now)
     assert named(changed, 2, day("2027-01-03")) == ["kitchen", "bath"]
@@ -266,7 +266,7 @@ def test_declutter_weeks_go_on_when_the_weeks_begin_on_another_day() -> None:
 
 
 def test_by_month_declutter_weeks_are_one_round_too() -> None:
-    by_month = plan(*(area(f"a{number}") for number in range(5)), rotation=Rotation(5, MONDAY, Mode.MONTH))
+    by_month = plan(*(area(f"a{number}") for number in range(5)), rotation=hourly(5, MONDAY, Mode.MONTH))
     chosen = decluttered(by_month, shown(by_month, 3)[2])
     assert [chosen.task_list(number).value for number in (1, 2, 5, 6)] == [
         "detail",
@@ -277,9 +277,9 @@ def test_by_month_declutter_weeks_are_one_round_too() -> None:
 
 
 def test_going_continuous_begins_with_this_weeks_area() -> None:
-    by_month = plan(rotation=Rotation(3, MONDAY, Mode.MONTH))
+    by_month = plan(rotation=hourly(3, MONDAY, Mode.MONTH))
     turn = shown(by_month, 2)[1]
-    changed = rearranged(by_month, Rotation(3, MONDAY), day("2027-01-14"), turn)
+    changed = rearranged(by_month, hourly(3, MONDAY), day("2027-01-14"), turn)
     assert named(changed, 4, day("2027-01-11")) == ["bath", "stairs", "kitchen", "bath"]
 
 
@@ -292,7 +292,7 @@ def test_sunday_weeks_take_up_the_turn_of_the_week_they_share_most_days_with(sin
 
 def test_a_new_mode_forgets_skips_and_swaps() -> None:
     free = skipped(plan(), shown(plan(), 2)[1])
-    changed = rearranged(free, Rotation(3, MONDAY, Mode.MONTH), MONDAY, shown(plan(), 1)[0])
+    changed = rearranged(free, hourly(3, MONDAY, Mode.MONTH), MONDAY, shown(plan(), 1)[0])
     assert named(changed, 3) == ["kitchen", "bath", "stairs"]
 
 

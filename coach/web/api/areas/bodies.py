@@ -144,7 +144,7 @@ class ArrangementPatch(Body):
     """How the areas are worked in; keys that are left out stay as they are."""
 
     mode: ModeName = "continuous"
-    minutes_a_week: Length = Field(60, description="1 to 1440.")
+    minutes_a_week: Length = Field(40, description="1 to 1440.")
     way: WayName = "list"
     spot_minutes: Length = Field(10, description="1 to 1440.")
     area_days: list[WeekdayName] = Field([], description="Weekdays over which the minutes are spread.")

@@ -1,0 +1,126 @@
+"""By need: which area needs its turn most, and what weighs most in that (home rules)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import fsum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
+
+    from coach.areas.rules.model import Area, DetailTask
+
+UNSAID_DAYS = 90
+"""The interval of a task that names none."""
+
+MOST_RATIO = 3
+"""From so many intervals on a task weighs no more, so that none outweighs the whole home for good."""
+
+MOST_ROUNDS = 2
+"""No area waits longer than so many weeks for each area of the home, however little it needs."""
+
+DECIMALS = 9
+"""Needs that are the same to so many decimals are equal."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    """How much a task weighs in its area's need at the beginning of a week.
+
+    Attributes:
+        over: Days since its interval ran out; negative while it runs.
+        done: Whether it was ever done.
+        weight: Its minutes times its ratio.
+    """
+
+    task: DetailTask
+    over: int
+    done: bool
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """What need follows from: everything before a week's first day.
+
+    Attributes:
+        begun: The areas' start date.
+        last_done: By task id, the latest date it was done on.
+        last_turn: By area id, the number of the latest week in which it had its turn.
+        counted: How many weeks have counted, and so the number of the next one.
+    """
+
+    begun: date
+    last_done: Mapping[str, date]
+    last_turn: Mapping[str, int]
+    counted: int
+
+    def latest_turn(self, areas: Sequence[Area], place: int) -> int:
+        """The number of an area's latest turn; those that had none stand in line as if each had had one."""
+        return self.last_turn.get(areas[place - 1].id, self.counted - len(areas) + place - 1)
+
+    def waited(self, areas: Sequence[Area], place: int) -> int:
+        """The weeks since an area's latest turn."""
+        return self.counted - self.latest_turn(areas, place)
+
+
+def interval(task: DetailTask) -> int:
+    """The days after which a task is wanted again."""
+    return UNSAID_DAYS if task.every_days is None else task.every_days
+
+
+def weight(task: DetailTask, history: History, week: date) -> Weight:
+    """How much a task weighs at the beginning of a week."""
+    days = interval(task)
+    last = history.last_done.get(task.id)
+    # A task never done weighs as if its interval had run out on the areas' start date.
+    since = (week - last).days if last else max(0, (week - history.begun).days) + days
+    return Weight(task, since - days, last is not None, task.minutes * min(since / days, MOST_RATIO))
+
+
+def need(area: Area, history: History, week: date) -> float:
+    """How much an area needs its turn: the weight of all its detail tasks."""
+    return fsum(weight(task, history, week).weight for task in area.detail)
+
+
+def neediest(areas: Sequence[Area], history: History, week: date) -> int:
+    """The position, from 1, of the area that needs a week most.
+
+    It is not the one of the week before if there are others. Of equal ones it is the one whose last turn is
+    longest ago, then the first in order. An area that has waited twice as many weeks as there are areas comes
+    before all others.
+    """
+    places = range(1, len(areas) + 1)
+    starving = [place for place in places if is_starving(areas, history, place)]
+    if starving:
+        return longest_waiting(areas, history, starving)
+    needs = {
+        place: round(need(areas[place - 1], history, week), DECIMALS)
+        for place in _but_the_last(areas, history)
+    }
+    greatest = max(needs.values())
+    return longest_waiting(areas, history, [place for place, one in needs.items() if one == greatest])
+
+
+def is_starving(areas: Sequence[Area], history: History, place: int) -> bool:
+    """Whether an area has waited so long that it comes before all others."""
+    return history.waited(areas, place) >= MOST_ROUNDS * len(areas)
+
+
+def longest_waiting(areas: Sequence[Area], history: History, among: Iterable[int]) -> int:
+    """The position of the area, among some, whose last turn is longest ago; of equal ones the first."""
+    return min(among, key=lambda place: (history.latest_turn(areas, place), place))
+
+
+def _but_the_last(areas: Sequence[Area], history: History) -> list[int]:
+    places = range(1, len(areas) + 1)
+    others = [place for place in places if history.last_turn.get(areas[place - 1].id) != history.counted - 1]
+    return others or list(places)
+
+
+def heaviest(area: Area, history: History, week: date) -> Weight | None:
+    """The task that weighs most in an area's need, the first of equal ones; None without tasks."""
+    weights = [weight(task, history, week) for task in area.detail]
+    return max(weights, key=lambda one: one.weight, default=None)
