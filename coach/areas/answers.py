@@ -90,8 +90,9 @@ class AreaView:
         weeks: Weeks from the start of one pass to the start of the next; 0 without tasks.
         remarks: Tasks that take too long for a week, or come round less often than they ask for, in words.
         next_turn: The first day of the next week in which it has its turn, within a year.
-        number: Its place in the order, from 1, which pictures show.
+        number: Its place in the order, from 1, by which pictures choose its pattern.
         cautions: The cautions of its tasks, each once.
+        sort_first: Whether its declutter list takes the place of the other until that is done.
     """
 
     area: str
@@ -107,6 +108,7 @@ class AreaView:
     remarks: tuple[str, ...]
     next_turn: dt.date | None
     cautions: tuple[CautionView, ...]
+    sort_first: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +117,7 @@ class Areas:
 
     Attributes:
         areas: In order; none before the set-up.
-        mode: Whether areas follow one another or the weeks of the month.
+        mode: Whether areas follow one another, the weeks of the month, or go by need.
         minutes_a_week: Minutes of a week's turn.
         way: Whether a week has a list, a short task a day, or both.
         spot_minutes: The most minutes of such a short task.
@@ -215,6 +217,7 @@ class AreaTurn:
 
     Attributes:
         minutes: Its minutes this week.
+        list: Which of its lists is worked on.
         new_pass: Whether a new trip through its list begins.
         listed: The week's list.
         if_time: What comes after it.
@@ -224,6 +227,7 @@ class AreaTurn:
     area: str
     name: str
     minutes: int
+    list: ListName
     new_pass: bool
     listed: tuple[WeekTask, ...]
     if_time: tuple[WeekTask, ...]
@@ -248,6 +252,7 @@ class AreaWeekView:
         done_minutes: Minutes of the tasks done this week.
         days: The dates a task can be marked on, the latest first.
         minutes: The week's minutes on each of its dates that have any.
+        why: By need, what weighs most in the need of the week's area, in words; else empty.
     """
 
     week: dt.date
@@ -263,6 +268,7 @@ class AreaWeekView:
     done_minutes: int
     days: tuple[dt.date, ...]
     minutes: dict[dt.date, int]
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,6 +295,8 @@ class WeekAhead:
         kind: As for this week's area.
         declutter: Whether declutter lists are worked on.
         text: Why it is so, where that needs a word; else empty.
+        forecast: Whether it is not fixed yet: by need, weeks to come are shown as they will be if each week's
+            list is done.
     """
 
     week: dt.date
@@ -300,6 +308,7 @@ class WeekAhead:
     kind: TurnKind
     declutter: bool
     text: str
+    forecast: bool
 
 
 @dataclass(frozen=True, slots=True)

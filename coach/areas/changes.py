@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coach.areas.passes import area_now, keep_passes
 from coach.areas.plans import Kept, kept, kept_row
-from coach.areas.rules.replanning import redivided
+from coach.areas.rules.replanning import redivided, still_sorting
 from coach.areas.wording import NOT_SET_UP
 from coach.errors import Unknown
 from coach.ground.writing import Decision, to_plan, written
@@ -34,12 +34,14 @@ class Change:
         where: The household, inside the transaction.
         plan: The plan of the areas that holds.
         opening: This week as it opened.
+        now: The same with what was done in it.
         new_id: Gives each new task its id.
     """
 
     where: Situation
     plan: Plan
     opening: Opening
+    now: AreaNow
     new_id: Callable[[], str]
 
 
@@ -125,7 +127,7 @@ def changed_rows(where: Situation, decide: Callable[[Change], tuple[Plan, str]])
     if held.plan is None or now is None:
         raise Unknown(NOT_SET_UP)
     new_id, last = task_ids(held)
-    changed, said = decide(Change(where, held.plan, now.opening, new_id))
+    changed, said = decide(Change(where, held.plan, now.opening, now, new_id))
     same = replace(changed, since=held.plan.since) == held.plan
     return [] if same else [kept_row(where, Kept(changed, said, last()))]
 
@@ -140,6 +142,7 @@ def redivide(
 
     def changed(found: Change) -> tuple[Plan, str]:
         divided, said = decide(found)
-        return redivided(found.plan, divided, found.where.today, found.opening.turn), said
+        plan = still_sorting(found.plan, divided, found.now.passes.last_done)
+        return redivided(plan, divided, found.where.today, found.opening.turn), said
 
     return change(context, household, changed, answer)

@@ -86,7 +86,7 @@ def change_area(context: Context, household: str, area: str, changes: AreaChange
         said = f"Changed {isolated(old.name)}"
         if "position" in changes:
             areas = _placed(areas, area, changes["position"])
-            said = f"Moved {isolated(old.name)} to place {position_of(areas, area) + 1}"
+            said = _moved_words(areas, area)
         if "rooms" in changes:
             names = [room.name for room in _rooms(context, changes["rooms"])]
             areas = division.set_rooms(areas, area, names)
@@ -103,11 +103,19 @@ def move_area(context: Context, household: str, area: str, by: int) -> Areas:
     """Move an area so many places later in the order, or earlier, from wherever it stands by then."""
 
     def decide(found: Change) -> tuple[Divided, str]:
-        old, place = _area(found, area), position_of(found.plan.areas, area)
+        place = position_of(found.plan.areas, area)
         areas = _placed(found.plan.areas, area, place + by)
-        return areas, f"Moved {isolated(old.name)} to place {position_of(areas, area) + 1}"
+        return areas, _moved_words(areas, area)
 
     return redivide(context, household, decide, all_areas_in)
+
+
+def _moved_words(areas: Divided, area: str) -> str:
+    place = position_of(areas, area)
+    name = isolated(areas[place].name)
+    if place + 1 == len(areas):
+        return f"Moved {name} to the end"
+    return f"Moved {name} before {isolated(areas[place + 1].name)}"
 
 
 def _placed(areas: Divided, area: str, position: int) -> Divided:

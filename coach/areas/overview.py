@@ -10,7 +10,6 @@ from coach.areas.plans import kept
 from coach.areas.rules.enough import coverage
 from coach.areas.rules.floor import Floor, floor
 from coach.areas.rules.model import all_tasks
-from coach.areas.rules.passes import turns_ahead
 from coach.areas.rules.plan import SPOT_MINUTES
 from coach.areas.rules.rotation import MINUTES_A_WEEK
 from coach.areas.wording import remarks
@@ -19,7 +18,8 @@ from coach.ground.cautions import caution_view
 from coach.ground.situation import remembered
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+    from datetime import date
 
     from coach.areas.answers import AnyListName, WeekdayName
     from coach.areas.plans import Kept
@@ -52,10 +52,11 @@ def all_areas_in(where: Situation) -> Areas:
     if held.plan is None or now is None:
         return _before_the_set_up(where, held)
     home, opening = held.plan, now.opening
-    turns = turns_ahead(opening, A_YEAR, where.away)
+    turns = now.turns(A_YEAR)
+    done = {**now.passes.last_done, **now.done}
     table = coverage(home.areas, home.rotation, opening.week)
     return Areas(
-        areas=tuple(_area(library, home, found, turns) for found in table),
+        areas=tuple(_area(library, home, found, turns, done) for found in table),
         mode=home.rotation.mode.value,
         minutes_a_week=home.rotation.minutes_a_week,
         way=home.way.value,
@@ -139,7 +140,9 @@ def _before_the_set_up(where: Situation, held: Kept) -> Areas:
     )
 
 
-def _area(library: Library, home: Plan, found: Coverage, turns: Sequence[Turn]) -> AreaView:
+def _area(
+    library: Library, home: Plan, found: Coverage, turns: Sequence[Turn], done: Mapping[str, date]
+) -> AreaView:
     area = found.area
     position = home.areas.index(area) + 1
     return AreaView(
@@ -156,6 +159,7 @@ def _area(library: Library, home: Plan, found: Coverage, turns: Sequence[Turn]) 
         remarks=tuple(remarks(found, home.rotation.minutes_a_week)),
         next_turn=next((turn.week for turn in turns if position in turn.areas and not turn.waits), None),
         cautions=tuple(_cautions(library, area)),
+        sort_first=home.is_sorted_out(area, done),
     )
 
 

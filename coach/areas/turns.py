@@ -1,4 +1,4 @@
-"""The turns of the areas: the weeks to come, arranged, skipped, swapped, or for decluttering."""
+"""The turns of the areas: the weeks to come, arranged, skipped, swapped, given, or for decluttering."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from coach.areas.plans import kept
 from coach.areas.rules.model import position_of
 from coach.areas.rules.passes import turns_ahead
 from coach.areas.rules.plan import Way
-from coach.areas.rules.replanning import decluttered, rearranged, restarted, skipped, swapped
+from coach.areas.rules.replanning import decluttered, given, rearranged, restarted, skipped, swapped
 from coach.areas.rules.rotation import Mode
-from coach.areas.wording import turn_kind, turn_text
+from coach.areas.wording import turn_kind, turn_text, why_text
 from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
 from coach.ground.situation import remembered
@@ -35,7 +35,15 @@ if TYPE_CHECKING:
 
 WEEKS_AHEAD = 12
 WEEKS_TO_CHANGE = 53
-MODES = {Mode.CONTINUOUS: "one area after the other", Mode.MONTH: "the weeks of the month"}
+MODES = {
+    Mode.CONTINUOUS: "one area after the other",
+    Mode.MONTH: "the weeks of the month",
+    Mode.NEED: "the area that needs it most",
+}
+NOT_FIRST = {
+    Mode.MONTH: "By month, the areas take the weeks in their order. Put them into another order instead.",
+    Mode.NEED: "By need, a week goes to the area that needs it most. Give this week to another one instead.",
+}
 WAYS = {Way.LIST: "a list for the week", Way.SPOT: "one short task a day", Way.BOTH: "list and short task"}
 
 
@@ -60,7 +68,7 @@ def arrange(context: Context, household: str, wanted: Arrangement) -> Areas:
     Raises:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up, or there is no area of that id.
-        Malformed: A number of minutes is out of range, or no area is first where the month decides.
+        Malformed: A number of minutes is out of range, or no area is first where the month or need decides.
     """
 
     def days(where: Situation) -> list[PlanRow]:
@@ -95,10 +103,8 @@ def _arranged(found: Change, wanted: Arrangement) -> tuple[Plan, str]:
 
 
 def _started_with(plan: Plan, first: str, today: date) -> Plan:
-    if plan.rotation.mode is Mode.MONTH:
-        raise Malformed(
-            "By month, the areas take the weeks in their order. Put them into another order instead."
-        )
+    if plan.rotation.mode in NOT_FIRST:
+        raise Malformed(NOT_FIRST[plan.rotation.mode])
     return restarted(plan, position_of(plan.areas, first) + 1, today)
 
 
@@ -144,7 +150,7 @@ def skip(context: Context, household: str, week: date) -> RotationView:
         turn = _turn(found, week)
         if turn_kind(found.plan, turn) in {"skipped", "away", "before"}:
             raise Malformed(f"Nobody has a turn in the week of {short_date(turn.week)}. Choose another week.")
-        return skipped(found.plan, turn), f"Skipped the turn in the week of {short_date(turn.week)}"
+        return skipped(found.plan, turn), f"Left the week of {short_date(turn.week)} free"
 
     return change(context, household, decide, rotation_in)
 
@@ -155,16 +161,40 @@ def swap(context: Context, household: str, week: date, other: date) -> RotationV
     Raises:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up, or a week lies in the past or too far ahead.
-        Malformed: It is the same week, or in one of them the household is away.
+        Malformed: It is the same week, or in one of them the household is away, or the areas go by need.
     """
 
     def decide(found: Change) -> tuple[Plan, str]:
+        if found.plan.rotation.mode is Mode.NEED:
+            raise Malformed(
+                "By need, who has a week to come is not fixed yet. Give this week to another area instead."
+            )
         one, two = _turn(found, week), _turn(found, other)
         for turn in (one, two):
             if turn.waits:
                 raise Malformed(f"You are away in the week of {short_date(turn.week)}. Choose another week.")
         said = f"Swapped the turns of the weeks of {short_date(one.week)} and {short_date(two.week)}"
         return swapped(found.plan, one, two), said
+
+    return change(context, household, decide, rotation_in)
+
+
+def give(context: Context, household: str, area: str) -> RotationView:
+    """By need, give this week to an area, whatever the others need.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such area.
+        Malformed: The areas do not go by need, or nobody has a turn this week.
+    """
+
+    def decide(found: Change) -> tuple[Plan, str]:
+        name, turn = found.plan.areas[position_of(found.plan.areas, area)].name, found.opening.turn
+        if found.plan.rotation.mode is not Mode.NEED:
+            raise Malformed("Only by need is a week given to an area. Swap two weeks instead.")
+        if not turn.by_need:
+            raise Malformed("Nobody has a turn this week, so it cannot be given to an area.")
+        return given(found.plan, turn, area), f"Gave this week to {isolated(name)}"
 
     return change(context, household, decide, rotation_in)
 
@@ -202,9 +232,11 @@ def _turn(found: Change, day: date) -> Turn:
 def _rotation_view(where: Situation, now: AreaNow, weeks: int) -> RotationView:
     """So many weeks from this one on."""
     opening = now.opening
-    ahead = [_week_ahead(opening.plan, turn) for turn in turns_ahead(opening, weeks, where.away)]
-    rotation = opening.plan.rotation
-    return RotationView(rotation.mode.value, rotation.minutes_a_week, tuple(ahead), kept(where).said or None)
+    _, *ahead = (_week_ahead(opening.plan, turn) for turn in now.turns(weeks))
+    this = _week_ahead(opening.plan, opening.turn)
+    this = replace(this, text=" ".join(filter(None, [this.text, why_text(opening)])), forecast=False)
+    rotation, said = opening.plan.rotation, kept(where).said
+    return RotationView(rotation.mode.value, rotation.minutes_a_week, (this, *ahead), said or None)
 
 
 def _week_ahead(home: Plan, turn: Turn) -> WeekAhead:
@@ -222,4 +254,5 @@ def _week_ahead(home: Plan, turn: Turn) -> WeekAhead:
         kind=turn_kind(home, turn),
         declutter=home.declutter is not None and home.declutter.covers(turn.number),
         text=turn_text(home, turn),
+        forecast=turn.by_need,
     )

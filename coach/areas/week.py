@@ -10,7 +10,7 @@ from coach.areas.changes import put, set_up_now
 from coach.areas.passes import DONE
 from coach.areas.plans import kept
 from coach.areas.rules.model import TaskList, all_tasks, place_of
-from coach.areas.wording import NOT_SET_UP, turn_kind, turn_text
+from coach.areas.wording import NOT_SET_UP, turn_kind, turn_text, why_text
 from coach.course.direction import isolated
 from coach.errors import NotEditable, Unknown
 from coach.ground.cautions import caution_view
@@ -115,14 +115,21 @@ def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
         today=where.today,
         kind=turn_kind(home, turn),
         text=turn_text(home, turn) or _ordinary(opening),
-        list=_list_name(home.task_list(turn.number)),
+        list=_list_name(_list(opening)),
         way=home.way.value,
         areas=turns,
         spot=_week_task(library, now.spot, now.done) if now.spot else None,
         done_minutes=sum(task.minutes for task in all_tasks(home.areas) if task.id in now.done),
         days=tuple(_markable(where)),
         minutes=dict(now.minutes),
+        why=why_text(opening),
     )
+
+
+def _list(opening: Opening) -> TaskList:
+    """The list of all the week's areas; with none, the one of the week."""
+    lists = {one.which for one in opening.areas} or {opening.plan.task_list(opening.turn.number)}
+    return TaskList.DECLUTTER if lists == {TaskList.DECLUTTER} else TaskList.DETAIL
 
 
 def _ordinary(opening: Opening) -> str:
@@ -135,7 +142,16 @@ def _area_turn(library: Library, one: AreaWeek, done: Mapping[str, date]) -> Are
         tuple(_week_task(library, left, done) for left in part)
         for part in (one.listed, one.if_time, one.held_back)
     )
-    return AreaTurn(one.area.id, one.area.name, one.minutes, one.new_pass, listed, if_time, held_back)
+    return AreaTurn(
+        one.area.id,
+        one.area.name,
+        one.minutes,
+        _list_name(one.which),
+        one.new_pass,
+        listed,
+        if_time,
+        held_back,
+    )
 
 
 def _week_task(library: Library, left: LeftTask, done: Mapping[str, date]) -> WeekTask:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.areas.rules.model import TaskList
 from coach.areas.rules.rotation import Mode
 from coach.course.direction import isolated
 from coach.ground.weeks import WEEK, place_in_month
@@ -16,8 +17,13 @@ if TYPE_CHECKING:
     from coach.areas.answers import TurnKind
     from coach.areas.rules.enough import Coverage
     from coach.areas.rules.model import DetailTask
+    from coach.areas.rules.need import Weight
+    from coach.areas.rules.passes import Opening
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Turn
+
+WEEK_OVER = 7
+"""Days from which what is over is said in weeks."""
 
 NOT_SET_UP = "The home is not divided into areas yet. Set them up on the page of the areas."
 
@@ -25,6 +31,11 @@ NOT_SET_UP = "The home is not divided into areas yet. Set them up on the page of
 def weeks_words(count: int) -> str:
     """A number of weeks."""
     return "1 week" if count == 1 else f"{count} weeks"
+
+
+def days_words(count: int) -> str:
+    """A number of days."""
+    return "1 day" if count == 1 else f"{count} days"
 
 
 def joined(names: Iterable[str]) -> str:
@@ -115,10 +126,15 @@ def week_month(week: date) -> str:
 
 
 def _skipped(_plan: Plan, _turn: Turn) -> str:
-    return "This turn is skipped: the week is free."
+    return "This week is left free."
 
 
 def _away(plan: Plan, turn: Turn) -> str:
+    if turn.by_need:
+        return (
+            "You are away all week, so the week does not count. "
+            "The next one goes to the area that needs it most then."
+        )
     names = [isolated(plan.areas[place - 1].name) for place in turn.areas]
     waiting = f"{joined(names)} keeps its turn for" if names else "The turn waits for"
     return f"You are away all week, so the week does not count. {waiting} the next one."
@@ -145,6 +161,33 @@ def _moved(plan: Plan, turn: Turn) -> Iterator[str]:
         yield f"Moved here from the week of {short_date(_own_week(turn))}."
     else:
         yield "Moved here from another week."
+
+
+def why_text(opening: Opening) -> str:
+    """By need, what weighs most in the need of the week's area; empty where that does not choose it."""
+    turn, plan = opening.turn, opening.plan
+    if not turn.by_need or plan.task_list(turn.number) is TaskList.DECLUTTER:
+        return ""
+    (one,) = opening.areas
+    return f"{isolated(one.area.name)}: {_need_words(opening)}."
+
+
+def _need_words(opening: Opening) -> str:
+    if opening.waited is not None:
+        return f"no turn for {weeks_words(opening.waited)}"
+    if opening.why is None:
+        return "nothing is on its list yet"
+    return f"“{isolated(opening.why.task.title)}” {_over_words(opening.why)}"
+
+
+def _over_words(weight: Weight) -> str:
+    if not weight.done:
+        return "has not been done yet"
+    if weight.over == 0:
+        return "is due now"
+    days = abs(weight.over)
+    length = weeks_words(days // WEEK_OVER) if days >= WEEK_OVER else days_words(days)
+    return f"is {length} over" if weight.over > 0 else f"is due in {length}"
 
 
 def remarks(found: Coverage, minutes_a_week: int) -> Iterator[str]:

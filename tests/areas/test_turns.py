@@ -40,7 +40,7 @@ def test_a_turn_skipped_leaves_its_week_free(house: AreaHouse) -> None:
 def test_this_weeks_turn_skipped_leaves_nothing_listed(house: AreaHouse) -> None:
     area_turns.skip(house.context, HOME, on(1))
     assert (house.week.areas, house.week.kind, house.week.minutes) == ((), "skipped", {})
-    assert house.week.text == "This turn is skipped: the week is free."
+    assert house.week.text == "This week is left free."
 
 
 def test_two_weeks_swap_their_turns(house: AreaHouse) -> None:

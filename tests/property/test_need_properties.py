@@ -1,4 +1,4 @@
-"""What turns by need promise: no area starves, whatever is done, and what is left undone longest comes first."""
+"""What turns by need promise: no area starves, whatever is done and whatever is not."""
 
 from __future__ import annotations
 
@@ -22,8 +22,8 @@ equal_lists = st.lists(tasks, max_size=6)
 
 
 def lived(plan: Plan, weeks: int, share: float, seed: int, away: set[int]) -> list[str]:
-    """The areas that had their turns in so many weeks, those away left out, where a share of each list is done."""
-    luck = random.Random(seed)
+    """The areas that had their turns in so many weeks, those away left out; a share of each list is done."""
+    luck = random.Random(seed)  # noqa: S311  luck of a test
     done: dict[date, list[str]] = {}
     gone = {plan.rotation.first_week + timedelta(days=7 * week + day) for week in away for day in range(7)}
     book, served = Book((plan,), done, gone.__contains__), []

@@ -19,7 +19,7 @@ LETTER = 6.9
 """About the width of a letter at the size in which rooms are named."""
 
 PADDING = 8.0
-NUMBER = 24.0
+MARGIN = 12.0
 NARROWEST = 110.0
 MOST_LINES = 3
 
@@ -89,7 +89,7 @@ def floor(areas: Sequence[tuple[str, Sequence[str]]]) -> Floor:
 
 
 def _block(number: int, x: float, y: float, width: float, name: str, rooms: Sequence[str]) -> AreaBlock:
-    lines = _lines(name, width - NUMBER)
+    lines = _lines(name, width - MARGIN)
     head = Block(x, y, width, LINE * len(lines) + 2 * PADDING, lines)
     return AreaBlock(number, head, tuple(_rooms(head, rooms)))
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from coach.areas.rules.plan import Declutter
+from coach.areas.rules.plan import Declutter, Sorting
 from coach.areas.rules.rotation import Mode, a_round
 from coach.errors import Malformed
 from coach.ground.weeks import fourth_day
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Mapping, Sequence
     from datetime import date
 
     from coach.areas.rules.model import Area
@@ -42,6 +42,39 @@ def given(plan: Plan, turn: Turn, area: str) -> Plan:
     return replace(plan, given=(turn.number, area))
 
 
+def sorted_first(plan: Plan, area: Area, since: date, done: Collection[str]) -> Plan:
+    """The plan with an area that is sorted out first, from a date on.
+
+    Args:
+        plan: The plan that held.
+        area: One of its areas.
+        since: The date of the change.
+        done: The ids of the tasks done in the pass through the area's declutter list; if they are all,
+            the list begins anew.
+    """
+    tasks = {task.id for task in area.declutter}
+    begun = frozenset(tasks.intersection(done))
+    sorting = Sorting(area.id, since, frozenset() if begun == tasks else begun)
+    return replace(plan, sorting=(*not_sorted_first(plan, area).sorting, sorting))
+
+
+def not_sorted_first(plan: Plan, area: Area) -> Plan:
+    """The plan without that."""
+    return replace(plan, sorting=tuple(one for one in plan.sorting if one.area != area.id))
+
+
+def still_sorting(plan: Plan, areas: tuple[Area, ...], last_done: Mapping[str, date]) -> Plan:
+    """The plan without the areas that are sorted out, or gone, by the time the areas change to these.
+
+    So a task that is added to a declutter list later does not take the sorting up again.
+    """
+    if areas == plan.areas:
+        return plan
+    here = {area.id for area in areas}
+    left = {area.id for area in plan.areas if area.id in here and plan.is_sorted_out(area, last_done)}
+    return replace(plan, sorting=tuple(one for one in plan.sorting if one.area in left))
+
+
 def decluttered(plan: Plan, turn: Turn, weeks: int | None = None) -> Plan:
     """The plan with declutter weeks from a turn on: so many, or else one round of all areas."""
     number = max(0, turn.number)
@@ -62,6 +95,8 @@ def redivided(plan: Plan, areas: tuple[Area, ...], since: date, turn: Turn) -> P
         since: The date of the change.
         turn: The turn of the week that holds this date, by the plan that held.
     """
+    if areas == plan.areas:
+        return replace(plan, since=since)
     if [area.id for area in areas] == [area.id for area in plan.areas]:
         return replace(plan, since=since, areas=areas, given=_kept_by(plan, turn))
     rotation = replace(

@@ -17,11 +17,11 @@ AREAS_KEYS = {
 }  # fmt: skip
 AREA_KEYS = {
     "area", "name", "number", "rooms", "minutes", "detail", "declutter", "suggestions", "visits", "weeks",
-    "remarks", "next_turn", "cautions",
+    "remarks", "next_turn", "cautions", "sort_first",
 }  # fmt: skip
 WEEK_KEYS = {
     "week", "name", "last", "today", "kind", "text", "list", "way", "areas", "spot", "done_minutes", "days",
-    "minutes",
+    "minutes", "why",
 }  # fmt: skip
 LISTS = ("detail", "declutter", "suggestions")
 TASK_BODY = ("task", "title", "minutes", "every_days", "source", "caution")

@@ -164,6 +164,18 @@ class SwapBody(Body):
     other: IsoDate
 
 
+class GiveBody(Body):
+    """The area that is given this week."""
+
+    area: str = Field(description="Its id.")
+
+
+class SortFirstBody(Body):
+    """Whether an area is sorted out first."""
+
+    first: bool = Field(description="True: until its shelves are done; false: go back to its tasks.")
+
+
 class DeclutterBody(Body):
     """Declutter weeks from this week on."""
 

@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 from coach.areas import dividing as division
 from coach.areas import overview as areas
 from coach.areas import rooms as area_rooms
-from coach.areas import setup
+from coach.areas import setup, sorting
 from coach.areas import tasks as area_tasks
 from coach.areas import turns as area_turns
 from coach.areas.answers import Areas, AreaTask, AreaView, Proposal, RoomChoice
@@ -137,6 +137,19 @@ def change(
 def remove(context: ContextDep, household: HouseholdDep, area: AreaId, if_match: IfMatch = None) -> Response:
     """Take an area out, with its tasks; the last one stays."""
     return written(AREAS, division.remove_area(_area_seen(context, if_match, area), household, area))
+
+
+@router.put("/areas/{area}/sort-first", response_model=Areas, responses=CHANGE_ERRORS)
+def sort_first(
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    body: bodies.SortFirstBody,
+    if_match: IfMatch = None,
+) -> Response:
+    """Sort an area out first, or go back to its tasks."""
+    seen = _area_seen(context, if_match, area)
+    return written(AREAS, sorting.sort_first(seen, household, area, first=body.first))
 
 
 @router.post("/areas/{area}/merge", response_model=Areas, responses=CHANGE_ERRORS)

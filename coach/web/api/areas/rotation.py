@@ -10,7 +10,7 @@ from coach.areas import week as areas
 from coach.areas.answers import AreaWeekView, RotationView
 from coach.ground.ports import Context
 from coach.web.api.answers import problems, written
-from coach.web.api.areas.bodies import DeclutterBody, DoneBody, SkipBody, SwapBody
+from coach.web.api.areas.bodies import DeclutterBody, DoneBody, GiveBody, SkipBody, SwapBody
 from coach.web.api.areas.overview import TaskId
 from coach.web.api.fields import IN_DIGITS
 from coach.web.api.seen import IfMatch, matching, tagged
@@ -76,6 +76,12 @@ def skip(context: ContextDep, household: HouseholdDep, body: SkipBody, if_match:
 def swap(context: ContextDep, household: HouseholdDep, body: SwapBody, if_match: IfMatch = None) -> Response:
     """Let two weeks change their turns."""
     return written(ROTATION, turns.swap(_seen(context, if_match), household, body.week, body.other))
+
+
+@router.post("/rotation/give", response_model=RotationView, responses=CHANGE_ERRORS)
+def give(context: ContextDep, household: HouseholdDep, body: GiveBody, if_match: IfMatch = None) -> Response:
+    """By need, give this week to an area, whatever the others need."""
+    return written(ROTATION, turns.give(_seen(context, if_match), household, body.area))
 
 
 @router.post("/rotation/declutter", response_model=RotationView, responses=CHANGE_ERRORS)

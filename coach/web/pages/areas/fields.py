@@ -2,6 +2,7 @@
 
 import re
 from itertools import starmap, zip_longest
+from typing import Literal
 
 from pydantic import Field
 
@@ -119,6 +120,12 @@ class NameForm(SeenForm):
     """What an area is called."""
 
     name: str = ""
+
+
+class SortForm(SeenForm):
+    """Whether an area is sorted out first."""
+
+    first: Literal["yes", "no"] = "no"
 
 
 class TaskForm(SeenForm):

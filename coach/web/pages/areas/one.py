@@ -9,6 +9,7 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.areas import dividing as division
 from coach.areas import overview as service
 from coach.areas import rooms as area_rooms
+from coach.areas import sorting
 from coach.areas.answers import Areas
 from coach.areas.rooms import NamedRoom
 from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
@@ -16,9 +17,17 @@ from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered, clashing
-from coach.web.pages.areas.fields import NameForm, RoomForm, SplitForm
+from coach.web.pages.areas.fields import NameForm, RoomForm, SortForm, SplitForm
 from coach.web.pages.areas.overview import changed, refused
-from coach.web.pages.areas.shown import area_content, by_use, change_to_undo, name_fields, name_shown
+from coach.web.pages.areas.shown import (
+    area_content,
+    by_use,
+    change_to_undo,
+    name_fields,
+    name_shown,
+    sort_fields,
+    sort_shown,
+)
 from coach.web.pages.once import OnceDep
 from coach.web.pages.seen import Clash, Shown, Values, fields_of, holding, put, seen_text, with_typed
 from coach.web.pages.ways import see, words
@@ -58,6 +67,7 @@ def area_view(
             "suggesting": suggesting,
             "typed": typed,
             "name": name or name_shown(found),
+            "sort": sort_shown(found),
             "content_seen": seen_text(area_content(found)),
             "undo_seen": seen_text(change_to_undo(where)),
         }
@@ -133,6 +143,26 @@ def rename(
         typed = Shown(form, form.seen, status=422)
         view = area_view(area, name=typed)
         return asked_again(request, context, household, view, error, {"Name": form.name})
+    return see(f"/areas/{area}", "area-changed")
+
+
+@router.post("/{area}/sort-first")
+def sort_first(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    area: AreaId,
+    form: Annotated[SortForm, Form()],
+) -> Response:
+    """Sort it out first, or go back to its tasks."""
+
+    def write(guarded: Context, values: Values) -> None:
+        sorting.sort_first(guarded, household, area, first=values["first"] == "yes")
+
+    try:
+        put(context, household, form, fields_of(form), sort_fields(area), write)
+    except (Malformed, NotEditable) as error:
+        return answered(request, context, household, area_view(area), error=error)
     return see(f"/areas/{area}", "area-changed")
 
 

@@ -9,7 +9,7 @@ from coach.areas.plans import last_change
 from coach.areas.turns import rotation_in
 from coach.areas.wording import NOT_SET_UP
 from coach.errors import Unknown
-from coach.web.pages.areas.fields import NameForm, TaskForm, TurnsForm
+from coach.web.pages.areas.fields import NameForm, SortForm, TaskForm, TurnsForm
 from coach.web.pages.seen import Fields, Shown, fields_of, seen_text
 from coach.web.rendering import WEEKDAYS
 
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 MODES = {
     "continuous": "One after the other, a week each",
     "month": "By the weeks of the month",
+    "need": "By need: the area that needs it most",
 }
 WAYS = {
     "list": "A list for the week",
@@ -53,6 +54,7 @@ TASK_LABELS = {
     "area": "Area",
 }
 NAME_LABELS = {"name": "Name"}
+SORT_LABELS = {"first": "Sort out first"}
 ANEW = "="
 """Stands before an area that is chosen to begin anew though its turn was shown, since that is a change."""
 
@@ -169,6 +171,21 @@ def name_shown(area: AreaView) -> Shown[NameForm]:
 def name_fields(area: str) -> Fields:
     """What an area is called, for joining."""
     return Fields(lambda where: {"name": area_among(all_areas_in(where), area).name}, NAME_LABELS.__getitem__)
+
+
+def sort_shown(area: AreaView) -> Shown[SortForm]:
+    """The form of whether an area is sorted out first, as it stands."""
+    form = SortForm(first="yes" if area.sort_first else "no")
+    return Shown(form, seen_text(fields_of(form)))
+
+
+def sort_fields(area: str) -> Fields:
+    """Whether an area is sorted out first, for joining."""
+
+    def as_it_is(where: Situation) -> Values:
+        return fields_of(sort_shown(area_among(all_areas_in(where), area)).form)
+
+    return Fields(as_it_is, SORT_LABELS.__getitem__)
 
 
 def area_content(area: AreaView) -> Values:

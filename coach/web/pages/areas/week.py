@@ -149,6 +149,14 @@ def swap(
     return _changed(request, context, household, seen, lambda held: turns.swap(held, household, week, other))
 
 
+@router.post("/weeks/give")
+def give(
+    request: Request, context: OnceDep, household: HouseholdDep, area: Typed = "", seen: Typed = ""
+) -> Response:
+    """Give this week to another area."""
+    return _changed(request, context, household, seen, lambda held: turns.give(held, household, area))
+
+
 @router.post("/weeks/declutter")
 def declutter(
     request: Request, context: OnceDep, household: HouseholdDep, weeks: Typed = "", seen: Typed = ""
