@@ -14,6 +14,7 @@ from coach.areas import setup as area_setup
 from coach.areas import turns as area_turns
 from coach.areas import week as area_week
 from coach.areas.passes import area_now
+from coach.areas.sorting import sort_first
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.situation import situation
 from coach.habits import pauses
@@ -79,10 +80,24 @@ class AHomeAndItsPasses(RuleBasedStateMachine):
             task = tasks[place % len(tasks)].task
             self.do(lambda: area_week.unmark_task(self.house.context, HOME, on(self.day - ago), task))
 
-    @rule(mode=st.sampled_from(["continuous", "month"]), minutes=st.sampled_from([30, 60, 90]))
+    @rule(mode=st.sampled_from(["continuous", "month", "need"]), minutes=st.sampled_from([30, 60, 90]))
     def arrange(self, mode: str, minutes: int) -> None:
-        wanted = area_turns.Arrangement(mode=mode, minutes_a_week=minutes)  # type: ignore[typeddict-item]  # one of two
+        wanted = area_turns.Arrangement(mode=mode, minutes_a_week=minutes)  # type: ignore[typeddict-item]  # one of three
         self.do(lambda: area_turns.arrange(self.house.context, HOME, wanted))
+
+    @rule(place=st.integers(0, 4), first=st.booleans())
+    def sort(self, *, place: int, first: bool) -> None:
+        found = self.house.areas.areas
+        if found:
+            area = found[place % len(found)].area
+            self.do(lambda: sort_first(self.house.context, HOME, area, first=first))
+
+    @rule(place=st.integers(0, 4))
+    def give(self, place: int) -> None:
+        found = self.house.areas.areas
+        if found:
+            area = found[place % len(found)].area
+            self.do(lambda: area_turns.give(self.house.context, HOME, area))
 
     @rule(name=st.sampled_from(NAMES))
     def add(self, name: str) -> None:

@@ -428,7 +428,7 @@ def test_the_plan_of_the_areas_before_stands_in(ruin: Ruin) -> None:
     ruin.change("UPDATE plan_log SET value = '{' WHERE seq = (SELECT max(seq) FROM plan_log)")
     home = ruin.open()
     assert len(home.get("/api/areas").json()["areas"]) == 5
-    assert home.get("/api/rotation").json()["minutes_a_week"] == 60
+    assert home.get("/api/rotation").json()["minutes_a_week"] == 40
     assert "plan of the areas" in said_on(home.get("/areas").text)[0]
 
 
