@@ -27,18 +27,16 @@ DECIMALS = 9
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """How much a task weighs in its area's need at the beginning of a week.
+    """What weighs most in an area's need at the beginning of a week.
 
     Attributes:
         over: Days since its interval ran out; negative while it runs.
         done: Whether it was ever done.
-        weight: Its minutes times its ratio.
     """
 
     task: DetailTask
     over: int
     done: bool
-    weight: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +69,23 @@ def interval(task: DetailTask) -> int:
     return UNSAID_DAYS if task.every_days is None else task.every_days
 
 
-def weight(task: DetailTask, history: History, week: date) -> Weight:
-    """How much a task weighs at the beginning of a week."""
-    days = interval(task)
+def days_since(task: DetailTask, history: History, week: date) -> int:
+    """The days from the latest date a task was done to a week's first day.
+
+    A task never done counts as if its interval had run out on the areas' start date.
+    """
     last = history.last_done.get(task.id)
-    # A task never done weighs as if its interval had run out on the areas' start date.
-    since = (week - last).days if last else max(0, (week - history.begun).days) + days
-    return Weight(task, since - days, last is not None, task.minutes * min(since / days, MOST_RATIO))
+    return (week - last).days if last else max(0, (week - history.begun).days) + interval(task)
+
+
+def weight(task: DetailTask, since: int) -> float:
+    """Its minutes times its ratio, so many days after it was done."""
+    return task.minutes * min(since / interval(task), MOST_RATIO)
 
 
 def need(area: Area, history: History, week: date) -> float:
     """How much an area needs its turn: the weight of all its detail tasks."""
-    return fsum(weight(task, history, week).weight for task in area.detail)
+    return fsum(weight(task, days_since(task, history, week)) for task in area.detail)
 
 
 def neediest(areas: Sequence[Area], history: History, week: date) -> int:
@@ -122,5 +125,8 @@ def _but_the_last(areas: Sequence[Area], history: History) -> list[int]:
 
 def heaviest(area: Area, history: History, week: date) -> Weight | None:
     """The task that weighs most in an area's need, the first of equal ones; None without tasks."""
-    weights = [weight(task, history, week) for task in area.detail]
-    return max(weights, key=lambda one: one.weight, default=None)
+    since = [(task, days_since(task, history, week)) for task in area.detail]
+    if not since:
+        return None
+    task, days = max(since, key=lambda one: weight(*one))
+    return Weight(task, days - interval(task), task.id in history.last_done)

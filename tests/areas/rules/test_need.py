@@ -9,7 +9,7 @@ import pytest
 
 from areas.rules.homes import MONDAY, area, day, plan, task
 from coach.areas.rules.forecast import forecast
-from coach.areas.rules.need import History, heaviest, need, neediest, weight
+from coach.areas.rules.need import History, days_since, heaviest, need, neediest, weight
 from coach.areas.rules.passes import Book, Opening, begin, open_on
 from coach.areas.rules.replanning import decluttered, given, rearranged, redivided, skipped
 from coach.areas.rules.rotation import Mode, Rotation
@@ -65,12 +65,13 @@ def whose(opening: Opening) -> str:
 def test_a_tasks_ratio_is_the_days_since_over_its_interval_and_at_most_three(
     every_days: int | None, done: str | None, week: str, expected: float
 ) -> None:
-    found = weight(task("one", 1, every_days), history({"one": done} if done else {}), day(week))
-    assert found.weight == expected
+    one = task("one", 1, every_days)
+    assert weight(one, days_since(one, history({"one": done} if done else {}), day(week))) == expected
 
 
 def test_before_the_start_date_no_days_have_passed() -> None:
-    assert weight(task("one", 1, 1), history(), day("2026-12-28")).weight == 1
+    one = task("one", 1, 1)
+    assert weight(one, days_since(one, history(), day("2026-12-28"))) == 1
 
 
 def test_an_areas_need_is_the_sum_of_minutes_times_ratio() -> None:
