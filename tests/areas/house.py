@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from coach.areas.answers import Areas, AreaWeekView
     from coach.areas.passes import AreaNow
+    from coach.course.model import Course
 
 COURSE = a_course(
     a_step("bed", minutes=2),
@@ -57,12 +58,19 @@ class AreaShelf(Shelf):
 class AreaHouse(House):
     """A house that has started, with the rooms of `WHOLE` set up unless others are named, an hour each."""
 
-    def __init__(self, rooms: Sequence[str] = WHOLE, areas: int | None = None) -> None:
+    def __init__(
+        self,
+        rooms: Sequence[str] = WHOLE,
+        areas: int | None = None,
+        *,
+        minutes: int = 60,
+        course: Course = COURSE,
+    ) -> None:
         super().__init__()
-        self.shelf = AreaShelf(COURSE)
+        self.shelf = AreaShelf(course)
         self.begun()
         if rooms:
-            setup.set_up(self.context, HOME, rooms, areas or len(rooms), 60)
+            setup.set_up(self.context, HOME, rooms, areas or len(rooms), minutes)
 
     @property
     def areas(self) -> Areas:

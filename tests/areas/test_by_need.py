@@ -19,7 +19,7 @@ from progress.living import on
 @pytest.fixture
 def house() -> AreaHouse:
     """Kitchen 90 minutes, Bath 30, Bedroom 65, the last with sheets every 14 days; by need, forty a week."""
-    house = AreaHouse()
+    house = AreaHouse(minutes=40)
     area_turns.arrange(house.context, HOME, {"mode": "need"})
     return house
 
@@ -44,7 +44,7 @@ def test_the_area_that_needs_it_most_has_the_week_and_the_page_says_why(house: A
     ],
 )
 def test_what_is_over_is_said_in_weeks_or_days(done: int, lived: int, said: str) -> None:
-    house = AreaHouse(["Kitchen"])
+    house = AreaHouse(["Kitchen"], minutes=40)
     area_turns.arrange(house.context, HOME, {"mode": "need"})
     area_tasks.change_task(house.context, HOME, house.task("Oven"), {"every_days": 14, "minutes": 300})
     house.live(done - 1)
@@ -71,7 +71,7 @@ def test_weeks_to_come_are_a_forecast_and_this_week_is_none(house: AreaHouse) ->
 
 
 def test_one_after_the_other_nothing_is_a_forecast() -> None:
-    assert not any(week.forecast for week in area_turns.rotation(AreaHouse().context, HOME).weeks)
+    assert not any(week.forecast for week in area_turns.rotation(AreaHouse(minutes=40).context, HOME).weeks)
 
 
 def test_a_mark_in_the_week_leaves_it_and_a_later_one_for_the_week_before_can_change_it(
@@ -112,7 +112,7 @@ def test_a_week_is_left_free_but_not_swapped(house: AreaHouse) -> None:
 
 def test_only_by_need_is_a_week_given_away() -> None:
     with pytest.raises(Malformed, match="Swap two weeks instead"):
-        area_turns.give(AreaHouse().context, HOME, "bath")
+        area_turns.give(AreaHouse(minutes=40).context, HOME, "bath")
 
 
 def test_the_minutes_fall_on_their_days_in_weeks_to_come_too(house: AreaHouse) -> None:

@@ -38,7 +38,7 @@ PLAN = Plan(
         ))
         for area in range(AREAS)
     ),
-    Rotation(AREAS, START),
+    Rotation(AREAS, START, minutes_a_week=60),
     Way.BOTH,
 )  # fmt: skip
 

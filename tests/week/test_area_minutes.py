@@ -48,7 +48,7 @@ TWICE = a_course(
 def twice() -> AreaHouse:
     """A house whose course works in areas twice a week, for twenty minutes each."""
     house = AreaHouse((), course=TWICE)
-    setup.set_up(house.context, HOME, ["Kitchen", "Bath", "Bedroom"])
+    setup.set_up(house.context, HOME, ["Kitchen", "Bath", "Bedroom"], 3)
     house.live(2)
     return house
 
