@@ -153,11 +153,11 @@ class ProposedTask:
 class ProposedArea:
     """An area as it is proposed, in the form in which the areas can be put.
 
-        Attributes:
-            minutes: Minutes of its detail list.
-                visits: Turns that one pass takes.
-            suggestions: What further tasks its rooms' starter lists have.
-        """
+    Attributes:
+        minutes: Minutes of its detail list.
+            visits: Turns that one pass takes.
+        suggestions: What further tasks its rooms' starter lists have.
+    """
 
     name: str
     rooms: tuple[str, ...]
