@@ -155,7 +155,7 @@ class ProposedArea:
 
     Attributes:
         minutes: Minutes of its detail list.
-            visits: Turns that one pass takes.
+        visits: Turns that one pass takes.
         suggestions: What further tasks its rooms' starter lists have.
     """
 
