@@ -161,7 +161,7 @@ def test_the_set_up_taken_back_can_be_done_anew_and_no_mark_meets_another_task(h
     setup.undo(house.context, HOME)
     found = setup.set_up(house.context, HOME, ["Kitchen"], minutes=60)
     assert old.isdisjoint(task.task for task in found.areas[0].detail)
-    assert house.listed == ["Oven"]
+    assert house.listed == ["Oven", "Shelf 1"]
 
 
 def as_wanted(house: AreaHouse) -> list[setup.WantedArea]:
