@@ -11,8 +11,8 @@ from coach.areas.rules.enough import coverage
 from coach.areas.rules.floor import Floor, floor
 from coach.areas.rules.model import all_tasks
 from coach.areas.rules.plan import SPOT_MINUTES
-from coach.areas.rules.rotation import MINUTES_A_WEEK
-from coach.areas.wording import remarks
+from coach.areas.rules.rotation import MINUTES_A_WEEK, Mode
+from coach.areas.wording import NO_TURN, remarks
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.situation import remembered
@@ -145,6 +145,8 @@ def _area(
 ) -> AreaView:
     area = found.area
     position = home.areas.index(area) + 1
+    next_turn = next((turn.week for turn in turns if position in turn.areas and not turn.waits), None)
+    passed_over = next_turn is None and bool(area.detail) and home.rotation.mode is Mode.NEED
     return AreaView(
         area=area.id,
         name=area.name,
@@ -156,8 +158,8 @@ def _area(
         suggestions=tuple(map(_task, area.suggestions)),
         visits=found.visits,
         weeks=found.weeks,
-        remarks=tuple(remarks(found, home.rotation.minutes_a_week)),
-        next_turn=next((turn.week for turn in turns if position in turn.areas and not turn.waits), None),
+        remarks=(*remarks(found, home.rotation.minutes_a_week), *([NO_TURN] if passed_over else ())),
+        next_turn=next_turn,
         cautions=tuple(_cautions(library, area)),
         sort_first=home.is_sorted_out(area, done),
     )

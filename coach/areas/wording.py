@@ -190,6 +190,12 @@ def _over_words(weight: Weight) -> str:
     return f"is {length} over" if weight.over > 0 else f"is due in {length}"
 
 
+NO_TURN = (
+    "No turn in the coming year, since other areas need theirs more. Give it a week, or let the areas follow "
+    "one after the other."
+)
+
+
 def remarks(found: Coverage, minutes_a_week: int) -> Iterator[str]:
     """What the table “is it enough” points out about an area's tasks."""
     for task in found.too_long:

@@ -11,6 +11,7 @@ from areas.house import AreaHouse
 from coach.areas import tasks as area_tasks
 from coach.areas import turns as area_turns
 from coach.areas import week as area_week
+from coach.areas.wording import NO_TURN
 from coach.errors import Malformed
 from habits.house import HOME
 from progress.living import on
@@ -53,9 +54,35 @@ def test_what_is_over_is_said_in_weeks_or_days(done: int, lived: int, said: str)
     assert house.week.why == said
 
 
-def test_an_area_that_waited_too_long_for_any_other_says_so(house: AreaHouse) -> None:
-    house.live(28)
-    assert (house.week.areas[0].name, house.week.why) == ("Bath", "Bath: no turn for 6 weeks.")
+def test_an_area_with_the_same_list_as_others_that_waited_too_long_says_so() -> None:
+    house = AreaHouse(["Bath", "Shower", "Spare bath"], minutes=10)
+    area_turns.arrange(house.context, HOME, {"mode": "need"})
+    first = house.week.areas[0]
+    found, said = [first.name], [house.week.why]
+    for day in range(1, 57, 7):
+        for task in house.week.areas[0].listed:
+            if house.week.areas[0].name == first.name:
+                area_week.mark_task(house.context, HOME, on(day), task.task)
+        house.live(7)
+        found.append(house.week.areas[0].name)
+        said.append(house.week.why)
+    assert any(f"{first.name}: no turn for 6 weeks." == one for one in said), said
+
+
+def test_an_area_that_has_no_turn_in_the_coming_year_is_pointed_out() -> None:
+    house = AreaHouse(minutes=40)
+    area_turns.arrange(house.context, HOME, {"mode": "need"})
+    for area in ("kitchen", "bedroom"):
+        for number in range(9):
+            area_tasks.add_task(
+                house.context, HOME, area, "detail", {"title": f"Large {area} {number}", "minutes": 40}
+            )
+    area_tasks.remove_task(house.context, HOME, house.task("Tiles 1"))
+    area_tasks.change_task(house.context, HOME, house.task("Tiles 2"), {"minutes": 1})
+    found = {area.name: area for area in house.areas.areas}
+    assert found["Bath"].next_turn is None
+    assert NO_TURN in found["Bath"].remarks
+    assert NO_TURN not in found["Kitchen"].remarks
 
 
 def test_weeks_to_come_are_a_forecast_and_this_week_is_none(house: AreaHouse) -> None:

@@ -31,15 +31,21 @@ def need(home: Home, done: Done, area: int, first_day: date) -> Fraction:
     return round(sum(parts, Fraction(0)), 9)
 
 
+def kinds(home: Home, area: int) -> list[tuple[int, int]]:
+    """What tasks an area has, in minutes and days."""
+    return sorted((task["minutes"], task["every"] or 90) for task in home["areas"][area - 1])
+
+
 def chosen(home: Home, done: Done, history: list[int], first_day: date) -> int:
     """The area of a week, after the areas of all weeks before it that counted."""
     areas = list(range(1, len(home["areas"]) + 1))
     # As if each had had its turn, in order, before the start: then every area has a latest turn.
     line = areas + history
     waited = {area: line[::-1].index(area) for area in areas}
-    for area in areas:
-        if waited[area] + 1 >= 2 * len(areas):
-            return area
+    if all(kinds(home, area) == kinds(home, 1) for area in areas):
+        for area in areas:
+            if waited[area] + 1 >= 2 * len(areas):
+                return area
     others = [area for area in areas if not history or area != history[-1]] or areas
     needs = {area: need(home, done, area, first_day) for area in others}
     equal = [area for area in others if needs[area] == max(needs.values())]

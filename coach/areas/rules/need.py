@@ -19,7 +19,7 @@ MOST_RATIO = 3
 """From so many intervals on a task weighs no more, so that none outweighs the whole home for good."""
 
 MOST_ROUNDS = 2
-"""No area waits longer than so many weeks for each area of the home, however little it needs."""
+"""Of areas with equal lists none waits longer than so many weeks for each area of the home."""
 
 DECIMALS = 9
 """Needs that are the same to so many decimals are equal."""
@@ -92,8 +92,8 @@ def neediest(areas: Sequence[Area], history: History, week: date) -> int:
     """The position, from 1, of the area that needs a week most.
 
     It is not the one of the week before if there are others. Of equal ones it is the one whose last turn is
-    longest ago, then the first in order. An area that has waited twice as many weeks as there are areas comes
-    before all others.
+    longest ago, then the first in order. Where all lists are equal, an area that has waited twice as many
+    weeks as there are areas comes before all others.
     """
     places = range(1, len(areas) + 1)
     starving = [place for place in places if is_starving(areas, history, place)]
@@ -108,8 +108,14 @@ def neediest(areas: Sequence[Area], history: History, week: date) -> int:
 
 
 def is_starving(areas: Sequence[Area], history: History, place: int) -> bool:
-    """Whether an area has waited so long that it comes before all others."""
-    return history.waited(areas, place) >= MOST_ROUNDS * len(areas)
+    """Whether an area has waited so long among others with the same list that it comes before them."""
+    return history.waited(areas, place) >= MOST_ROUNDS * len(areas) and have_equal_lists(areas)
+
+
+def have_equal_lists(areas: Sequence[Area]) -> bool:
+    """Whether the areas' detail tasks have the same minutes and intervals, in whatever order."""
+    lists = [sorted((task.minutes, interval(task)) for task in area.detail) for area in areas]
+    return all(listed == lists[0] for listed in lists)
 
 
 def longest_waiting(areas: Sequence[Area], history: History, among: Iterable[int]) -> int:

@@ -104,11 +104,16 @@ def test_needs_are_compared_at_nine_decimals() -> None:
     assert neediest(two, history(done, {"a": 1, "b": 0}, 3), MONDAY) == 2
 
 
-def test_an_area_that_has_waited_twice_as_many_weeks_as_there_are_areas_comes_first() -> None:
-    areas = home().areas
-    turns = {"bath": 9, "kitchen": 8, "hall": 5}
-    assert neediest(areas, history(turns=turns, counted=10), MONDAY) == 2
-    assert neediest(areas, history(turns=turns, counted=11), MONDAY) == 3
+@pytest.mark.parametrize(("days", "expected"), [(None, 3), (30, 2)], ids=["equal lists", "other lists"])
+def test_of_equal_areas_one_that_waited_twice_as_many_weeks_as_there_are_areas_comes_first(
+    days: int | None, expected: int
+) -> None:
+    areas = by_need(
+        *(area(name, task(f"{name}-task", 10, days if name == "b" else None)) for name in "abc")
+    ).areas
+    turns, done = {"a": 9, "b": 8, "c": 5}, {"c-task": "2027-01-03"}
+    assert neediest(areas, history(done, turns, 10), MONDAY) == 2
+    assert neediest(areas, history(done, turns, 11), MONDAY) == expected
 
 
 def test_what_was_done_before_the_week_chooses_it_and_what_is_done_in_it_does_not() -> None:
