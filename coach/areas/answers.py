@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coach.ground.cautions import CautionView
+from coach.ground.offers import Offer
 
 ModeName = Literal["continuous", "month", "need"]
 WayName = Literal["list", "spot", "both"]
@@ -253,6 +254,7 @@ class AreaWeekView:
         days: The dates a task can be marked on, the latest first.
         minutes: The week's minutes on each of its dates that have any.
         why: By need, what weighs most in the need of the week's area, in words; else empty.
+        offers: The mark of a step that works in areas, once today's ticks are worth its minutes.
     """
 
     week: dt.date
@@ -269,6 +271,7 @@ class AreaWeekView:
     days: tuple[dt.date, ...]
     minutes: dict[dt.date, int]
     why: str
+    offers: Offer | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,6 +81,11 @@ def kept(where: Situation) -> Kept:
     return next((one for one in found if one is not None), Kept(None))
 
 
+def is_divided(where: Situation) -> bool:
+    """Whether the home is divided into areas now."""
+    return kept(where).plan is not None
+
+
 def plans_after(where: Situation, through: date | None) -> tuple[Plan, ...]:
     """The plans that hold for the weeks after a date, by the date they were made on; none before the set-up.
 

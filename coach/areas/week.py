@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.areas.answers import AreaTurn, AreaWeekView, WeekTask
 from coach.areas.changes import put, set_up_now
+from coach.areas.offers import area_offer
 from coach.areas.passes import DONE
 from coach.areas.plans import kept
 from coach.areas.rules.model import TaskList, all_tasks, place_of
@@ -123,6 +124,7 @@ def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
         days=tuple(_markable(where)),
         minutes=dict(now.minutes),
         why=why_text(opening),
+        offers=area_offer(where, now),
     )
 
 

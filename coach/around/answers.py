@@ -1,9 +1,11 @@
 """What stands around today's habits, for the page and for JSON alike."""
 
+import datetime as dt
 from dataclasses import dataclass
 
 from coach.areas.answers import AreaWeekView
-from coach.desk.answers import DeskToday, ErrandPlace, PutOffToday
+from coach.desk.answers import DeskToday, DueDateView, ErrandPlace, PutOffToday, ToDoView
+from coach.ground.offers import Offer
 from coach.kitchen.answers import DinnerDay, Favourite, Moves
 from coach.week.answers import Job, WeekDay
 
@@ -20,6 +22,7 @@ class KitchenAndDesk:
         desk: On a desk-work day, when something is due, or when it cannot wait for one.
         put_off: On a desk-work day.
         errands: On the day one goes out, by place; none on other days.
+        errands_offer: The mark of the step that goes out, once every errand is done.
     """
 
     dinner: DinnerDay
@@ -29,6 +32,7 @@ class KitchenAndDesk:
     desk: DeskToday | None
     put_off: PutOffToday | None
     errands: tuple[ErrandPlace, ...] | None
+    errands_offer: Offer | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +42,7 @@ class Around:
     Attributes:
         open: The pages of the home plan that are open: `week`, `areas`, `dinner`, `desk`.
         area: This week's area, once the home has been divided.
+        rooms_first: The title of a step on today's list that needs the home divided first; else none.
         jobs: The weekday jobs on today's checklist.
         kitchen: Dinner, what to move from the freezer, and what the desk's steps list today.
         load: Today's minutes beside those available.
@@ -45,6 +50,49 @@ class Around:
 
     open: tuple[str, ...]
     area: AreaWeekView | None
+    rooms_first: str | None
     jobs: tuple[Job, ...]
     kitchen: KitchenAndDesk | None
     load: WeekDay | None
+
+
+@dataclass(frozen=True, slots=True)
+class DeskList:
+    """The desk's list of today.
+
+    Attributes:
+        dues: What is to be seen to before the next desk work.
+        next_desk_day: When that is, if it is known.
+        put_off: The put-off job for its next day; none if nothing is put off.
+    """
+
+    dues: tuple[DueDateView, ...]
+    next_desk_day: dt.date | None
+    put_off: ToDoView | None
+
+
+@dataclass(frozen=True, slots=True)
+class Errands:
+    """The errands by place, and the mark that is offered once all of them are done."""
+
+    places: tuple[ErrandPlace, ...]
+    offers: Offer | None
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What a step is about: the part of the home plan it works in, as it stands today.
+
+    Attributes:
+        area: Of a step that works in areas: this week's area, once the home has been divided.
+        rooms_first: Whether the home has to be divided before such a step can be worked at.
+        desk: Of one that works in desk: the dues to see to before the next desk work.
+        errands: Of one that works in errands: those that wait, by place.
+        dinner: Of one that works in dinner: today's date with its dinner.
+    """
+
+    area: AreaWeekView | None = None
+    rooms_first: bool = False
+    desk: DeskList | None = None
+    errands: Errands | None = None
+    dinner: DinnerDay | None = None

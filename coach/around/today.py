@@ -5,11 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.areas.passes import AREA_DAYS, area_now, is_area_step
+from coach.areas.plans import is_divided
 from coach.areas.week import week_view
 from coach.around.answers import Around, KitchenAndDesk
-from coach.desk.book import DUE, PICKED, TODO
+from coach.course.model import Part
+from coach.desk.book import DONE, DUE, LATELY, PICKED, TODO
+from coach.desk.offers import errand_offer
 from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
-from coach.ground.ports import Asked
+from coach.ground.parts import on_the_list
+from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import stamp
 from coach.household.places import OPENED, places_in
 from coach.kitchen.dinners import day_in
@@ -53,6 +57,7 @@ def around_in(where: Situation) -> Around:
     return Around(
         open=open_pages,
         area=area,
+        rooms_first=_rooms_first(where) if "areas" in open_pages and area is None else None,
         jobs=tuple(job_view(where, place, lines) for place in _jobs_today(where, area)),
         kitchen=kitchen_and_desk_in(where) if shows else None,
         load=today_in(where) if "week" in open_pages else None,
@@ -67,7 +72,14 @@ def _needed(where: Situation) -> list[Asked]:
         *jobs_needed(where),
         *dinners_needed(where),
         *map(Asked, (DUE, TODO, PICKED)),
+        *_needed_for_errands(where),
     ]
+
+
+def _needed_for_errands(where: Situation) -> list[Asked]:
+    """On the days one goes out: what was done lately, to know whether an errand was done today."""
+    recent = dated_keys(where.today - LATELY, where.today)
+    return [Asked(DONE, *recent)] if on_the_list(where, Part.ERRANDS) else []
 
 
 def kitchen_and_desk_in(where: Situation) -> KitchenAndDesk:
@@ -82,12 +94,19 @@ def kitchen_and_desk_in(where: Situation) -> KitchenAndDesk:
         desk=desk_today_in(where),
         put_off=put_off_today_in(where),
         errands=errands_today_in(where),
+        errands_offer=errand_offer(where),
     )
 
 
 def _area(where: Situation) -> AreaWeekView | None:
     now = area_now(where)
     return week_view(where, now) if now else None
+
+
+def _rooms_first(where: Situation) -> str | None:
+    """The title of the first step on today's list that needs the home divided; none if it is."""
+    here = on_the_list(where, Part.AREAS)
+    return here[0].step.title if here and not is_divided(where) else None
 
 
 def _jobs_today(where: Situation, area: AreaWeekView | None) -> Iterator[StepStanding]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coach.desk.rules import dues
+from coach.ground.offers import Offer
 
 UrgencyName = Literal["in-time", "late", "overdue"]
 ToDoKindName = Literal["open", "put-off", "errand"]
@@ -128,6 +129,7 @@ class ToDos:
         picked: The put-off job for its next day: the one that was picked, or the oldest.
         errands: By place.
         done: What was done in the last two weeks, the latest first.
+        offers: The mark of a step that works in errands, once one was done today and none waits any more.
     """
 
     date: dt.date
@@ -136,6 +138,7 @@ class ToDos:
     picked: ToDoView | None
     errands: tuple[ErrandPlace, ...]
     done: tuple[ToDoView, ...]
+    offers: Offer | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ from coach.desk.book import (
     time_text,
 )
 from coach.desk.days import is_on_list
+from coach.desk.offers import errand_offer
 from coach.desk.repeats import repeats_text
 from coach.desk.rules.dues import Due, DueDate, Urgency, order
 from coach.desk.rules.todos import ToDo, ToDoKind, errands_by_place, put_off
@@ -181,6 +182,7 @@ def todos_in(where: Situation) -> ToDos:
         picked=_todo_view(picked) if picked else None,
         errands=_errands(here),
         done=tuple(map(_todo_view, done_lately(where))),
+        offers=errand_offer(where),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from coach.ground.cautions import CautionView
+from coach.ground.parts import PartName
 
 MarkName = Literal["kept", "small", "missed", "excused"]
 StateName = Literal["practising", "settled", "resting", "set-aside", "ahead"]
@@ -38,6 +39,7 @@ class ChecklistLine:
         mark: What has been logged for it on that day.
         open_since: The date its open occurrence fell on.
         state: Where the step stands as the day opens.
+        works_in: The part of the home plan it works in, if it does.
     """
 
     step: str
@@ -50,6 +52,7 @@ class ChecklistLine:
     open_since: dt.date | None
     state: StateName
     caution: CautionView | None
+    works_in: PartName | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +230,7 @@ class StepView:
         path: Its place on the path.
         repeats_text: Its rule in words.
         weekdays: The RFC 5545 weekdays of a plain weekly rule; empty for a daily one; none for another rule.
+        works_in: The part of the home plan it works in, if it does.
         lessons: Its lessons so far.
         recent: Its latest outcomes, at most 14, oldest first.
         can: The choices that make sense now: `next`, `set-aside`, `restore`, `adjust`.
@@ -246,6 +250,7 @@ class StepView:
     settles_kept: int
     settles_of: int
     waits: bool
+    works_in: PartName | None
     caution: CautionView | None
     lessons: tuple[LessonView, ...]
     recent: tuple[OutcomeView, ...]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.placeholders import filled_lesson
 from coach.ground.cautions import caution_view
+from coach.ground.parts import part_of
 from coach.ground.prose import render
 from coach.ground.situation import is_editable, looking, remembered
 from coach.habits.answers import (
@@ -122,6 +123,7 @@ def _line(library: Library, standing: Standing, step_id: str) -> ChecklistLine:
         open_since=standing.on if standing.phase is Phase.LAPSED else place.open_since,
         state=place.state.value,
         caution=caution_view(library, step.caution),
+        works_in=part_of(step),
     )
 
 

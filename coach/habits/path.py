@@ -9,6 +9,7 @@ from coach.course.model import Step
 from coach.course.recurrence import in_words, weekdays
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
+from coach.ground.parts import part_of
 from coach.ground.situation import looking
 from coach.habits.answers import OutcomeView, Path, PathStep, StepView
 from coach.habits.day import lesson_view
@@ -146,6 +147,7 @@ def _step_view(context: Context, standing: Standing, place: StepStanding, *, sta
         settles_kept=step.settles.kept,
         settles_of=step.settles.of,
         waits=step.waits,
+        works_in=part_of(step),
         caution=caution_view(context.library, step.caution),
         lessons=tuple(map(lesson_view, lessons_so_far(standing, place, context.library.catalogue()))),
         recent=tuple(OutcomeView(on, "kept" if kept else "missed") for on, kept in place.recent),

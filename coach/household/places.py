@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.course.model import Part
 from coach.errors import NotStarted, Unknown
 from coach.ground.situation import Situation, remembered
 from coach.ground.writing import Decision, to_plan, written
@@ -17,14 +18,8 @@ if TYPE_CHECKING:
 
 OPENED = "opened"
 PAGES = ("week", "areas", "dinner", "desk")
-STEPS = {
-    "area-hour": "areas",
-    "dinner-decided": "dinner",
-    "desk-work": "desk",
-    "put-off-job": "desk",
-    "errand-run": "desk",
-}
-"""Which step of a course introduces which page; any step that does not come daily introduces the week."""
+INTRODUCES = {Part.AREAS: "areas", Part.DINNER: "dinner", Part.DESK: "desk", Part.ERRANDS: "desk"}
+"""The page a step introduces by the part it works in; any that does not come daily introduces the week."""
 
 
 def places(context: Context, household: str) -> Places:
@@ -43,7 +38,7 @@ def places_in(where: Situation) -> Places:
 
 def _introduced(steps: Mapping[str, StepStanding]) -> set[str]:
     come = [place.step for place in steps.values() if place.introduced_on is not None]
-    pages = {STEPS[step.id] for step in come if step.id in STEPS}
+    pages = {INTRODUCES[step.part] for step in come if step.part is not None}
     return pages | ({"week"} if any(not step.repeats.startswith("FREQ=DAILY") for step in come) else set())
 
 

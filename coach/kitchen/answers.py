@@ -7,6 +7,7 @@ from typing import Literal
 
 from coach.ground.cautions import CautionView
 from coach.ground.clock_times import WallTime
+from coach.ground.offers import Offer
 from coach.kitchen.rules import dinner
 
 KindName = Literal["poultry", "fish", "ground", "cut", "other"]
@@ -83,6 +84,7 @@ class DinnerDay:
         editable: Whether it can still be planned: from today on, for a year.
         seen: Names what is planned, so that a form can tell whether it has been changed.
         caution: What to mind while thawing, where something is frozen.
+        offers: Of today's date, once it has a dinner: the mark of a step that works in dinner.
     """
 
     date: dt.date
@@ -91,6 +93,7 @@ class DinnerDay:
     seen: str
     dinner: DinnerView | None
     caution: CautionView | None
+    offers: Offer | None
 
 
 @dataclass(frozen=True, slots=True)

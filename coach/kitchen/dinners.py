@@ -20,6 +20,7 @@ from coach.ground.writing import Decision, to_plan, written
 from coach.kitchen.answers import DinnerDay, DinnerView
 from coach.kitchen.dishes import TypedDish, dish_json, dish_of, read_dish
 from coach.kitchen.favourites import kept_dish
+from coach.kitchen.offers import dinner_offer
 from coach.kitchen.thawing import CAUTION, Kitchen, frozen_views
 from coach.progress.days import hour_of
 
@@ -260,6 +261,7 @@ def day_in(where: Situation, on: date) -> DinnerDay:
         seen=seen(found),
         dinner=dinner_view(where, on, found) if found else None,
         caution=caution(where) if found and found.dish.frozen else None,
+        offers=dinner_offer(where, on) if found else None,
     )
 
 

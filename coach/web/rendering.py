@@ -39,6 +39,14 @@ STATES = {
     "set-aside": "set aside",
     "ahead": "still to come",
 }
+PARTS = {
+    "areas": ("/areas/week", "This week\u2019s area"),
+    "dinner": ("/dinner", "Dinner"),
+    "desk": ("/desk", "Desk"),
+    "errands": ("/desk#errands-title", "Errands"),
+}
+"""Where a step that works in a part of the home plan leads, and what that is called."""
+
 SLOTS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
 WEEKDAYS = {
     "MO": "Monday",
@@ -96,6 +104,7 @@ def environment() -> Environment:
         "STAMPS": STAMPS,
         "STATES": STATES,
         "SLOTS": SLOTS,
+        "PARTS": PARTS,
         "WEEKDAYS": WEEKDAYS,
         "ANSWER_MILLISECONDS": 1000 * ANSWER_SECONDS,
     }

@@ -7,6 +7,8 @@ from typing import Literal
 
 from coach.desk.answers import DueDateView, SeenToView
 from coach.ground.cautions import CautionView
+from coach.ground.offers import Offer
+from coach.ground.parts import PartName
 from coach.habits.answers import MarkName, StateName
 
 WeekdayName = Literal["MO", "TU", "WE", "TH", "FR", "SA", "SU"]
@@ -27,6 +29,9 @@ class DueStep:
         closed_on: The date on which it closed.
         days: The dates of the week it could be moved to.
         held: Whether it can be moved from tomorrow on only, being due and marked today.
+        days_text: For a step that comes on several days of a week but not daily: its rule in words. It is not
+            moved; its own page changes its days.
+        works_in: The part of the home plan it works in, if it does.
     """
 
     step: str
@@ -37,6 +42,8 @@ class DueStep:
     closed_on: dt.date | None = None
     days: tuple[dt.date, ...] = ()
     held: bool = False
+    days_text: str | None = None
+    works_in: PartName | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +243,8 @@ class Job:
         lines_minutes: Minutes of all lines together.
         own_lines: Whether the household has changed them.
         timer: None where the job has no end.
+        works_in: The part of the home plan it works in, if it does.
+        offers: The job's mark, once every line is done or left and it has none.
     """
 
     step: str
@@ -258,3 +267,5 @@ class Job:
     own_lines: bool
     stop_after: int | None
     timer: TimerView | None
+    works_in: PartName | None
+    offers: Offer | None

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from coach.course.recurrence import in_words
 from coach.course.rule import WEEKDAYS
 from coach.desk.answers import DuesOn
 from coach.desk.book import needed_between
 from coach.desk.overview import dues_by_date
 from coach.errors import Malformed
+from coach.ground.parts import part_of
 from coach.ground.ports import Asked
 from coach.ground.situation import looking, remembered
 from coach.ground.weeks import WEEK, last_day, week_name
@@ -25,7 +27,7 @@ from coach.week.facts import (
     week_asked_for,
     week_facts,
 )
-from coach.week.job_facts import is_job
+from coach.week.job_facts import is_daily, is_job
 from coach.week.moves import moved_last
 from coach.week.rules.load import can_wait, check_available
 from coach.week.wording import overload_text
@@ -133,6 +135,8 @@ def _due(facts: WeekFacts, day: DayFacts, step: Step) -> DueStep:
         closed_on=closing.on if closing else None,
         days=tuple(days_to_choose(facts, day, step)),
         held=step.id in facts.held and is_open_job(facts, day, step),
+        days_text=None if is_job(step) or is_daily(step) else in_words(step.repeats),
+        works_in=part_of(step),
     )
 
 
@@ -140,7 +144,7 @@ def _earlier(facts: WeekFacts, day: DayFacts) -> Iterable[DueStep]:
     for step, since in day.due.earlier:
         closing = facts.closings.get((step.id, since))
         how, on = (closing.how, closing.on) if closing else (None, None)
-        yield DueStep(step.id, step.title, step.minutes, since, how, on)
+        yield DueStep(step.id, step.title, step.minutes, since, how, on, works_in=part_of(step))
 
 
 def _open_jobs(facts: WeekFacts, day: DayFacts) -> set[str]:

@@ -39,6 +39,11 @@ def is_job(step: Step) -> bool:
     return is_job_rule(step.repeats)
 
 
+def is_daily(step: Step) -> bool:
+    """Whether a step's rule is one of days, so that it comes on every day or every so many."""
+    return step.repeats.startswith("FREQ=DAILY")
+
+
 def job_place(where: Situation, step: str) -> StepStanding:
     """Where a weekday job stands.
 
@@ -49,7 +54,10 @@ def job_place(where: Situation, step: str) -> StepStanding:
     if place is None:
         raise Unknown(f"There is no step “{step}” here. The path shows all there are.")
     if not is_job(place.step):
-        raise Unknown(f"{place.step.title} comes more often than weekly, so it is no weekday job.")
+        raise Unknown(
+            f"{place.step.title} comes more often than weekly, so it is no weekday job. "
+            "Its days are changed on its own page, which the path leads to."
+        )
     return place
 
 

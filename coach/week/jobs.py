@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from coach.course.recurrence import in_words
 from coach.errors import NotEditable, Unknown
 from coach.ground.cautions import caution_view
+from coach.ground.offers import offer
+from coach.ground.parts import part_of
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
 from coach.habits.marks import Marking, marked
@@ -28,6 +30,7 @@ from coach.week.job_facts import (
     plan_values,
 )
 from coach.week.rules.jobs import changed
+from coach.week.wording import done_text
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -234,6 +237,8 @@ def job_view(where: Situation, place: StepStanding, kept: JobsKept) -> Job:
         own_lines=step.id in kept.plans,
         stop_after=how.stop_after,
         timer=_timer(where, kept, step, since) if since else None,
+        works_in=part_of(step),
+        offers=offer(where, place, text) if since and not mark and (text := done_text(lines)) else None,
     )
 
 

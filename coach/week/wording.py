@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from coach.ground.wording import minutes_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import date
 
+    from coach.week.answers import JobLineView
     from coach.week.rules.balance import Proposal
 
 CUT_SHORT = "The search was ended when its time was up, so there may be a better week still."
@@ -27,6 +29,14 @@ def balance_text(proposal: Proposal) -> str:
     if proposal.proven:
         return _gain(proposal) or "No other days would make this week lighter than it is."
     return f"{_gain(proposal) or 'No days were found that would make this week lighter.'} {CUT_SHORT}"
+
+
+def done_text(lines: Sequence[JobLineView]) -> str:
+    """That nothing of a job is left to tick; empty while a line is, or where none was done."""
+    states = {line.state for line in lines}
+    if states == {"done"}:
+        return "Every line is done."
+    return "Every line is done or left for the next time." if states == {"done", "later"} else ""
 
 
 def _gain(proposal: Proposal) -> str:

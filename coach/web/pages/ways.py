@@ -1,5 +1,6 @@
 """Ways between pages: redirects after a form, and the few words said on arrival."""
 
+import re
 from http import HTTPStatus
 from typing import Annotated, Literal
 
@@ -9,6 +10,7 @@ from fastapi.responses import RedirectResponse
 # An address carries only the key, so that no address can put words into a page.
 SAID = {
     "saved": "Saved.",
+    "kept": "Marked as kept.",
     "aside": "Set aside. It is off your list, and you can bring it back whenever you like.",
     "restored": "Brought back.",
     "next": "It comes next, as soon as it can.",
@@ -44,7 +46,15 @@ SAID = {
     "put-back": "What was there before is back.",
 }
 
+# The pages of ours that a form on several of them can name to come back to; a job's page by its step.
+_BACKS = re.compile(r"today|desk|dinner|areas/week|jobs/[A-Za-z0-9][A-Za-z0-9._-]{0,79}")
+
 Back = Annotated[Literal["today", "step"], Form()]
+
+
+def back_to(page: str, otherwise: str) -> str:
+    """The address of the page a form was on; `otherwise` where it names none that is known."""
+    return f"/{page}" if _BACKS.fullmatch(page) else otherwise
 
 
 def see(address: str, said: str | None = None) -> RedirectResponse:

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Discriminator, Field, Tag
 
+from coach.ground.parts import PartName
 from coach.habits.answers import MarkName, SlotName
 from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Text, Words, YesNo
 from coach.web.dates import IsoDate
@@ -59,6 +60,7 @@ class NewStep(Body):
     settles: Settles = Settles()
     waits: YesNo = Field(default=True, description="Whether the next waits until this one settles.")
     caution: Id | None = Field(None, description="A key of the cautions.")
+    works_in: PartName | None = Field(None, description="The part of the home plan that it opens.")
 
 
 class FromCatalogue(Body):

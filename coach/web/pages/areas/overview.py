@@ -11,6 +11,7 @@ from coach.areas import overview as service
 from coach.areas import rooms as area_rooms
 from coach.areas import setup, turns
 from coach.areas.answers import Areas, Proposal
+from coach.areas.offers import rooms_first_for
 from coach.errors import Malformed, NotEditable, Repeated, SteadingError, Unknown
 from coach.ground.faults import Unfit
 from coach.ground.ports import Context
@@ -56,8 +57,9 @@ def overview(where: Situation, found: Areas) -> dict[str, object]:
     }
 
 
-def _rooms(context: Context, form: RoomsForm) -> dict[str, object]:
-    return {"kinds": by_use(area_rooms.rooms(context)), "form": form}
+def _rooms(where: Situation, form: RoomsForm) -> dict[str, object]:
+    kinds = by_use(area_rooms.rooms(where.context))
+    return {"kinds": kinds, "form": form, "asked_by": rooms_first_for(where)}
 
 
 @router.get("")
@@ -77,7 +79,7 @@ def all_areas(
 
 
 def _rooms_view(form: RoomsForm) -> Callable[[Situation], View]:
-    return lambda where: ("areas/rooms.html", _rooms(where.context, form))
+    return lambda where: ("areas/rooms.html", _rooms(where, form))
 
 
 def _overview(**also: object) -> Callable[[Situation], View]:
@@ -86,7 +88,7 @@ def _overview(**also: object) -> Callable[[Situation], View]:
     def view(where: Situation) -> View:
         areas = service.all_areas_in(where)
         if not areas.areas:
-            return "areas/rooms.html", _rooms(where.context, RoomsForm())
+            return "areas/rooms.html", _rooms(where, RoomsForm())
         return "areas/overview.html", overview(where, areas) | also
 
     return view

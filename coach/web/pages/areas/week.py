@@ -10,6 +10,7 @@ from fastapi import APIRouter, Form, Path, Request, Response
 from coach.areas import overview, turns
 from coach.areas import week as service
 from coach.areas.answers import AreaWeekView
+from coach.course.direction import isolated
 from coach.errors import Malformed, NotEditable, Repeated, Unknown
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
@@ -28,7 +29,6 @@ router = APIRouter(prefix="/areas")
 
 TaskId = Annotated[str, Path(max_length=100)]
 Typed = Annotated[str, Form()]
-NO_AREAS = "areas/none.html"
 NOT_AS_SHOWN = (
     "The weeks have changed since this page was shown, so nothing was done. "
     "This is how they stand now; look at them, and choose again."
@@ -48,19 +48,19 @@ def week(
     on: IsoDate | None = None,
     said: str | None = None,
 ) -> Response:
-    """This week's area."""
+    """This week's area; before there are any, the rooms to pick from."""
     text = words(said)
 
     def view(where: Situation) -> View:
-        try:
-            found = service.this_week_in(where)
-        except Unknown:
-            return NO_AREAS, {}
+        found = service.this_week_in(where)
         return "areas/week.html", _week(found, on or found.today, text)
 
-    if text is not None or on is not None:
-        return show(request, context, household, view)
-    return show_kept(request, context, household, "area-week", view)
+    try:
+        if text is not None or on is not None:
+            return show(request, context, household, view)
+        return show_kept(request, context, household, "area-week", view)
+    except Unknown:
+        return see("/areas")
 
 
 @router.post("/week/tasks/{task}")
@@ -77,6 +77,8 @@ def mark(
     found = change(context, household, on, task)
     if is_partial(request):
         said = "Marked as done." if mark == "done" else "Mark taken back."
+        if found.offers is not None:
+            said += f" {isolated(found.offers.title)} can be marked as kept."
         return page(request, "areas/parts/answer.html", _week(found, on, said))
     return see("/areas/week" if on == found.today else f"/areas/week?on={on}")
 
@@ -89,15 +91,15 @@ def weeks(
     text = words(said)
 
     def view(where: Situation) -> View:
-        try:
-            name, values = weeks_view(where)
-        except Unknown:
-            return NO_AREAS, {}
+        name, values = weeks_view(where)
         return name, {**values, "said": text}
 
-    if text is not None:
-        return show(request, context, household, view)
-    return show_kept(request, context, household, "area-weeks", view)
+    try:
+        if text is not None:
+            return show(request, context, household, view)
+        return show_kept(request, context, household, "area-weeks", view)
+    except Unknown:
+        return see("/areas")
 
 
 def weeks_view(where: Situation) -> View:

@@ -30,7 +30,7 @@ from coach.web.pages.seen import (
     holding,
     put,
 )
-from coach.web.pages.ways import see
+from coach.web.pages.ways import back_to, see
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk/dues")
@@ -143,7 +143,7 @@ def see_to(
     back: Annotated[str, Form()] = "desk",
 ) -> Response:
     """Say that a date of it is seen to, or paid, or that it is not."""
-    address = "/today" if back == "today" else "/desk"
+    address = back_to(back, "/desk")
     if seen_to != "yes":
         dues.reopen(context, household, due, date)
         return see(address, "open-again")

@@ -33,7 +33,7 @@ from coach.web.pages.seen import (
     holding,
     put,
 )
-from coach.web.pages.ways import see
+from coach.web.pages.ways import back_to, see
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/desk")
@@ -143,7 +143,7 @@ def finish(
     """Say that it is done, or that it is not."""
     is_done = done == "yes"
     (service.finish if is_done else service.unfinish)(context, household, todo)
-    return see("/today" if back == "today" else "/desk", "done" if is_done else "open-again")
+    return see(back_to(back, "/desk"), "done" if is_done else "open-again")
 
 
 @router.post("/picked")
@@ -155,4 +155,4 @@ def pick(
 ) -> Response:
     """Pick a put-off job for its next day."""
     service.pick(context, household, todo)
-    return see("/today" if back == "today" else "/desk", "picked")
+    return see(back_to(back, "/desk"), "picked")

@@ -1,12 +1,13 @@
 """`/new-step`: a step of the household's own."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Form, Request, Response
 from pydantic import Field
 
 from coach.course.keys import is_blank
 from coach.errors import Malformed, Repeated
+from coach.ground.parts import PartName
 from coach.ground.ports import Context
 from coach.habits import path, steps
 from coach.habits.answers import SlotName
@@ -27,6 +28,7 @@ class OwnStep(SeenForm):
     Attributes:
         after: The step it comes after; empty: it may come at any time.
         waits: Whether the next step waits until this one has settled.
+        works_in: The part of the home plan it opens; empty: none.
     """
 
     title: str = ""
@@ -38,6 +40,7 @@ class OwnStep(SeenForm):
     weekdays: list[str] = Field(default_factory=list)
     after: str = ""
     waits: bool = False
+    works_in: PartName | Literal[""] = ""
 
 
 def definition(form: OwnStep) -> dict[str, Any]:
@@ -57,6 +60,7 @@ def definition(form: OwnStep) -> dict[str, Any]:
         "repeats": rule(form.repeat, form.weekdays) or "FREQ=DAILY",
         "after": [form.after] if form.after else [],
         "waits": form.waits,
+        "works_in": form.works_in or None,
     }
 
 

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
 
+from coach.areas.plans import is_divided
 from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
@@ -41,11 +42,14 @@ def _page(
     how = filling or Filling()
     if context.store.version(household) is None:
         found = path.step_ahead(context, step)
-        return page(request, "habits/step.html", {"step": found, "said": said, "shown": shown(found)})
+        values = {"step": found, "said": said, "shown": shown(found), "rooms_first": False}
+        return page(request, "habits/step.html", values)
 
     def view(where: Situation) -> View:
         found = path.step_in(where, step)
-        return "habits/step.html", {"step": found, "said": said, "shown": how.fill(found)}
+        rooms_first = found.works_in == "areas" and not is_divided(where)
+        values = {"step": found, "said": said, "shown": how.fill(found), "rooms_first": rooms_first}
+        return "habits/step.html", values
 
     return show(request, context, household, view, how.status)
 

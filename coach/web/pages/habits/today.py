@@ -4,6 +4,7 @@ from contextlib import suppress
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Request, Response
+from pydantic import BaseModel, ConfigDict
 
 from coach.areas import week as area_week
 from coach.around.today import around_in, minute_stamp
@@ -16,7 +17,7 @@ from coach.habits.day import day_view
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.once import OnceDep
-from coach.web.pages.ways import see, words
+from coach.web.pages.ways import back_to, see, words
 from coach.web.rendering import MARKS, is_partial, page
 from coach.web.showing import View, show, show_kept
 
@@ -35,6 +36,15 @@ CUES = {
     "anytime": ("after coming home", "after the midday meal"),
     "evening": ("after dinner", "before going to bed"),
 }
+
+
+class MarkForm(BaseModel):
+    """A mark, or a mark taken back; `back` is the page on which the mark was offered, if it was."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    mark: MarkName | Literal["undo"]
+    back: str = ""
 
 
 def _values(day: Day, said: str | None = None) -> dict[str, object]:
@@ -84,11 +94,12 @@ def tick(
     task: StepId,
     on: Annotated[IsoDate, Form()],
     mark: Annotated[Literal["done", "undo"], Form()],
+    back: Annotated[str, Form()] = "today",
 ) -> Response:
     """One tap: a task of this week's area done, or that taken back."""
     change = area_week.mark_task if mark == "done" else area_week.unmark_task
     change(context, household, on, task)
-    return see("/today")
+    return see(back_to(back, "/today"))
 
 
 @router.get("/days/{date}")
@@ -109,14 +120,16 @@ def mark(
     household: HouseholdDep,
     date: On,
     step: StepId,
-    mark: Annotated[MarkName | Literal["undo"], Form()],
+    form: Annotated[MarkForm, Form()],
 ) -> Response:
-    """One tap: a mark, or a mark taken back."""
-    if mark == "undo":
+    """One tap: a mark, or a mark taken back; where it was offered, the page it was offered on comes next."""
+    if form.mark == "undo":
         found = marks.unmark(context, household, date, step)
         return _after(request, found, f"{isolated(_title(found, step))}: mark taken back.")
-    found = marks.mark(context, household, date, step, mark)
-    return _after(request, found, f"{isolated(_title(found, step))}: {MARKS[mark].lower()}.")
+    found = marks.mark(context, household, date, step, form.mark)
+    if form.back:
+        return see(back_to(form.back, "/today"), form.mark)
+    return _after(request, found, f"{isolated(_title(found, step))}: {MARKS[form.mark].lower()}.")
 
 
 @router.post("/today/return")

@@ -8,6 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import Field
 
+from coach.areas.offers import rooms_first_for
 from coach.errors import Malformed, NotEditable, Repeated, SteadingError
 from coach.ground.ports import Context
 from coach.ground.situation import Situation, looking
@@ -35,7 +36,7 @@ from coach.web.showing import View, show, show_kept
 from coach.week import balance as balancing
 from coach.week import days as service
 from coach.week import moves as week_moves
-from coach.week.answers import MovedJob, Week, WeekdayName
+from coach.week.answers import MovedJob, WeekdayName
 
 router = APIRouter(prefix="/week")
 
@@ -78,14 +79,17 @@ MOVED_SINCE = (
 
 
 def _values(
-    week: Week,
+    where: Situation,
+    name: str | None,
     said: str | None = None,
     trouble: str | None = None,
     typed: Shown[MinutesForm] | None = None,
 ) -> dict[str, object]:
+    week = service.week_in(where, name)
     longest = max(max(day.minutes, day.available or 0) for day in week.days)
     return {
         "week": week,
+        "rooms_first": rooms_first_for(where) is not None,
         "scale": max(longest, 1),
         "said": said,
         "trouble": trouble,
@@ -116,7 +120,7 @@ def week_page(
     found = of_error(error)
 
     def view(where: Situation) -> View:
-        return "week/days.html", _values(service.week_in(where, name), trouble=found.detail)
+        return "week/days.html", _values(where, name, trouble=found.detail)
 
     return show(request, context, household, view, found.status)
 
@@ -127,7 +131,7 @@ def _week_as_typed(
     """A week with its minutes as they were typed, and what speaks against that."""
 
     def view(where: Situation) -> View:
-        return "week/days.html", _values(service.week_in(where, name), trouble=typed.trouble, typed=typed)
+        return "week/days.html", _values(where, name, trouble=typed.trouble, typed=typed)
 
     return show(request, context, household, view, typed.status)
 
@@ -138,7 +142,7 @@ def _week(
     text = words(said)
 
     def view(where: Situation) -> View:
-        return "week/days.html", _values(service.week_in(where, name), text)
+        return "week/days.html", _values(where, name, text)
 
     if text is not None:
         return show(request, context, household, view)

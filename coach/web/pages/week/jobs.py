@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Path, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
+from coach.around.about import about_in
 from coach.course.direction import isolated
 from coach.errors import Malformed, NotEditable, Repeated
 from coach.ground.situation import Situation
@@ -72,7 +73,8 @@ def job(
     """The job as it stands at this moment."""
 
     def view(where: Situation) -> View:
-        return "week/job.html", _values(service.job_in(where, step), words(said))
+        found = service.job_in(where, step)
+        return "week/job.html", _values(found, words(said)) | {"about": about_in(where, found.works_in)}
 
     return show(request, context, household, view)
 
