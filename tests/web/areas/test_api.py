@@ -21,7 +21,7 @@ AREA_KEYS = {
 }  # fmt: skip
 WEEK_KEYS = {
     "week", "name", "last", "today", "kind", "text", "list", "way", "areas", "spot", "done_minutes", "days",
-    "minutes", "why",
+    "minutes", "why", "offers",
 }  # fmt: skip
 LISTS = ("detail", "declutter", "suggestions")
 TASK_BODY = ("task", "title", "minutes", "every_days", "source", "caution")

@@ -13,7 +13,8 @@ DAY_KEYS = {
     "date", "day", "phase", "editable", "lesson", "introduced", "checklist", "waiting_for", "welcome_back"
 }  # fmt: skip
 LINE_KEYS = {
-    "step", "title", "small", "slot", "minutes", "cue", "mark", "open_since", "state", "caution"
+    "step", "title", "small", "slot", "minutes", "cue", "mark", "open_since", "state", "caution",
+    "works_in",
 }  # fmt: skip
 
 
