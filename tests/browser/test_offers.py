@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
 from browser.visitor import Visitors
 from web.live import LiveHouse
-from web.parts.house import areas, grown, lessons
+from web.parts.house import areas, grown, lessons, tick
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,3 +56,19 @@ def test_ticking_tasks_offers_the_step_and_one_tap_marks_it(
     assert page.url.partition("?")[0].endswith("/areas/week")
     expect(offer).to_have_count(0)
     assert {line["step"]: line["mark"] for line in live.day()["checklist"]}["q2"] == "kept"
+
+
+def test_a_mark_made_in_todays_list_takes_its_offer_away(live: LiveHouse, visitors: Visitors) -> None:
+    for task in areas(live)[:2]:
+        tick(live, task)
+    page = visitors.come()
+    page.goto("/today")
+    offer = page.locator(".mark-offer")
+    expect(offer).to_have_count(1)
+    page.evaluate("window.stayed = true")
+    page.locator("#line-q1 .keep").click()
+    page.locator("#line-q1 .stamp").wait_for()
+    expect(offer).to_have_count(1)
+    page.locator("#line-q2 .keep").click()
+    expect(offer).to_have_count(0)
+    assert page.evaluate("window.stayed") is True

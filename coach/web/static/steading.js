@@ -21,6 +21,13 @@ function sayTrouble(text) {
   document.getElementById("said")?.replaceChildren();
 }
 
+// A mark that is made in the list is offered no longer beside it.
+function dropOffers() {
+  for (const offer of document.querySelectorAll(".mark-offer")) {
+    if (document.getElementById(`line-${offer.dataset.step}`)?.classList.contains("marked")) offer.remove();
+  }
+}
+
 // The line whose form was sent; after the swap the line of the same id takes the focus.
 let sent = null;
 
@@ -37,6 +44,7 @@ document.addEventListener("htmx:after:swap", (event) => {
   const status = event.detail.ctx?.response?.status ?? 0;
   if (status >= 400) return;
   document.getElementById("trouble")?.replaceChildren();
+  dropOffers();
   if (sent) document.getElementById(sent)?.focus({ preventScroll: true });
 });
 
