@@ -13,7 +13,7 @@ from coach.areas import week as area_week
 from coach.desk import dues, todos
 from coach.desk.dues import TypedDue
 from coach.kitchen import dinners as dinner
-from coach.kitchen import favourites
+from coach.kitchen import favourites, shopping_lines
 from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.progress.log import Row, What
@@ -174,6 +174,7 @@ def _dinners(context: Context, household: str, today: date) -> None:
     dinner.put(context, household, today + timedelta(days=5), TypedDinner(TURKEY, "18:00"))
     favourites.keep(context, household, SOUP)
     favourites.keep(context, household, PASTA)
+    shopping_lines.add(context, household, "Bin bags\n2 l milk\n250 g red lentils")
 
 
 def _desk(context: Context, household: str, today: date) -> None:
@@ -186,8 +187,8 @@ def _desk(context: Context, household: str, today: date) -> None:
 
 
 def _dues(today: date) -> Iterator[TypedDue]:
-    """An appointment that today has to see, a bill of next week, a renewal that is some way off."""
-    tomorrow, soon, later = (str(today + timedelta(days=ahead)) for ahead in (1, 6, 40))
-    yield TypedDue("Dentist for the teenager", tomorrow, needs="1")
+    """An appointment of today, a bill of next week, a renewal that is some way off."""
+    soon, later = (str(today + timedelta(days=ahead)) for ahead in (6, 40))
+    yield TypedDue("Dentist for the teenager", str(today), time="16:10")
     yield TypedDue("Water bill", soon, "FREQ=MONTHLY", "3", "38.20")
     yield TypedDue("Bus pass for the teenager", later, needs="10")

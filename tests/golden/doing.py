@@ -229,7 +229,7 @@ PLANNING: dict[str, Verb] = {
 
 
 def due_of(about: str) -> TypedDue:
-    """A due as the diary writes it: name, date, rule, days needed, amount."""
+    """A due as the diary writes it: name, date, rule, days needed, amount, time."""
     return TypedDue(*(part.strip() for part in about.split("|")))
 
 

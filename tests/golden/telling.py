@@ -32,8 +32,9 @@ DINNERS = """\
 # when it was taken out | on which mornings the day said to move it today or tomorrow, or that it is late
 """
 DESK = """\
-# The desk on mornings on which something is listed (at half past 7): what it is of the desk's days, the next
-# desk-work day, each due | the put-off job | errands by place | what there is to buy for the coming week
+# The desk on mornings on which something is listed (at half past 7): what is due on that date or was before |
+# what it is of the desk's days, the next desk-work day, each due that is listed besides | what is put off |
+# errands by place | what there is to buy for the coming week
 """
 
 
@@ -148,7 +149,7 @@ def _spot(area: AreaWeekView | None) -> str:
 def _desk(day: SeenDay) -> str:
     kitchen = kitchen_of(day)
     parts = [
-        _desk_work(kitchen.desk) if kitchen.desk else "",
+        *(_desk_work(kitchen.desk) if kitchen.desk else ()),
         _put_off(kitchen.put_off) if kitchen.put_off else "",
         *(_named(f"errands, {place.place}:", _titles(place.todos)) for place in kitchen.errands or ()),
         _to_buy(day.shopping) if day.shopping else "",
@@ -156,10 +157,13 @@ def _desk(day: SeenDay) -> str:
     return _joined([f"{day.date} {day.date:%a}", *parts]) if any(parts) else ""
 
 
-def _desk_work(desk: DeskToday) -> str:
-    what = "desk work" if desk.desk_day else "cannot wait for desk work"
-    following = f" (next {short(desk.next_desk_day)})" if desk.next_desk_day else ""
-    return f"{what}{following}: {', '.join(map(_due, desk.dues)) or 'nothing'}"
+def _desk_work(desk: DeskToday) -> Iterator[str]:
+    """What is due today or late, and what desk work lists besides."""
+    yield _named("due:", map(_due, desk.due))
+    if desk.desk_day or desk.dues:
+        what = "desk work" if desk.desk_day else "cannot wait for desk work"
+        following = f" (next {short(desk.next_desk_day)})" if desk.next_desk_day else ""
+        yield f"{what}{following}: {', '.join(map(_due, desk.dues)) or 'nothing'}"
 
 
 def _put_off(put_off: PutOffToday) -> str:

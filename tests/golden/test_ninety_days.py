@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from coach.areas.answers import AreaTurn
     from coach.areas.rules.passes import AreaWeek
+    from coach.desk.answers import DueDateView
     from golden.diary import Doing
     from golden.seeing import Seen, SeenDay
 
@@ -149,6 +150,16 @@ def test_every_due_is_listed_on_a_desk_work_day_in_time_or_on_the_day_it_is_writ
         assert in_time or morning.date == doing.on > comfortable, doing
 
 
+def test_every_due_stands_on_its_own_date_unless_it_is_seen_to_by_then() -> None:
+    lived = as_lived("continuous")
+    seen_to = {doing.about: doing.on for doing in lived.living.diary.doings if doing.what == "settles"}
+    standing = [(day.date, due.name) for day in lived.days for due in _due_on(day) if due.on == day.date]
+    names = [(on, due_of(doing.about).name) for doing, on, _ in _due_dates() if on <= lived.days[-1].date]
+    open_then = [(on, name) for on, name in names if seen_to.get(f"{name} {on}", on) >= on]
+    assert standing == sorted(open_then)
+    assert len(names) > len(open_then) > 1
+
+
 def _due_dates() -> Iterator[tuple[Doing, date, date]]:
     """Every date on which something is due, with its latest comfortable one, which is one of the ninety."""
     lived = as_lived("continuous").living.diary
@@ -156,11 +167,16 @@ def _due_dates() -> Iterator[tuple[Doing, date, date]]:
         due = due_of(doing.about)
         begin_at = datetime.combine(date.fromisoformat(due.on), time())
         rule = rrulestr(due.repeats or "FREQ=DAILY;COUNT=1", dtstart=begin_at)
-        needs = timedelta(days=int(due.needs or DAYS_NEEDED))
+        needs = timedelta(days=int(due.needs or (0 if due.time else DAYS_NEEDED)))
         last = datetime.combine(lived.days[-1], time()) + needs
         yield from ((doing, at.date(), at.date() - needs) for at in rule.between(begin_at, last, inc=True))
 
 
+def _due_on(day: SeenDay) -> tuple[DueDateView, ...]:
+    desk = kitchen_of(day).desk
+    return desk.due if desk else ()
+
+
 def _lists(day: SeenDay, name: str, on: date) -> bool:
     desk = kitchen_of(day).desk
-    return desk is not None and (name, on) in {(due.name, due.on) for due in desk.dues}
+    return desk is not None and (name, on) in {(due.name, due.on) for due in (*desk.due, *desk.dues)}
