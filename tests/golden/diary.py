@@ -5,7 +5,7 @@ A folder such as `ninety-days/` has
 - `home.toml`: the areas with their tasks, and the dishes;
 - `diary.txt`: one line for each thing done; its head says how it is written;
 - `weeks.txt`, `days.txt`, `dinners.txt`, `desk.txt`: what it sees, read against the home rules by a person;
-- `weeks-by-month.txt`: the weeks once more, with the areas going by month.
+- `weeks-by-month.txt`, `weeks-by-need.txt`: the weeks twice more, with the areas going by month and by need.
 """
 
 from __future__ import annotations

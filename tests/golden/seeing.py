@@ -78,7 +78,7 @@ class Seen:
 
 
 def seen(mode: ModeName, told: Sequence[Row] | None = None) -> Seen:
-    """Live the ninety days, with the areas going one after the other or by month.
+    """Live the ninety days, with the areas going one after the other, by month or by need.
 
     Args:
         mode: How the areas go.

@@ -235,5 +235,6 @@ TOLD: dict[str, tuple[ModeName, Callable[[Seen], str]]] = {
     "dinners.txt": ("continuous", dinners_told),
     "desk.txt": ("continuous", desk_told),
     "weeks-by-month.txt": ("month", weeks_told),
+    "weeks-by-need.txt": ("need", weeks_told),
 }
 """The expected files, each with how the areas go in it and what it tells."""

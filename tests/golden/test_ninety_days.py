@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, datetime, time, timedelta
 from functools import cache
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import pytest
@@ -23,19 +24,19 @@ from habits.house import HOME
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from coach.areas.answers import AreaTurn
+    from coach.areas.answers import AreaTurn, ModeName
     from coach.areas.rules.passes import AreaWeek
     from coach.desk.answers import DueDateView
     from golden.diary import Doing
     from golden.seeing import Seen, SeenDay
 
-MODES = ("continuous", "month")
+MODES: tuple[ModeName, ...] = ("continuous", "month", "need")
 
 
 @cache
-def as_lived(mode: str) -> Seen:
-    """The ninety days; the second time the evenings' marks are those of the first."""
-    return seen("continuous") if mode == "continuous" else seen("month", as_lived("continuous").living.rows())
+def as_lived(mode: ModeName) -> Seen:
+    """The ninety days; after the first time the evenings' marks are those of the first."""
+    return seen(mode) if mode == "continuous" else seen(mode, as_lived("continuous").living.rows())
 
 
 @pytest.mark.parametrize("name", TOLD)
@@ -68,7 +69,7 @@ def test_one_area_follows_the_other_but_for_the_turn_that_was_skipped() -> None:
 
 
 @pytest.mark.parametrize("mode", MODES)
-def test_every_turn_goes_on_where_the_one_before_stopped_and_nothing_is_left_out(mode: str) -> None:
+def test_every_turn_goes_on_where_the_one_before_stopped_and_nothing_is_left_out(mode: ModeName) -> None:
     lived = as_lived(mode)
     done, crossed_out = _done(lived), set[str]()
     for week in lived.weeks:
@@ -88,7 +89,7 @@ def test_every_turn_goes_on_where_the_one_before_stopped_and_nothing_is_left_out
 
 
 @pytest.mark.parametrize("mode", MODES)
-def test_a_list_ends_before_the_first_task_that_does_not_fit(mode: str) -> None:
+def test_a_list_ends_before_the_first_task_that_does_not_fit(mode: ModeName) -> None:
     for turn in (turn for week in as_lived(mode).weeks for turn in week.area.areas):
         listed = sum(task.minutes for task in turn.listed)
         assert listed <= turn.minutes or len(turn.listed) == 1
@@ -105,7 +106,7 @@ def _done(lived: Seen) -> dict[date, set[str]]:
 
 
 @pytest.mark.parametrize("mode", MODES)
-def test_the_weeks_folded_from_nothing_in_the_end_are_the_weeks_as_they_were_seen(mode: str) -> None:
+def test_the_weeks_folded_from_nothing_in_the_end_are_the_weeks_as_they_were_seen(mode: ModeName) -> None:
     lived = as_lived(mode)
     context, last = lived.living.context, lived.days[-1].date
     with context.store.reading(HOME) as reading:
@@ -134,8 +135,19 @@ def test_by_month_no_week_waits_and_there_are_shared_weeks_and_weeks_for_catchin
     assert minutes == [[20, 20], [20, 20]]
 
 
-def test_how_the_areas_go_changes_neither_the_log_nor_the_minutes_of_a_day() -> None:
-    one, other = as_lived("continuous"), as_lived("month")
+def test_by_need_no_week_waits_for_an_area_and_none_has_two_weeks_one_after_the_other() -> None:
+    weeks = [week.area for week in as_lived("need").weeks if week.area.kind == "turn"]
+    turns = [week.areas[0].area for week in weeks]
+    assert all(one != following for one, following in pairwise(turns))
+    assert len(set(turns)) == 5
+    away = [week.area for week in as_lived("need").weeks if week.area.kind == "away"]
+    assert all("needs it most then" in week.text for week in away)
+    assert len(away) == 2
+
+
+@pytest.mark.parametrize("mode", MODES[1:])
+def test_how_the_areas_go_changes_neither_the_log_nor_the_minutes_of_a_day(mode: ModeName) -> None:
+    one, other = as_lived("continuous"), as_lived(mode)
     assert one.living.rows() == other.living.rows()
     assert [day.around.load for day in one.days] == [day.around.load for day in other.days]
     assert [kitchen_of(day) for day in one.days] == [kitchen_of(day) for day in other.days]
