@@ -61,7 +61,7 @@ class MinutesForm(SeenForm):
 
 
 class AcceptForm(SeenForm):
-    """The proposal that was shown: `move` holds steps with their new dates, as `once-over:2027-02-04`."""
+    """The proposal that was shown: `move` holds steps with their new dates, as `linen:2027-02-04`."""
 
     move: list[str] = Field(default_factory=list)
 
