@@ -84,7 +84,7 @@ def test_the_hour_in_the_area_is_told_by_the_area_and_not_as_a_job(furnished: Co
     for ahead in range(7):
         day = TODAY.replace(day=TODAY.day + ahead)
         found = around(replace(furnished, pretend=day), HOME)
-        assert "area-hour" not in [job.step for job in found.jobs]
+        assert "area-time" not in [job.step for job in found.jobs]
 
 
 @pytest.fixture

@@ -36,7 +36,7 @@ def _work_for_years(app: FastAPI) -> None:
     context = app.state.context
     days = [TODAY - timedelta(weeks=ago) for ago in range(WEEKS_OF_TICKS, -1, -1)]
     ticks = [
-        PlanRow(day, "tick", f"{day}/once-over/{line}", '"done"') for day in days for line in range(1, 7)
+        PlanRow(day, "tick", f"{day}/out-and-back/{line}", '"done"') for day in days for line in range(1, 4)
     ]
     with context.store.writing("home") as writing:
         row = kept_row(situation(context, writing), Kept(PLAN, "Divided the home", AREAS * TASKS))

@@ -53,7 +53,7 @@ def unmarked(house: LiveHouse) -> None:
     """Three weeks in, with the whole list open and one step set aside."""
     house.start()
     house.live(21)
-    house.http.post("/api/steps/clear-surface/set-aside")
+    house.http.post("/api/steps/table-cleared/set-aside")
 
 
 def away(house: LiveHouse) -> None:
@@ -86,7 +86,7 @@ Story = tuple["Callable[[LiveHouse], None]", tuple[str, ...]]
 STORIES: list[Story] = [
     (nobody, ("/start", "/data", "/path", "/problems/not-started")),
     (a_week, (*PLACES, "/days/2027-01-11", "/days/2027-01-04", "/moon", "/data?said=saved")),
-    (unmarked, ("/today", "/path", "/steps/clear-surface")),
+    (unmarked, ("/today", "/path", "/steps/table-cleared")),
     (away, ("/today", "/away")),
     (back, ("/today", "/path")),
     (rebuilding, ("/today",)),

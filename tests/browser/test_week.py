@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-JOB = "/jobs/once-over"
+JOB = "/jobs/out-and-back"
 PLACES = ("/week", "/week/2027-W03", "/week/2027-W05", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
-          "/jobs/desk-work")  # fmt: skip
+          "/jobs/papers")  # fmt: skip
 MINUTES = {"minutes": {"SA": 60, "SU": 60, "TU": 30, "WE": 60}}
 SCRIPTS = pytest.mark.parametrize("script", [True, False], ids=["with JavaScript", "without"])
 
@@ -33,7 +33,7 @@ def busy(house: LiveHouse) -> None:
     house.http.put(f"/api{JOB}/ticks/1", json={})
     house.http.put(f"/api{JOB}/ticks/2", json={"state": "later"})
     house.http.put(f"/api{JOB}/timer")
-    house.http.post("/api/jobs/desk-work/move", json={"on": "2027-02-02", "to": "2027-02-03"})
+    house.http.post("/api/jobs/papers/move", json={"on": "2027-02-02", "to": "2027-02-03"})
 
 
 @SCRIPTS
@@ -54,8 +54,8 @@ def test_a_week_is_run(live: LiveHouse, visitors: Visitors, *, script: bool) -> 
     live.sleep()
     _plan(page)
     rows = live.http.get("/api/log.csv").text
-    assert f"{SATURDAY},kept,once-over" in rows
-    assert rows.count(",adjust,desk-work,") == 2
+    assert f"{SATURDAY},kept,out-and-back" in rows
+    assert rows.count(",adjust,papers,") == 2
 
 
 def _work(page: Page) -> None:

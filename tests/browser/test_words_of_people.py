@@ -25,9 +25,9 @@ TITLES = {
     "a long word": LONG,
 }
 PATHS = (
-    "/today", "/path", "/steps/bed-made", "/steps/once-over", "/new-step", "/catalogue", "/home", "/more",
-    "/week", "/week/2027-W05/balance", "/jobs/once-over", "/jobs/once-over/lines", "/areas", "/areas/week",
-    "/areas/weeks", "/areas/{area}", "/areas/{area}/split", "/areas/{area}/tasks/{task}", "/dinner",
+    "/today", "/path", "/steps/bed-made", "/steps/out-and-back", "/new-step", "/catalogue", "/home", "/more",
+    "/week", "/week/2027-W05/balance", "/jobs/out-and-back", "/jobs/out-and-back/lines", "/areas",
+    "/areas/week", "/areas/weeks", "/areas/{area}", "/areas/{area}/split", "/areas/{area}/tasks/{task}", "/dinner",
     "/dinner/favourites", "/shopping", "/desk", "/desk/dues/20270130-0001", "/desk/to-dos/20270130-0001",
     "/desk/to-dos/20270130-0002", "/quick?line=renew+library+card+fri", "/days/2027-01-29",
 )  # fmt: skip
@@ -59,9 +59,9 @@ UNFOLD = "document.querySelectorAll('details').forEach((one) => (one.open = true
 def named(house: LiveHouse, title: str) -> dict[str, str]:
     """A household that calls everything so; the ids that addresses need."""
     grown(house)
-    for step in ("bed-made", "kitchen-closed", "once-over"):
+    for step in ("bed-made", "kitchen-closed", "out-and-back"):
         ask(house, "PATCH", f"/api/steps/{step}", {"title": title, "cue": title, "small": title})
-    ask(house, "PUT", "/api/jobs/once-over/lines", {"lines": [{"title": title, "minutes": 5}]})
+    ask(house, "PUT", "/api/jobs/out-and-back/lines", {"lines": [{"title": title, "minutes": 5}]})
     set_up(house, ["Kitchen", "Bathroom"])
     areas = ask(house, "GET", "/api/areas")["areas"]
     for number, area in enumerate(areas):

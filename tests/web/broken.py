@@ -31,14 +31,14 @@ SHIPPED = Path(__file__).parents[2] / "lessons" / "three-weeks"
 WEEKS = timedelta(days=28)
 OWN_STEP = "clothes-ready"
 """A step of that course, which no other one has."""
-JOB, MOVED = "desk-work", "once-over"
+JOB, MOVED = "papers", "out-and-back"
 
 
 def own_lessons(folder: Path) -> Path:
     """A lessons folder with one course, which is no other's."""
     course = folder / "lessons" / COURSE
     shutil.copytree(SHIPPED, course)
-    (course / "10-clothes-out.md").rename(course / f"10-{OWN_STEP}.md")
+    (course / "07-tomorrow-by-door.md").rename(course / f"07-{OWN_STEP}.md")
     return course.parent
 
 

@@ -74,7 +74,7 @@ def test_setting_aside_restoring_and_taking_next_answer_the_step(house: House) -
 
     assert choose("bed-made", "set-aside") == (200, "set-aside")
     assert choose("bed-made", "restore") == (200, "practising")
-    assert choose("clear-surface", "next") == (200, "ahead")
+    assert choose("table-cleared", "next") == (200, "ahead")
     assert choose("bed-made", "next")[0] == 409
     assert choose("moon", "restore")[0] == 404
 

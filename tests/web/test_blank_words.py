@@ -32,7 +32,7 @@ WORDS = {
     "long": "x" * 3_000,
 }
 PLACES = {
-    "step": "once-over",
+    "step": "out-and-back",
     "line": "1",
     "date": "2027-02-01",
     "week": "2027-W05",
@@ -208,7 +208,7 @@ def test_an_area_without_a_name_is_refused_on_its_page_with_its_rooms_kept(home:
         ("PUT", "/api/dinners/2027-02-01", {"dish": "\u200b"}),
         ("POST", "/api/favourites", {"dish": "\u200b"}),
         ("POST", "/api/areas/kitchen/tasks", {"title": "\u200b", "minutes": 5}),
-        ("PUT", "/api/jobs/once-over/lines", {"lines": [{"title": "\u200b", "minutes": 5}]}),
+        ("PUT", "/api/jobs/out-and-back/lines", {"lines": [{"title": "\u200b", "minutes": 5}]}),
         ("POST", "/api/quick", {"kind": "to-do", "title": "\u200b"}),
     ],
 )

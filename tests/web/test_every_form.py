@@ -170,12 +170,12 @@ def a_week_in_work(visit: Visit) -> None:
     """A job with lines of its own, a job moved, a thaw, and no dinner today."""
     house = grown(visit.house)
     lines = [{"title": "Dust", "minutes": 5}, {"title": "Sweep", "minutes": 5}]
-    assert house.http.put("/api/jobs/once-over/lines", json={"lines": lines}).status_code == 200
+    assert house.http.put("/api/jobs/out-and-back/lines", json={"lines": lines}).status_code == 200
     frozen = [{"name": "joint", "weight": "1 kg", "kind": "cut"}]
     answer = house.http.put("/api/dinners/2027-01-31", json={"dish": "Roast", "frozen": frozen})
     assert answer.status_code == 200, answer.text
-    line = ask(house, "GET", "/api/jobs/once-over")["lines"][0]["line"]
-    send(house, "/jobs/once-over/ticks", on=str(house.today), line=line, state="done")
+    line = ask(house, "GET", "/api/jobs/out-and-back")["lines"][0]["line"]
+    send(house, "/jobs/out-and-back/ticks", on=str(house.today), line=line, state="done")
     for what, done in (("dues", {"name": "Rent", "on": "2027-01-30"}), ("to-dos", {"titles": ["Ring"]})):
         assert house.http.post(f"/api/{what}", json=done).status_code == 201
     [due], [todo] = ask(house, "GET", "/api/dues")["dues"], ask(house, "GET", "/api/to-dos")["open"]
@@ -183,8 +183,8 @@ def a_week_in_work(visit: Visit) -> None:
     send(house, f"/desk/to-dos/{todo['id']}/done")
     ask(house, "POST", "/api/shopping/lines", {"lines": ["soap", "string"]})
     ask(house, "PUT", "/api/shopping", {"key": "soap", "tick": "in-basket"})
-    visit.walk("/jobs/once-over", "/jobs/once-over/lines", "/today", "/week", "/dinner", "/shopping")
-    send(house, "/jobs/errand-run/move", on="2027-02-05", to="2027-02-03")
+    visit.walk("/jobs/out-and-back", "/jobs/out-and-back/lines", "/today", "/week", "/dinner", "/shopping")
+    send(house, "/jobs/linen/move", on="2027-02-05", to="2027-02-03")
     visit.walk("/week?again")
 
 
@@ -193,7 +193,7 @@ def steps_at_hand(visit: Visit) -> None:
     visit.house.start()
     visit.house.live(11, "missed")
     send(visit.house, "/away", since="2027-02-10")
-    visit.walk("/today", "/away", "/steps/once-over")
+    visit.walk("/today", "/away", "/steps/out-and-back")
     send(visit.house, "/steps/bed-made/set-aside")
     visit.walk("/steps/bed-made?again")
 

@@ -49,7 +49,7 @@ WITHOUT = {
 """Operations that take no `If-Match`, and why."""
 
 BODIES: dict[str, Any] = {
-    "POST /api/balance": {"week": "2027-W05", "moves": {"once-over": "2027-02-03"}},
+    "POST /api/balance": {"week": "2027-W05", "moves": {"out-and-back": "2027-02-03"}},
     "PUT /api/available": {"minutes": {"MO": 40}},
     "POST /api/rotation/skip": {"week": "2027-02-01"},
     "POST /api/rotation/swap": {"week": "2027-02-01", "other": "2027-02-08"},
@@ -110,7 +110,7 @@ def parts(empty: House) -> dict[str, str]:
     shopping = ask(empty, "POST", "/api/shopping/lines", {"lines": ["bulbs"]})
     area = ask(empty, "GET", "/api/areas")["areas"][0]
     return {
-        "step": "once-over",
+        "step": "out-and-back",
         "date": "2027-02-02",
         "favourite": "pancakes",
         "due": ask(empty, "GET", "/api/dues")["dues"][0]["id"],

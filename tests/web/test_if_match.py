@@ -13,7 +13,7 @@ from web.week.house import grown
 if TYPE_CHECKING:
     from web.house import House
 
-JOB = "/api/jobs/once-over"
+JOB = "/api/jobs/out-and-back"
 DINNER = "/api/dinners/2027-02-02"
 MOVE = {"on": "2027-02-06", "to": "2027-02-03"}
 LINES = {"lines": [{"title": "Dust", "minutes": 5}], "stop_after": 30}
@@ -28,7 +28,7 @@ NEW_LINES: Change = ("PUT", f"{JOB}/lines", LINES)
 SOUP: Change = ("PUT", DINNER, {"dish": "Soup"})
 THIN: Change = ("PUT", PANCAKES, {"dish": "Thin"})
 MINUTES: Change = ("PUT", "/api/available", {"minutes": {"SA": 30}})
-BALANCED = {"week": "2027-W05", "moves": {"once-over": "2027-02-03"}}
+BALANCED = {"week": "2027-W05", "moves": {"out-and-back": "2027-02-03"}}
 SOAP = "/api/shopping/lines/20270130-0001"
 AT_HOME = {"key": "onion", "tick": "at-home"}
 LATE: list[tuple[str, Change, Change]] = [

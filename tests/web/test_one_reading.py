@@ -262,7 +262,7 @@ def test_settings_are_changed_in_one_transaction(watched: Watched) -> None:
         ("/settings", "/settings", {"minutes": "50"}),
         ("/steps/bed-made", "/steps/bed-made/adjust", {"cue": "after tea"}),
         ("/week", "/week/available", {"MO": "33"}),
-        ("/jobs/once-over/lines", "/jobs/once-over/lines", {"stop_after": "44"}),
+        ("/jobs/out-and-back/lines", "/jobs/out-and-back/lines", {"stop_after": "44"}),
         ("/dinner", "/dinner", {"2027-01-30-dish": "Porridge"}),
         ("/away", "/away", {"since": "2027-02-10", "until": "2027-02-12"}),
     ],

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from web.house import House
 
 PAGES = ["/today", "/path", "/steps/bed-made", "/new-step", "/catalogue", "/away", "/settings", "/data"]
-BEGIN = {"first": "clear-surface", "zone": "Europe/Lisbon", "day_starts": "04:00", "pace": "gentle"}
+BEGIN = {"first": "table-cleared", "zone": "Europe/Lisbon", "day_starts": "04:00", "pace": "gentle"}
 
 
 def see(house: House, path: str) -> Element:
@@ -40,7 +40,7 @@ def test_the_start_asks_three_things_and_begins(empty: House) -> None:
     assert len(list(page.every("option"))) > 400
     assert send(empty, "/start", **BEGIN) == "/today"
     assert [line.attributes["id"] for line in see(empty, "/today").every("li", "line")] == [
-        "line-clear-surface"
+        "line-table-cleared"
     ]
     assert empty.http.get("/start").headers["location"] == "/today"
 
@@ -53,7 +53,7 @@ def test_a_start_with_a_fault_is_asked_again_with_the_other_answers_kept(
     page = read(answer.text)
     assert answer.status_code == 422
     assert page.one(id="trouble").text
-    assert page.one("input", value="clear-surface").attributes.keys() >= {"checked"}
+    assert page.one("input", value="table-cleared").attributes.keys() >= {"checked"}
     assert page.one("input", value="gentle").attributes.keys() >= {"checked"}
 
 

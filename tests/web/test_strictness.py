@@ -128,7 +128,7 @@ def test_a_date_is_written_one_way_in_addresses(house: House, text: str) -> None
         address = path.format_map(_Filled(date=text, number=1, todo="2027-01-04-1", due="2027-01-04-1"))
         answer = house.http.request(method, address.format(number=1), json={})
         assert answer.status_code == 422, (method, path)
-    for query in ("/api/jobs/once-over/timer?on=", "/api/jobs/once-over/ticks/1?on="):
+    for query in ("/api/jobs/out-and-back/timer?on=", "/api/jobs/out-and-back/ticks/1?on="):
         assert house.http.delete(f"{query}{text.replace('+', '%2B')}").status_code == 422
     assert house.http.get("/areas/week", params={"on": text}).status_code == 422
 
@@ -141,7 +141,7 @@ def _with_dates(house: House) -> list[tuple[str, str]]:
         ("post", "/days/{date}/marks/bed-made"),
         ("post", "/dinner/{date}/dish"),
     ]
-    pages += [("post", "/dinner/{date}/frozen/1"), ("post", "/jobs/once-over/marks/{date}")]
+    pages += [("post", "/dinner/{date}/frozen/1"), ("post", "/jobs/out-and-back/marks/{date}")]
     return [*found, *pages, ("post", "/desk/dues/2027-01-04-1/seen-to/{date}")]
 
 
@@ -153,8 +153,8 @@ def test_a_date_is_written_one_way_in_bodies(house: House, on: object) -> None:
         ("/api/resume", {"from": on}),
         ("/api/dues", {"name": "Rent", "on": on}),
         ("/api/quick", {"kind": "due", "title": "Rent", "on": on}),
-        ("/api/jobs/once-over/move", {"on": on, "to": "2027-01-05"}),
-        ("/api/balance", {"moves": {"once-over": on}}),
+        ("/api/jobs/out-and-back/move", {"on": on, "to": "2027-01-05"}),
+        ("/api/balance", {"moves": {"out-and-back": on}}),
         ("/api/rotation/skip", {"week": on}),
         ("/api/rotation/swap", {"week": "2027-01-04", "other": on}),
     ]
@@ -169,7 +169,7 @@ def test_a_date_is_written_one_way_in_forms(house: House, on: str) -> None:
     forms = [
         ("/away", {"since": on}),
         ("/away/call-off", {"since": on}),
-        ("/jobs/once-over/move", {"on": on, "to": "2027-01-05"}),
+        ("/jobs/out-and-back/move", {"on": on, "to": "2027-01-05"}),
         ("/areas/weeks/skip", {"week": on}),
         ("/areas/weeks/swap", {"week": "2027-01-04", "other": on}),
         ("/areas/week/tasks/x", {"on": on, "mark": "done"}),
@@ -192,7 +192,7 @@ def test_only_a_whole_number_is_a_number(house: House, number: object) -> None:
         ("POST", "/api/areas/proposal", {"rooms": ["Kitchen"], "areas": number}),
         ("PATCH", "/api/areas", {"minutes_a_week": number}),
         ("POST", "/api/rotation/declutter", {"weeks": number}),
-        ("PUT", "/api/jobs/once-over/lines", {"lines": [], "stop_after": number}),
+        ("PUT", "/api/jobs/out-and-back/lines", {"lines": [], "stop_after": number}),
     ]
     for method, path, body in asked:
         answer = house.http.request(method, path, json=body)
@@ -290,7 +290,7 @@ def test_a_name_stands_on_one_line_and_can_be_shown(house: House, text: str) -> 
         ("POST", "/api/to-dos", {"titles": [text]}),
         ("POST", "/api/to-dos", {"titles": ["X"], "kind": "errand", "place": text}),
         ("POST", "/api/quick", {"kind": "to-do", "title": text}),
-        ("PUT", "/api/jobs/once-over/lines", {"lines": [{"title": text, "minutes": 5}]}),
+        ("PUT", "/api/jobs/out-and-back/lines", {"lines": [{"title": text, "minutes": 5}]}),
     ]
     for method, path, body in bodies:
         answer = house.http.request(method, path, content=json.dumps(body), headers=JSON)

@@ -60,7 +60,7 @@ def test_a_step_of_the_catalogue_is_added_once_whoever_taps(house: House) -> Non
         ([("/away", {})], "/today", "/away/back", {}),
         ([], "/dinner/favourites", "/dinner/favourites", {"new_dish-dish": "Pancakes"}),
         ([], "/steps/bed-made", "/steps/bed-made/set-aside", {}),
-        ([], "/path", "/steps/once-over/next", {}),
+        ([], "/path", "/steps/out-and-back/next", {}),
     ],
 )
 def test_a_second_tap_changes_nothing_and_leads_to_the_same_page(
@@ -256,13 +256,13 @@ def test_the_minutes_of_a_job_are_counted_as_the_button_said(house: House) -> No
     send(house, f"{JOB}/lines", **changed(_lines_form(house), {"minutes:0": "33"}))
     address = f"{JOB}/minutes"
     count = form_of(see(house, f"{JOB}/lines"), address)
-    ask(house, "PATCH", "/api/steps/once-over", {"minutes": 11})
+    ask(house, "PATCH", "/api/steps/out-and-back", {"minutes": 11})
     answer = house.http.post(address, data=count)
     assert answer.status_code == 409
     both = [one.text for one in read(answer.text).one("fieldset", "both").every("dd")]
     assert both == ["11", count["minutes"]]
     send(house, address, **form_of(read(answer.text), address))
-    assert ask(house, "GET", "/api/steps/once-over")["minutes"] == int(count["minutes"])
+    assert ask(house, "GET", "/api/steps/out-and-back")["minutes"] == int(count["minutes"])
 
 
 def test_only_the_move_that_was_shown_is_moved_back_and_only_once(house: House) -> None:

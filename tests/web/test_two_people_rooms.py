@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from web.markup import Element
 
 Sent = dict[str, Any]
-JOB = "/jobs/once-over"
+JOB = "/jobs/out-and-back"
 TUESDAY = "2027-01-05"
 
 

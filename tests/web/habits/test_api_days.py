@@ -38,7 +38,7 @@ def test_starting_twice_is_a_409(house: House) -> None:
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"zone": "Mars/Base"}, {"day_starts": "25:00"}, {"pace": "furious"}, {"first": "dishes-away"}]
+    "wrong", [{"zone": "Mars/Base"}, {"day_starts": "25:00"}, {"pace": "furious"}, {"first": "laundry-moved"}]
 )
 def test_a_start_that_cannot_be_read_is_a_422_and_starts_nothing(empty: House, wrong: dict[str, str]) -> None:
     answer = empty.http.post("/api/start", json={"first": "bed-made", "zone": "UTC"} | wrong)

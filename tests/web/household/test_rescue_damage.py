@@ -359,7 +359,7 @@ KINDS = {
     "areas": ("/areas", "plan of the areas"),
     "available": ("/week", "minutes available (MO)"),
     "area-days": ("/areas", "days for area work"),
-    "job": (f"/jobs/{JOB}", "lines of a weekday job (desk-work)"),
+    "job": (f"/jobs/{JOB}", "lines of a weekday job (papers)"),
     "tick": (f"/jobs/{JOB}", "ticked line of a weekday job"),
     "timer": (f"/jobs/{JOB}", "timer of a weekday job"),
     "moved": ("/week", "last move of jobs"),

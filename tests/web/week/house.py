@@ -33,7 +33,7 @@ def log() -> str:
 
 
 def grown(house: House) -> House:
-    """The house on the Saturday on which the once-over is due; it need not have started."""
+    """The house on the Saturday on which the out-and-back is due; it need not have started."""
     house.sleep(DAYS_TO_SATURDAY)
     assert str(house.today) == SATURDAY
     data.load(house.app.state.context, "home", log())

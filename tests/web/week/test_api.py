@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 WEEK_KEYS = {
     "week", "first", "last", "current", "editable", "earlier", "later", "lapsed", "days", "available", "moved"
 }  # fmt: skip
-JOB = "/api/jobs/once-over"
+JOB = "/api/jobs/out-and-back"
 
 
 def get(house: House, path: str) -> Any:  # noqa: ANN401  any JSON
@@ -34,7 +34,7 @@ def test_a_week_has_its_fields_and_is_the_one_of_its_name(house: House) -> None:
     assert set(week) == WEEK_KEYS
     assert (week["week"], week["first"], week["last"]) == ("2027-W04", "2027-01-25", "2027-01-31")
     assert get(house, "/api/week/2027-W04") == week
-    assert job_days(week)["once-over"] == SATURDAY
+    assert job_days(week)["out-and-back"] == SATURDAY
 
 
 @pytest.mark.parametrize(
@@ -68,11 +68,11 @@ def test_past_weeks_are_read_only(house: House) -> None:
 def test_moving_a_job_answers_with_the_week_and_is_undone(house: House) -> None:
     grown(house)
     body = {"on": "2027-02-06", "to": "2027-02-03"}
-    moved = house.http.post("/api/jobs/once-over/move", json=body).json()
-    assert (moved["week"], job_days(moved)["once-over"]) == ("2027-W05", "2027-02-03")
-    assert [job["step"] for job in moved["moved"]] == ["once-over"]
+    moved = house.http.post("/api/jobs/out-and-back/move", json=body).json()
+    assert (moved["week"], job_days(moved)["out-and-back"]) == ("2027-W05", "2027-02-03")
+    assert [job["step"] for job in moved["moved"]] == ["out-and-back"]
     assert house.http.post("/api/week/undo").json()["moved"] == []
-    assert job_days(get(house, "/api/week/2027-W05"))["once-over"] == "2027-02-06"
+    assert job_days(get(house, "/api/week/2027-W05"))["out-and-back"] == "2027-02-06"
     assert house.http.post("/api/week/undo").status_code == 409
 
 
@@ -136,13 +136,13 @@ def test_what_is_no_job_or_not_open_is_refused(house: House) -> None:
     grown(house)
     assert house.http.get("/api/jobs/bed-made").status_code == 404
     assert house.http.get("/api/jobs/moon").status_code == 404
-    assert house.http.put("/api/jobs/desk-work/timer").status_code == 409
+    assert house.http.put("/api/jobs/papers/timer").status_code == 409
 
 
 def test_all_jobs_are_listed_as_each_is_by_itself(house: House) -> None:
     grown(house)
     jobs = get(house, "/api/jobs")
-    assert {job["step"] for job in jobs} >= {"once-over", "desk-work"}
+    assert {job["step"] for job in jobs} >= {"out-and-back", "papers"}
     assert all(get(house, f"/api/jobs/{job['step']}") == job for job in jobs)
 
 

@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
     from web.house import House
 
-JOB = "/jobs/once-over"
+JOB = "/jobs/out-and-back"
 PAGES = ("/week", "/week/2027-W05", "/week/2027-W03", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
-         "/jobs/desk-work")  # fmt: skip
+         "/jobs/papers")  # fmt: skip
 CLOSED = {"kept": "Kept", "small": "Small version", "missed": "Missed", "excused": "Excused",
           "forgotten": "Not counted"}  # fmt: skip
 
@@ -32,7 +32,7 @@ def with_minutes(house: House) -> None:
 
 
 def with_marks(house: House) -> None:
-    house.mark("once-over", "small")
+    house.mark("out-and-back", "small")
     house.mark("bed-made", "excused")
 
 
@@ -137,7 +137,7 @@ def test_a_job_is_moved_and_moved_back_by_forms(house: House) -> None:
 
 def test_a_move_that_cannot_be_is_explained_above_the_week(house: House) -> None:
     grown(house)
-    house.mark("once-over")
+    house.mark("out-and-back")
     answer = house.http.post(f"{JOB}/move", data={"on": SATURDAY, "to": "2027-01-31"})
     page = read(answer.text)
     assert answer.status_code == 409
@@ -203,7 +203,7 @@ def test_what_was_kept_in_memory_is_shown_anew_after_a_change(house: House) -> N
     grown(house)
     before = see(house, "/week")
     assert see(house, "/week").text == before.text
-    house.mark("once-over")
+    house.mark("out-and-back")
     assert "Kept" in see(house, "/week").one("li", id=f"day-{SATURDAY}").text
     house.sleep()
     assert see(house, "/week").one("li", "today").attributes["id"] == "day-2027-01-31"

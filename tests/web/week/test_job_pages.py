@@ -10,7 +10,7 @@ from web.week.house import SATURDAY, grown, see, send
 if TYPE_CHECKING:
     from web.house import House
 
-JOB = "/jobs/once-over"
+JOB = "/jobs/out-and-back"
 
 
 def shown_lines(page: Element) -> list[tuple[str, str]]:
@@ -58,7 +58,7 @@ def test_the_job_is_marked_and_its_lines_fold_away(house: House) -> None:
     assert page.one("section", "whole-job").one("h2").text == "Kept"
     assert not list(page.every("li", "line"))
     assert not list(page.every("section", "timer"))
-    assert next(line["mark"] for line in house.day()["checklist"] if line["step"] == "once-over") == "kept"
+    assert next(line["mark"] for line in house.day()["checklist"] if line["step"] == "out-and-back") == "kept"
     send(house, f"{JOB}/marks/{SATURDAY}", mark="undo")
     assert len(shown_lines(see(house, JOB))) == 6
 
@@ -81,7 +81,7 @@ def test_the_timer_says_the_minutes_left_at_every_look(house: House) -> None:
 
 
 def test_a_job_that_is_not_open_says_when_it_comes(house: House) -> None:
-    page = see(grown(house), "/jobs/desk-work")
+    page = see(grown(house), "/jobs/papers")
     assert "It comes next on Tuesday 2 February" in page.one("section", "note").text
     assert not list(page.one("main").every("form"))
 
@@ -130,4 +130,4 @@ def test_the_week_can_count_as_many_minutes_as_the_lines_come_to(house: House) -
     house.http.put(f"/api{JOB}/lines", json={"lines": lines, "stop_after": 30})
     assert "come to 25 minutes" in see(house, f"{JOB}/lines").text
     send(house, f"{JOB}/minutes")
-    assert house.http.get("/api/steps/once-over").json()["minutes"] == 25
+    assert house.http.get("/api/steps/out-and-back").json()["minutes"] == 25
