@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from web.house import House
 
 SATURDAY = "2027-01-30"
+JOB = "/jobs/out-and-back"
+SIX = ("Bakery", "Library", "Post", "Shop", "Bags", "Car")
 FIRST = date(2027, 1, 4)
 DAYS_TO_SATURDAY = 26
 
@@ -37,6 +39,16 @@ def grown(house: House) -> House:
     house.sleep(DAYS_TO_SATURDAY)
     assert str(house.today) == SATURDAY
     data.load(house.app.state.context, "home", log())
+    return house
+
+
+def six_lines(house: House) -> House:
+    """That house, whose job that Saturday has six lines of its own, of 10 minutes each, and ends after 60."""
+    grown(house)
+    kept = [{"line": line} for line in "123"] + [{}] * 3
+    lines = [line | {"title": title, "minutes": 10} for line, title in zip(kept, SIX, strict=True)]
+    answer = house.http.put(f"/api{JOB}/lines", json={"lines": lines, "stop_after": 60})
+    assert [line["line"] for line in answer.json()["lines"]] == list("123456"), answer.text
     return house
 
 

@@ -78,7 +78,7 @@ def test_moving_a_job_answers_with_the_week_and_is_undone(house: House) -> None:
 
 def test_a_proposal_is_accepted_as_it_was_given(house: House) -> None:
     grown(house)
-    house.http.put("/api/available", json={"minutes": {"SA": 60, "SU": 120}})
+    house.http.put("/api/available", json={"minutes": {"SA": 40, "SU": 120}})
     proposal = get(house, "/api/balance?week=2027-W05")
     assert proposal["moves"]
     assert (proposal["before"]["overload"], proposal["after"]["overload"]) == (43, 0)
@@ -110,11 +110,12 @@ def test_lines_are_ticked_left_and_taken_back(house: House) -> None:
 
 def test_lines_are_put_in_order_and_given_back(house: House) -> None:
     grown(house)
-    lines = [{"line": "6", "title": "Mop", "minutes": 12}, {"title": "Bins", "minutes": 3}]
+    shipped = get(house, JOB)["lines"]
+    lines = [{"line": "3", "title": "Library", "minutes": 12}, {"title": "Bins", "minutes": 3}]
     found = house.http.put(f"{JOB}/lines", json={"lines": lines, "stop_after": 20}).json()
-    assert [(line["line"], line["title"]) for line in found["lines"]] == [("6", "Mop"), ("7", "Bins")]
+    assert [(line["line"], line["title"]) for line in found["lines"]] == [("3", "Library"), ("4", "Bins")]
     assert (found["stop_after"], found["own_lines"]) == (20, True)
-    assert len(house.http.delete(f"{JOB}/lines").json()["lines"]) == 6
+    assert house.http.delete(f"{JOB}/lines").json()["lines"] == shipped
     wrong = {"lines": [{"line": "99", "title": "Mop", "minutes": 12}]}
     assert house.http.put(f"{JOB}/lines", json=wrong).status_code == 422
 
@@ -122,10 +123,10 @@ def test_lines_are_put_in_order_and_given_back(house: House) -> None:
 def test_a_timer_goes_on_through_a_restart(house: House, tmp_path: Path) -> None:
     grown(house)
     started = house.http.put(f"{JOB}/timer").json()["timer"]
-    assert (started["state"], started["minutes_left"], started["ends_text"]) == ("running", 60, "13:00")
+    assert (started["state"], started["minutes_left"], started["ends_text"]) == ("running", 45, "12:45")
     other = type(house)(tmp_path)  # the same database, opened by another process of ours
     other.now = house.now.replace(minute=25)
-    assert other.http.get(JOB).json()["timer"]["minutes_left"] == 35
+    assert other.http.get(JOB).json()["timer"]["minutes_left"] == 20
     assert other.http.get(JOB).json()["timer"]["started_at"] == "2027-01-30T12:00:00Z"
     assert other.http.delete(f"{JOB}/timer").json()["timer"]["state"] == "ready"
     other.close()

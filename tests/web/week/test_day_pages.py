@@ -9,14 +9,13 @@ import pytest
 
 from coach.week.rules import balance as core
 from web.markup import read
-from web.week.house import SATURDAY, grown, see, send
+from web.week.house import JOB, SATURDAY, grown, see, send
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from web.house import House
 
-JOB = "/jobs/out-and-back"
 PAGES = ("/week", "/week/2027-W05", "/week/2027-W03", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
          "/jobs/papers")  # fmt: skip
 CLOSED = {"kept": "Kept", "small": "Small version", "missed": "Missed", "excused": "Excused",
@@ -130,7 +129,7 @@ def test_a_job_is_moved_and_moved_back_by_forms(house: House) -> None:
     page = see(house, "/week/2027-W05?said=moved")
     assert page.one(id="said").text == "Moved. It holds from today on."
     assert "every Wednesday now, next on Wednesday 3 February" in page.one("section", "moved").text
-    assert "The main rooms" in page.one("li", id="day-2027-02-03").text
+    assert "Out and back" in page.one("li", id="day-2027-02-03").text
     assert send(house, "/week/undo", week="2027-W05") == "/week/2027-W05?said=moved-back"
     assert not list(see(house, "/week/2027-W05").every("section", "moved"))
 
@@ -142,7 +141,7 @@ def test_a_move_that_cannot_be_is_explained_above_the_week(house: House) -> None
     page = read(answer.text)
     assert answer.status_code == 409
     assert "marked today" in page.one(id="trouble").text
-    assert "The main rooms" in page.one("li", id=f"day-{SATURDAY}").text
+    assert "Out and back" in page.one("li", id=f"day-{SATURDAY}").text
     assert house.http.post("/week/undo").status_code == 409
 
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from web.markup import Element, read
-from web.week.house import SATURDAY, grown, see, send
+from web.week.house import JOB, SATURDAY, grown, see, send, six_lines
 
 if TYPE_CHECKING:
     from web.house import House
-
-JOB = "/jobs/out-and-back"
 
 
 def shown_lines(page: Element) -> list[tuple[str, str]]:
@@ -29,11 +27,11 @@ def test_a_job_shows_what_the_json_tells(house: House) -> None:
     assert page.one("h1").text == told["title"]
     assert shown_lines(page) == told_lines(house)
     assert "any day until Friday 5 February will do" in page.text
-    assert "It ends after 60 minutes" in page.one("section", "timer").text
+    assert "It ends after 45 minutes" in page.one("section", "timer").text
 
 
 def test_lines_are_ticked_left_and_folded_away(house: House) -> None:
-    grown(house)
+    six_lines(house)
     for line, state in (("1", "done"), ("2", "done"), ("4", "later")):
         assert send(house, f"{JOB}/ticks", line=line, state=state, on=SATURDAY) == JOB
     page = see(house, JOB)
@@ -60,7 +58,7 @@ def test_the_job_is_marked_and_its_lines_fold_away(house: House) -> None:
     assert not list(page.every("section", "timer"))
     assert next(line["mark"] for line in house.day()["checklist"] if line["step"] == "out-and-back") == "kept"
     send(house, f"{JOB}/marks/{SATURDAY}", mark="undo")
-    assert len(shown_lines(see(house, JOB))) == 6
+    assert len(shown_lines(see(house, JOB))) == 3
 
 
 def test_the_timer_says_the_minutes_left_at_every_look(house: House) -> None:
@@ -68,16 +66,16 @@ def test_the_timer_says_the_minutes_left_at_every_look(house: House) -> None:
     send(house, f"{JOB}/timer", do="start", on=SATURDAY)
     house.now = house.now.replace(minute=18)
     timer = see(house, JOB).one("section", "timer")
-    assert timer.one("h2").text == "42 minutes left"
+    assert timer.one("h2").text == "27 minutes left"
     assert timer.one("progress").attributes["value"] == str(18 * 60)
-    assert timer.attributes["data-seconds"] == str(42 * 60)
+    assert timer.attributes["data-seconds"] == str(27 * 60)
     house.now = house.now.replace(hour=14)
     over = see(house, JOB).one("section", "timer")
     assert over.one("h2").text == "Time is up"
-    assert "ended at 13:00" in over.text
+    assert "ended at 12:45" in over.text
     send(house, f"{JOB}/timer", do="start")
     send(house, f"{JOB}/timer", do="stop")
-    assert "It ends after 60 minutes" in see(house, JOB).one("section", "timer").text
+    assert "It ends after 45 minutes" in see(house, JOB).one("section", "timer").text
 
 
 def test_a_job_that_is_not_open_says_when_it_comes(house: House) -> None:
@@ -92,7 +90,7 @@ def fields(page: Element, name: str) -> list[str]:
 
 
 def test_lines_are_renamed_reordered_removed_and_added_in_one_form(house: House) -> None:
-    grown(house)
+    six_lines(house)
     page = see(house, f"{JOB}/lines")
     form = {name: fields(page, name) for name in ("line", "title", "minutes", "stop_after")}
     assert form["line"] == ["1", "2", "3", "4", "5", "6", ""]
@@ -109,7 +107,7 @@ def test_lines_are_renamed_reordered_removed_and_added_in_one_form(house: House)
     lines = house.http.get(f"/api{JOB}").json()["lines"]
     assert [line["line"] for line in lines] == ["2", "1", "4", "5", "7", "6"]
     send(house, f"{JOB}/lines/restore")
-    assert [line["line"] for line in house.http.get(f"/api{JOB}").json()["lines"]] == list("123456")
+    assert [line["line"] for line in house.http.get(f"/api{JOB}").json()["lines"]] == list("123")
 
 
 def test_a_fault_in_the_lines_is_explained_with_everything_typed_kept(house: House) -> None:
@@ -120,7 +118,7 @@ def test_a_fault_in_the_lines_is_explained_with_everything_typed_kept(house: Hou
     assert answer.status_code == 422
     assert "“ages” is no number of minutes for “Ferns”" in page.one(id="trouble").text
     assert fields(page, "title") == ["Dust", "Ferns"]
-    assert len(house.http.get(f"/api{JOB}").json()["lines"]) == 6
+    assert len(house.http.get(f"/api{JOB}").json()["lines"]) == 3
     assert house.http.post(f"{JOB}/lines", data={"title": ["Dust"]}).status_code == 422
 
 
