@@ -15,8 +15,9 @@ LOG = """date,what,step,value
 2027-01-04,start,bed-made,standard
 2027-01-04,kept,bed-made,
 2027-01-05,small,bed-made,
-2027-01-06,kept,kitchen-closed,
-2027-01-06,missed,bed-made,
+2027-01-06,kept,bed-made,
+2027-01-07,kept,table-cleared,
+2027-01-07,missed,bed-made,
 """
 
 
@@ -27,27 +28,27 @@ def written(folder: Path, text: str = LOG) -> Path:
 
 
 def test_it_prints_the_standing_as_one_json_object(tmp_path: Path) -> None:
-    ended = coach("replay", written(tmp_path), "--course", "three-weeks", "--on", "2027-01-07")
+    ended = coach("replay", written(tmp_path), "--course", "three-weeks", "--on", "2027-01-08")
     assert json.loads(ended.stdout) == {
-        "on": "2027-01-07",
-        "day": 4,
+        "on": "2027-01-08",
+        "day": 5,
         "phase": "ramping",
         "introduced": None,
-        "lesson": ["kitchen-closed", 2],
-        "checklist": ["bed-made", "kitchen-closed"],
+        "lesson": ["table-cleared", 2],
+        "checklist": ["bed-made", "table-cleared"],
         "steps": {
             "bed-made": {
                 "state": "practising",
                 "introduced_on": "2027-01-04",
-                "settled_on": None,
-                "kept": 2,
-                "due": 3,
-                # .086781 after two kept (1 - .955625**2), times 0.5**(1/46) for the missed one.
-                "strength": 0.085483,
+                "settled_on": "2027-01-06",
+                "kept": 3,
+                "due": 4,
+                # .127306 after three kept (1 - .955625**3), times 0.5**(1/46) for the missed one.
+                "strength": 0.125402,
             },
-            "kitchen-closed": {
+            "table-cleared": {
                 "state": "practising",
-                "introduced_on": "2027-01-06",
+                "introduced_on": "2027-01-07",
                 "settled_on": None,
                 "kept": 1,
                 "due": 1,
@@ -74,7 +75,7 @@ def test_every_row_that_cannot_be_read_is_named_with_its_line(tmp_path: Path) ->
     ended = coach("replay", log, "--course", "three-weeks", "--on", "2027-01-07")
     assert ended.returncode == 2
     assert ended.stdout == ""
-    assert [line.split(": ")[1] for line in ended.stderr.splitlines()] == ["log.csv:8", "log.csv:9"]
+    assert [line.split(": ")[1] for line in ended.stderr.splitlines()] == ["log.csv:9", "log.csv:10"]
 
 
 def test_a_date_that_is_no_day_is_refused_in_one_line(tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ import pytest
 from web.forms import send
 from web.kitchen.full_week import ask
 from web.markup import read
-from web.week.house import grown
+from web.week.house import JOB, six_lines
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from web.markup import Element
 
 Sent = dict[str, Any]
-JOB = "/jobs/out-and-back"
 TUESDAY = "2027-01-05"
 
 
@@ -68,7 +67,7 @@ class Room:
     both: list[str]
     now: Callable[[House], Any]
     kept: Any
-    grown: bool = False
+    lines: bool = False
     field: str = ""
 
 
@@ -177,8 +176,8 @@ ROOMS = {
         {"title:0": "Crate"},
         ["Basket", "Crate"],
         _lines,
-        [["Basket", 10], ["Dust what is at hand height", 44]],
-        grown=True,
+        [["Basket", 10], ["Library", 44]],
+        lines=True,
         field="title:1",
     ),
 }
@@ -199,8 +198,8 @@ def changed(form: Sent, change: Sent) -> Sent:
 @pytest.fixture(params=list(ROOMS))
 def room(request: pytest.FixtureRequest, house: House) -> Room:
     found = ROOMS[request.param]
-    if found.grown:
-        grown(house)
+    if found.lines:
+        six_lines(house)
     ask(house, "POST", "/api/favourites", {"dish": "Pancakes", "ingredients": ["4 eggs"], "cooking": 20})
     return found
 

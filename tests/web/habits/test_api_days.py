@@ -98,8 +98,10 @@ def test_an_unknown_step_is_a_404_and_a_wrong_mark_a_422(house: House) -> None:
     assert house.http.put(f"{address}/bed-made", json={"mark": "kept", "colour": 1}).status_code == 422
 
 
-def test_two_kept_days_bring_the_next_step(house: House) -> None:
+def test_three_kept_days_bring_the_next_step(house: House) -> None:
     house.live(2)
+    assert house.day()["introduced"] is None
+    house.live(1)
     day = house.day()
     assert day["introduced"] is not None
     assert len(day["checklist"]) == 2
