@@ -31,8 +31,8 @@ if TYPE_CHECKING:
     from httpx2 import Response
     from sqlalchemy import Connection
 
-TODAY = date(2027, 1, 29)
-NOW = datetime(2027, 1, 29, 10, 7, tzinfo=UTC)
+TODAY = date(2027, 1, 26)
+NOW = datetime(2027, 1, 26, 10, 7, tzinfo=UTC)
 ASIDE = ("BEGIN", "COMMIT", "ROLLBACK", "PRAGMA", "SAVEPOINT", "RELEASE")
 PAGES = (
     "/week",
@@ -48,7 +48,7 @@ PAGES = (
     "/steps/area-time",
     "/jobs/papers",
     "/jobs/out-and-back",
-    "/days/2027-01-26",
+    "/days/2027-01-25",
     "/settings",
     "/away",
     "/catalogue",
