@@ -1,4 +1,4 @@
-"""From the first page to day 4, by tapping."""
+"""From the first page to day 5, by tapping."""
 
 from __future__ import annotations
 
@@ -25,19 +25,19 @@ def keep_everything(page: Page) -> None:
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["with JavaScript", "without"])
-def test_from_the_start_to_day_four(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
+def test_from_the_start_to_day_five(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
     page = visitors.come(java_script_enabled=script, timezone_id="Europe/Lisbon")
     page.goto("/")
     expect(page.get_by_role("heading", level=1)).to_have_text("One small step to begin with")
     if not script:
         page.get_by_label("Time zone").select_option("Europe/Lisbon")
-    page.get_by_role("radio", name="Clear one surface").check()
+    page.get_by_role("radio", name="Clear the table").check()
     page.get_by_role("button", name="Begin today").click()
 
     expect(page.get_by_role("heading", level=1)).to_have_text("Today")
     expect(page.locator(".line")).to_have_count(1)
     expect(page.get_by_text("New step")).to_be_visible()
-    for lines in (1, 1, 2, 2):
+    for lines in (1, 1, 1, 2, 2):
         expect(page.locator(".line")).to_have_count(lines)
         keep_everything(page)
         expect(page.locator(".stamp")).to_have_text(["Kept"] * lines)
@@ -45,8 +45,8 @@ def test_from_the_start_to_day_four(live: LiveHouse, visitors: Visitors, *, scri
         page.get_by_role("link", name="Today", exact=True).click()
 
     kept = [row for row in live.http.get("/api/log.csv").text.splitlines() if ",kept," in row]
-    assert len(kept) == 6
-    assert live.day()["day"] == 5
+    assert len(kept) == 7
+    assert live.day()["day"] == 6
     assert ",zone,,Europe/Lisbon" in live.http.get("/api/log.csv").text
 
 

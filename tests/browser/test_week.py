@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
 from browser.visitor import DESK, NARROW, PHONE
-from web.week.house import SATURDAY, grown
+from web.week.house import JOB, SATURDAY, grown, six_lines
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-JOB = "/jobs/out-and-back"
 PLACES = ("/week", "/week/2027-W03", "/week/2027-W05", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
           "/jobs/papers")  # fmt: skip
 MINUTES = {"minutes": {"SA": 60, "SU": 60, "TU": 30, "WE": 60}}
@@ -38,10 +37,10 @@ def busy(house: LiveHouse) -> None:
 
 @SCRIPTS
 def test_a_week_is_run(live: LiveHouse, visitors: Visitors, *, script: bool) -> None:
-    grown(live)
+    six_lines(live)
     page = visitors.come(java_script_enabled=script)
     page.goto("/week")
-    page.get_by_role("link", name="The main rooms, once over").click()
+    page.get_by_role("link", name="Out and back").click()
     _work(page)
     live.now = live.now.replace(minute=20)
     page.reload()
@@ -63,11 +62,11 @@ def _work(page: Page) -> None:
     expect(page.locator(".line")).to_have_count(6)
     page.get_by_role("button", name="Start the timer").click()
     expect(page.get_by_role("heading", name="60 minutes left")).to_be_visible()
-    page.get_by_role("button", name="Dust what is at hand height: done").click()
+    page.get_by_role("button", name="Bakery: done").click()
     expect(page.locator(".line")).to_have_count(5)
-    page.get_by_role("button", name="Vacuum where people walk: done").click()
+    page.get_by_role("button", name="Library: done").click()
     expect(page.locator(".line")).to_have_count(4)
-    page.get_by_role("button", name="Mop kitchen and bathroom floor: next time").click()
+    page.get_by_role("button", name="Shop: next time").click()
     expect(page.locator(".line")).to_have_count(3)
     expect(page.get_by_text("2 lines done, 1 left for next time")).to_be_visible()
 
@@ -77,14 +76,14 @@ def _plan(page: Page) -> None:
     page.reload()
     page.get_by_role("link", name="Week after").click()
     tuesday = page.locator("#day-2027-02-02")
-    tuesday.locator(".job", has_text="Desk work").get_by_text("Move").click()
+    tuesday.locator(".job", has_text="Papers").get_by_text("Move").click()
     tuesday.get_by_role("button", name="Wednesday").click()
     expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
-    expect(page.locator("#day-2027-02-03")).to_contain_text("Desk work")
+    expect(page.locator("#day-2027-02-03")).to_contain_text("Papers")
     page.get_by_role("button", name="Move back").click()
-    expect(page.locator("#day-2027-02-02")).to_contain_text("Desk work")
+    expect(page.locator("#day-2027-02-02")).to_contain_text("Papers")
     page.get_by_text("Minutes you have").click()
-    page.get_by_label("Saturday", exact=True).fill("60")
+    page.get_by_label("Saturday", exact=True).fill("40")
     page.get_by_role("button", name="Save").click()
     expect(page.locator("#day-2027-02-06")).to_contain_text("minutes more than you have")
     page.get_by_role("link", name="Look at a proposal").click()
@@ -96,12 +95,12 @@ def _plan(page: Page) -> None:
 def test_ticking_needs_no_reload_and_the_next_line_takes_the_focus(
     live: LiveHouse, visitors: Visitors
 ) -> None:
-    grown(live)
+    six_lines(live)
     page = visitors.come()
     page.goto(JOB)
     page.evaluate("window.same = true")
-    page.get_by_role("button", name="Dust what is at hand height: done").click()
-    expect(page.get_by_role("status")).to_have_text("Dust what is at hand height: done.")
+    page.get_by_role("button", name="Library: done").click()
+    expect(page.get_by_role("status")).to_have_text("Library: done.")
     expect(page.locator("#line-3")).to_be_focused()
     assert page.evaluate("window.same") is True
 
@@ -113,16 +112,16 @@ def test_the_timer_goes_on_by_itself_and_speaks_three_times(live: LiveHouse, vis
     page.goto(JOB)
     said = page.get_by_role("status")
     page.get_by_role("button", name="Start the timer").click()
-    expect(said).to_have_text("The timer runs until 13:00.")
+    expect(said).to_have_text("The timer runs until 12:45.")
     page.evaluate("""() => {
         window.heard = [];
         new MutationObserver(() => window.heard.push(document.getElementById('said').textContent))
             .observe(document.getElementById('said'), {childList: true, characterData: true, subtree: true});
     }""")
     page.clock.run_for("30:00")
-    expect(page.get_by_role("heading", name="30 minutes left")).to_be_visible()
+    expect(page.get_by_role("heading", name="15 minutes left")).to_be_visible()
     assert page.evaluate("window.heard") == []
-    page.clock.run_for("25:05")
+    page.clock.run_for("10:05")
     assert page.evaluate("window.heard") == ["5 minutes left."]
     page.clock.run_for("05:05")
     expect(page.get_by_role("heading", name="Time is up")).to_be_visible()
@@ -133,10 +132,10 @@ def test_a_job_is_dragged_to_another_day(live: LiveHouse, visitors: Visitors) ->
     grown(live)
     page = visitors.come(viewport=DESK)
     page.goto("/week/2027-W05")
-    job = page.locator("#day-2027-02-02 .job", has_text="Desk work")
+    job = page.locator("#day-2027-02-02 .job", has_text="Papers")
     job.drag_to(page.locator("#day-2027-02-03"))
     expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
-    expect(page.locator("#day-2027-02-03")).to_contain_text("Desk work")
+    expect(page.locator("#day-2027-02-03")).to_contain_text("Papers")
 
 
 def test_a_week_is_moved_through_by_keyboard(live: LiveHouse, visitors: Visitors) -> None:
@@ -160,7 +159,7 @@ def test_enter_in_a_line_saves_and_moves_nothing(live: LiveHouse, visitors: Visi
     page.keyboard.press("Enter")
     expect(page.locator("#said")).to_have_text("Saved.")
     expect(page.get_by_label("Line 2", exact=True)).to_have_value("Dust the shelves")
-    assert [line["line"] for line in live.http.get(f"/api{JOB}").json()["lines"]] == list("123456")
+    assert [line["line"] for line in live.http.get(f"/api{JOB}").json()["lines"]] == list("123")
 
 
 @pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])

@@ -27,9 +27,10 @@ TITLES = {
 PATHS = (
     "/today", "/path", "/steps/bed-made", "/steps/out-and-back", "/new-step", "/catalogue", "/home", "/more",
     "/week", "/week/2027-W05/balance", "/jobs/out-and-back", "/jobs/out-and-back/lines", "/areas",
-    "/areas/week", "/areas/weeks", "/areas/{area}", "/areas/{area}/split", "/areas/{area}/tasks/{task}", "/dinner",
-    "/dinner/favourites", "/shopping", "/desk", "/desk/dues/20270130-0001", "/desk/to-dos/20270130-0001",
-    "/desk/to-dos/20270130-0002", "/quick?line=renew+library+card+fri", "/days/2027-01-29",
+    "/areas/week", "/areas/weeks", "/areas/{area}", "/areas/{area}/split", "/areas/{area}/tasks/{task}",
+    "/dinner", "/dinner/favourites", "/shopping", "/desk", "/desk/dues/20270130-0001",
+    "/desk/to-dos/20270130-0001", "/desk/to-dos/20270130-0002", "/quick?line=renew+library+card+fri",
+    "/days/2027-01-29",
 )  # fmt: skip
 PLACED = """(title) => {
     const found = [];

@@ -1,7 +1,7 @@
 """How long the shipped course takes to bring its steps in.
 
-Common practice, no source: beginners' programmes run 21 or 31 days. The course takes the first of them, and at
-its gentle pace stays within the second with four weeks.
+Common practice, no source: beginners' programmes run 21 or 31 days. The course takes the first of them, and
+with four weeks stays within the second at its gentle pace.
 """
 
 from __future__ import annotations
