@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 TODAY = date(2027, 1, 25)
 TEN_YEARS = 3652
 STEPS = 20
-ADDED = ("water", "walk", "read", "stretch")
+ADDED = ("water", "walk", "read", "stretch", "ferns", "letters", "violin")
 
 
 @dataclass(frozen=True)
