@@ -38,7 +38,7 @@ def test_it_prints_the_standing_as_one_json_object(tmp_path: Path) -> None:
         "checklist": ["bed-made", "table-cleared"],
         "steps": {
             "bed-made": {
-                "state": "practising",
+                "state": "settled",
                 "introduced_on": "2027-01-04",
                 "settled_on": "2027-01-06",
                 "kept": 3,
