@@ -20,7 +20,7 @@ pytestmark = pytest.mark.browser
 @pytest.fixture
 def two_lines(live: LiveHouse) -> LiveHouse:
     live.start()
-    live.live(2)
+    live.live(3)
     return live
 
 

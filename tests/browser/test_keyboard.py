@@ -30,7 +30,7 @@ def tab_to(page: Page, name: str) -> None:
 @pytest.fixture
 def page(live: LiveHouse, visitors: Visitors) -> Page:
     live.start()
-    live.live(2)
+    live.live(3)
     page = visitors.come()
     page.goto("/today")
     return page
