@@ -154,7 +154,8 @@ def tern_street_lives_there(visit: Visit) -> None:
     furnish(context, "home", TODAY)
     visit.walk("/", "/areas/weeks", "/quick?line=mend+the+gate", "/rescue")
     send(visit.house, "/areas/weeks/declutter", weeks="2")
-    visit.walk("/areas/weeks?again")
+    send(visit.house, "/areas/kitchen/rooms", room="Pantry")
+    visit.walk("/areas/weeks?again", "/areas/kitchen?again")
 
 
 def a_home_to_divide(visit: Visit) -> None:
@@ -169,8 +170,8 @@ def a_home_to_divide(visit: Visit) -> None:
 def a_week_in_work(visit: Visit) -> None:
     """A job with lines of its own, a job moved, a thaw, and no dinner today."""
     house = grown(visit.house)
-    lines = [{"title": "Dust", "minutes": 5}, {"title": "Sweep", "minutes": 5}]
-    assert house.http.put("/api/jobs/out-and-back/lines", json={"lines": lines}).status_code == 200
+    whole = {"lines": [{"title": "Post", "minutes": 5}, {"title": "Shop", "minutes": 5}], "stop_after": 10}
+    assert house.http.put("/api/jobs/out-and-back/lines", json=whole).status_code == 200
     frozen = [{"name": "joint", "weight": "1 kg", "kind": "cut"}]
     answer = house.http.put("/api/dinners/2027-01-31", json={"dish": "Roast", "frozen": frozen})
     assert answer.status_code == 200, answer.text
@@ -183,7 +184,10 @@ def a_week_in_work(visit: Visit) -> None:
     send(house, f"/desk/to-dos/{todo['id']}/done")
     ask(house, "POST", "/api/shopping/lines", {"lines": ["soap", "string"]})
     ask(house, "PUT", "/api/shopping", {"key": "soap", "tick": "in-basket"})
-    visit.walk("/jobs/out-and-back", "/jobs/out-and-back/lines", "/today", "/week", "/dinner", "/shopping")
+    ask(house, "PUT", "/api/available", {"minutes": {"SA": 40}})
+    visit.walk("/week/2027-W05/balance")
+    visit.walk("/jobs/out-and-back", "/jobs/out-and-back/lines", "/today", "/dinner", "/shopping", "/desk")
+    visit.walk("/week")
     send(house, "/jobs/linen/move", on="2027-02-05", to="2027-02-03")
     visit.walk("/week?again")
 
