@@ -29,7 +29,7 @@ NOW = datetime(2027, 2, 2, 10, 7, tzinfo=UTC)
 COURSE = "our-weeks"
 SHIPPED = Path(__file__).parents[2] / "lessons" / "three-weeks"
 WEEKS = timedelta(days=28)
-OWN_STEP = "clothes-ready"
+OWN_STEP = "linen-fresh"
 """A step of that course, which no other one has."""
 JOB, MOVED = "papers", "out-and-back"
 
@@ -38,7 +38,7 @@ def own_lessons(folder: Path) -> Path:
     """A lessons folder with one course, which is no other's."""
     course = folder / "lessons" / COURSE
     shutil.copytree(SHIPPED, course)
-    (course / "07-tomorrow-by-door.md").rename(course / f"07-{OWN_STEP}.md")
+    (course / "10-linen.md").rename(course / f"10-{OWN_STEP}.md")
     return course.parent
 
 
