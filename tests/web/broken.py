@@ -24,14 +24,14 @@ if TYPE_CHECKING:
 
     from httpx2 import Response
 
-TODAY = date(2027, 2, 2)
-NOW = datetime(2027, 2, 2, 10, 7, tzinfo=UTC)
+TODAY = date(2027, 2, 3)
+NOW = datetime(2027, 2, 3, 10, 7, tzinfo=UTC)
 COURSE = "our-weeks"
 SHIPPED = Path(__file__).parents[2] / "lessons" / "three-weeks"
 WEEKS = timedelta(days=28)
 OWN_STEP = "linen-fresh"
 """A step of that course, which no other one has."""
-JOB, MOVED = "papers", "out-and-back"
+JOB, MOVED = "dry-round", "out-and-back"
 
 
 def own_lessons(folder: Path) -> Path:
