@@ -367,9 +367,9 @@ KINDS = {
     "favourite": ("/dinner/favourites", "favourite (lentil-soup)"),
     "at-home": ("/shopping", "tick of the shopping list"),
     "shopping": ("/shopping", "line of the shopping list"),
-    "due": ("/desk", "due (20270105-0001)"),
+    "due": ("/desk", "due (20270106-0001)"),
     "due-done": ("/desk", "due that is over"),
-    "todo": ("/desk", "thing to do (20270105-0002)"),
+    "todo": ("/desk", "thing to do (20270106-0002)"),
     "todo-done": ("/desk", "thing that was finished"),
     "picked": ("/desk", "put-off job that was picked"),
 }
@@ -427,16 +427,19 @@ def test_the_plan_of_the_areas_before_stands_in(ruin: Ruin) -> None:
     assert sound.http.patch("/api/areas", json={"minutes_a_week": 33}).is_success
     ruin.change("UPDATE plan_log SET value = '{' WHERE seq = (SELECT max(seq) FROM plan_log)")
     home = ruin.open()
-    assert len(home.get("/api/areas").json()["areas"]) == 5
+    assert len(home.get("/api/areas").json()["areas"]) == 9
     assert home.get("/api/rotation").json()["minutes_a_week"] == 40
     assert "plan of the areas" in said_on(home.get("/areas").text)[0]
 
 
 def test_a_new_due_takes_no_place_of_one_that_cannot_be_read(ruin: Ruin) -> None:
-    ruin.change(f"UPDATE plan_value SET value = '{{', key = '{TODAY:%Y%m%d}-0001' WHERE what = 'due'")  # noqa: S608
+    first = "key = (SELECT min(key) FROM plan_value WHERE what = 'due')"
+    ruin.change(
+        f"UPDATE plan_value SET value = '{{', key = '{TODAY:%Y%m%d}-0001' WHERE what = 'due' AND {first}"  # noqa: S608
+    )
     home = ruin.open()
     assert home.http.post("/api/dues", json={"name": "Rent", "on": "2027-03-01"}).is_success
-    assert len(ruin.ask("SELECT key FROM plan_value WHERE what = 'due'")) == 2
+    assert len(ruin.ask("SELECT key FROM plan_value WHERE what = 'due'")) == 3
     assert ruin.ask("SELECT key FROM plan_value WHERE what = 'due' AND value = '{'")
 
 
