@@ -156,6 +156,8 @@ def tern_street_lives_there(visit: Visit) -> None:
     send(visit.house, "/areas/weeks/declutter", weeks="2")
     send(visit.house, "/areas/kitchen/rooms", room="Pantry")
     visit.walk("/areas/weeks?again", "/areas/kitchen?again")
+    ask(visit.house, "PATCH", "/api/areas", {"mode": "need"})
+    visit.walk("/areas/weeks?by-need")
 
 
 def a_home_to_divide(visit: Visit) -> None:
