@@ -5,7 +5,7 @@ Numbers that make no sense for a home are let through to the plan, whose sentenc
 
 from typing import Annotated
 
-from pydantic import Field, JsonValue
+from pydantic import Discriminator, Field, JsonValue, Tag
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
 from coach.areas.rooms import Named, NamedRoom
@@ -34,7 +34,15 @@ class NamedBody(Body):
     )
 
 
-def named(rooms: list[Name | NamedBody]) -> list[Named]:
+def _shape(room: object) -> str:
+    """Which of the two a room is said as, so that a fault is told once and not for both."""
+    return "room" if isinstance(room, dict | NamedBody) else "name"
+
+
+RoomSaid = Annotated[Annotated[Name, Tag("name")] | Annotated[NamedBody, Tag("room")], Discriminator(_shape)]
+
+
+def named(rooms: list[RoomSaid]) -> list[Named]:
     """The rooms as the use cases take them."""
     return [room if isinstance(room, str) else NamedRoom(room.name, room.kind) for room in rooms]
 
@@ -42,7 +50,7 @@ def named(rooms: list[Name | NamedBody]) -> list[Named]:
 class RoomsBody(Body):
     """The rooms of a home, the minutes of a turn, and how many areas they are to make."""
 
-    rooms: list[Name | NamedBody] = Field(
+    rooms: list[RoomSaid] = Field(
         description="Names as the household says them, each known by its words, or with its kind.",
         json_schema_extra=FILLED_LIST,
     )
@@ -84,9 +92,7 @@ class NewArea(Body):
     """An area to add, with the starter lists of its rooms."""
 
     name: Name
-    rooms: list[Name | NamedBody] = Field(
-        [], description="Without any, the area's own name is taken for its room."
-    )
+    rooms: list[RoomSaid] = Field([], description="Without any, the area's own name is taken for its room.")
 
 
 class AreaPatch(Body):
