@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from coach.kitchen.rules.dinner import Thaw
 
 MOST_WEEKS = 100_000
+COMMAND_MODES = (Mode.CONTINUOUS, Mode.MONTH)
+"""The ways of taking turns that need nothing but a calendar; by need hangs on what was done."""
 WEEK_STARTS = {"mon": WeekStart.MONDAY, "sun": WeekStart.SUNDAY}
 
 T = TypeVar("T")
@@ -46,7 +48,7 @@ def register(parsers: Parsers) -> None:
     )
     rotation.add_argument(
         "--mode",
-        choices=[mode.value for mode in Mode],
+        choices=[mode.value for mode in COMMAND_MODES],
         default=Mode.CONTINUOUS.value,
         help="default: continuous",
     )

@@ -58,6 +58,7 @@ WORDS = [
     ("import", "coach import: FILE is missing: a file that export wrote"),
     ("rotation --areas 13", "coach rotation: --areas: it needs a whole number from 1 to 12, not “13”"),
     ("rotation --mode x", "coach rotation: --mode: there is no “x”; use one of continuous, month"),
+    ("rotation --mode need", "coach rotation: --mode: there is no “need”; use one of continuous, month"),
     ("thaw --kind", "coach thaw: --kind needs a value: one of poultry, fish"),
 ]
 
