@@ -9,6 +9,7 @@ reckoned in fractions.
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
@@ -65,11 +66,16 @@ _ITSELF = (
     *(_itself(name, f"{name}es") for name in ("bunch", "box")),
     _itself("loaf", "loaves"),
 )
+_METRIC = {
+    unit.one: unit
+    for unit in (*_metric("mass", g=1, kg=1000), *_metric("volume", ml=1, cl=10, dl=100, l=1000))
+}
+_WRITTEN_OUT = {"gram": "g", "kilogram": "kg", "litre": "l", "liter": "l"}
 UNITS: dict[str, Unit] = {
-    **{unit.one: unit for unit in _metric("mass", g=1, kg=1000)},
-    **{unit.one: unit for unit in _metric("volume", ml=1, cl=10, dl=100, l=1000)},
-    **dict.fromkeys(("lb", "lbs"), _POUND),
-    "oz": _OUNCE,
+    **_METRIC,
+    **{name: _METRIC[short] for word, short in _WRITTEN_OUT.items() for name in (word, f"{word}s")},
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), _POUND),
+    **dict.fromkeys(("oz", "ounce", "ounces"), _OUNCE),
     **{
         name: Unit(short, Fraction(1), short, short)
         for short, whole in _SPOONS.items()
@@ -85,6 +91,9 @@ _AMOUNT = re.compile(
     rf"(?:\s*(?P<unit>{_NAMES})(?=\s)|(?=\s))\s*(?:of\s+)?(?P<name>\S.*)",
     re.IGNORECASE,
 )
+_SMALL_FRACTION = re.compile("([0-9]{0,3}) ?([¼-¾⅐-⅞])")
+_MAY_BE_THOUSANDS = re.compile("[1-9][0-9]{0,2}[.,][0-9]{3}")
+_NEVER_IN_THOUSANDTHS = {"", "g", "ml"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,14 +129,28 @@ class Ingredient:
 
 
 def ingredient_of(line: str) -> Ingredient | None:
-    """Read a line such as “400 g rice”; None for an empty one."""
+    """Read a line such as “400 g rice”; None for an empty one.
+
+    Nobody weighs in thousandths of a gram: 1,000 g may be a kilogram, and stays as it was written.
+    """
     text = " ".join(line.split())
-    match = _AMOUNT.fullmatch(text)
+    match = _AMOUNT.fullmatch(_in_figures(text))
     if match is None:
         return Ingredient(None, text) if text else None
-    number = sum((Fraction(part.replace(",", ".")) for part in match["number"].split()), Fraction())
     unit = UNITS[match["unit"].lower()] if match["unit"] else COUNT
+    if unit.one in _NEVER_IN_THOUSANDTHS and _MAY_BE_THOUSANDS.fullmatch(match["number"]):
+        return Ingredient(None, text)
+    number = sum((Fraction(part.replace(",", ".")) for part in match["number"].split()), Fraction())
     return Ingredient(Amount(number, unit), match["name"])
+
+
+def _in_figures(text: str) -> str:
+    """The line with the one character of a fraction at its beginning written out: 1 1/2 for 1½."""
+    match = _SMALL_FRACTION.match(text)
+    if match is None:
+        return text
+    figures = unicodedata.normalize("NFKC", match[2]).replace("\u2044", "/")
+    return f"{match[1]} {figures}{text[match.end() :]}".strip()
 
 
 def added(amounts: Iterable[Amount]) -> tuple[Amount, ...]:

@@ -30,6 +30,16 @@ def sums(*texts: str) -> list[str]:
         ("2 tablespoons oil", 2, "tbsp", "oil"),
         ("1 teaspoon salt", 1, "tsp", "salt"),
         ("2 boxes matches", 2, "box", "matches"),
+        ("½ l milk", Fraction(1, 2), "l", "milk"),
+        ("1½ cups milk", Fraction(3, 2), "cup", "milk"),
+        ("1 ¼ kg flour", Fraction(5, 4), "kg", "flour"),
+        ("500 grams flour", 500, "g", "flour"),
+        ("2 litres milk", 2, "l", "milk"),
+        ("1 liter milk", 1, "l", "milk"),
+        ("2 pounds beef", 2, "lb", "beef"),
+        ("8 ounces butter", 8, "oz", "butter"),
+        ("1,250 kg meat", Fraction(5, 4), "kg", "meat"),
+        ("0,125 g saffron", Fraction(1, 8), "g", "saffron"),
     ],
 )
 def test_a_line_is_read_as_an_amount_and_a_name(line: str, number: Fraction, unit: str, name: str) -> None:
@@ -40,9 +50,14 @@ def test_a_number_without_a_unit_is_a_count() -> None:
     assert ingredient_of("2 gloves") == Ingredient(Amount(Fraction(2), COUNT), "gloves")
 
 
-@pytest.mark.parametrize("line", ["2-3 carrots", "coarse salt", "g rice", "5kg-bag rice"])
+@pytest.mark.parametrize("line", ["2-3 carrots", "coarse salt", "g rice", "5kg-bag rice", "½", "milk 1½ %"])
 def test_what_is_no_amount_is_a_name_alone(line: str) -> None:
     assert ingredient_of(f" {line} ") == Ingredient(None, line)
+
+
+@pytest.mark.parametrize("line", ["1,000 g rice", "1.500 ml milk", "1,000 nails", "12,500 grams sand"])
+def test_what_may_be_thousands_stays_as_it_was_written(line: str) -> None:
+    assert ingredient_of(line) == Ingredient(None, line)
 
 
 def test_the_same_thing_has_one_key_whatever_its_amount() -> None:
