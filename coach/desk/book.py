@@ -56,6 +56,7 @@ class DeskBook:
         seen_to: What is seen to, by id and date, as the plan keeps it.
         days: The first desk-work day on or after a date.
         told: What the latest desk-work day before today has told; worked out when it is asked for.
+        begins: The time at which the household's day begins.
     """
 
     today: date
@@ -63,6 +64,7 @@ class DeskBook:
     seen_to: Mapping[tuple[str, date], dict[str, Any]]
     days: DeskDays
     told: Callable[[], Told | None]
+    begins: time
 
     @property
     def is_desk_day(self) -> bool:
@@ -86,7 +88,7 @@ class DeskBook:
 
     def standing(self) -> tuple[DueDate, ...]:
         """What is due today, or was before and is not seen to."""
-        return standing(self.dues.values(), self.seen_to, self.today)
+        return standing(self.dues.values(), self.seen_to, self.today, self.begins)
 
     def now(self) -> tuple[DueDate, ...]:
         """What a desk-work day would list if today were one."""
@@ -130,7 +132,8 @@ def desk_book(where: Situation) -> DeskBook:
     begun = (due.seen_to_through or due.on for due in dues.values())
     first = min((where.today - _AGO, *begun))
     seen_to = where.plan.read(SEEN_TO, _seen_to, *dated_keys(first, date.max))
-    return DeskBook(where.today, dues, dict(seen_to.values()), desk_days(where), partial(told, where))
+    days, begins = desk_days(where), where.home.day_starts
+    return DeskBook(where.today, dues, dict(seen_to.values()), days, partial(told, where), begins)
 
 
 def dues_between(where: Situation, first: date, last: date) -> DuesBetween:

@@ -43,6 +43,16 @@ def test_what_comes_before_the_next_desk_work_is_seen_now_and_the_rest_comes_lat
     assert coming(house) == ["later 2027-01-08"]
 
 
+def test_an_appointment_in_the_small_hours_stands_on_the_day_that_still_goes_on(house: House) -> None:
+    for name, at in (("flight", "01:30"), ("dentist", "09:00")):
+        dues.add(house.context, HOME, TypedDue(name, "2027-01-10", time=at))
+    house = live(house, 2)
+    house.mark(2, "desk-work")
+    found = today(house.at(6))
+    assert found is not None
+    assert [one.text for one in found.due] == ["Due tomorrow, Sunday 10 January at 01:30"]
+
+
 def test_only_the_next_date_of_what_repeats_is_shown_as_coming(house: House) -> None:
     add(house, "rent", "2027-01-08", MONTHLY)
     assert coming(house) == ["rent 2027-01-08"]

@@ -138,9 +138,23 @@ def listed(
     return _in_order(one for one in found if always or (told is not None and not told.knew(one)))
 
 
-def standing(dues: Iterable[Due], seen_to: SeenTo, day: date) -> tuple[DueDate, ...]:
-    """The dues whose own date has come by a day, until they are seen to, the earliest first."""
-    return _in_order(one for one in _open(dues, seen_to, day) if one.on <= day)
+def standing(dues: Iterable[Due], seen_to: SeenTo, day: date, begins: time = time.min) -> tuple[DueDate, ...]:
+    """The dues whose own date has come by a day, until they are seen to, the earliest first.
+
+    An appointment of the next date at a time before the household's day begins is still in this day.
+
+    Args:
+        dues: All that are kept.
+        seen_to: What is seen to.
+        day: The date asked about.
+        begins: The time at which the household's day begins.
+    """
+    found = between(dues, seen_to, day, date.min, day + ONE_DAY)
+    return tuple(
+        one
+        for one in found
+        if one.due.entered <= day and (one.on <= day or (one.due.at is not None and one.due.at < begins))
+    )
 
 
 def between(dues: Iterable[Due], seen_to: SeenTo, day: date, first: date, last: date) -> tuple[DueDate, ...]:
@@ -176,10 +190,10 @@ def _horizon(day: date, desk_days: DeskDays) -> date:
     return day + (_A_YEAR if is_desk_day(day, desk_days) else ONE_DAY)
 
 
-def _open(dues: Iterable[Due], seen_to: SeenTo, day: date, before: date | None = None) -> Iterator[DueDate]:
-    """The dates not seen to whose latest comfortable date is before one; without that, those come by now."""
+def _open(dues: Iterable[Due], seen_to: SeenTo, day: date, before: date) -> Iterator[DueDate]:
+    """The dates not seen to whose latest comfortable date is before one."""
     for due in dues:
-        last = day if before is None else before + timedelta(days=due.needs) - ONE_DAY
+        last = before + timedelta(days=due.needs) - ONE_DAY
         for on in _dates(due, last) if due.entered <= day else ():
             if (due.id, on) not in seen_to:
                 yield _standing(due, on, day)

@@ -116,6 +116,15 @@ def test_a_due_stands_from_its_own_date_on_until_it_is_seen_to() -> None:
     assert standing([due], {("water", day("2027-01-06"))}, day("2027-01-07")) == ()
 
 
+@pytest.mark.parametrize(("at", "first"), [("02:59", 5), ("03:00", 6), ("15:30", 6)])
+def test_an_appointment_before_the_day_begins_stands_on_the_day_that_holds_it(at: str, first: int) -> None:
+    flight = replace(water("2027-01-06"), needs=0, at=time.fromisoformat(at))
+    days = [day(f"2027-01-0{number}") for number in range(4, 8)]
+    stands = [one.day for one in days if standing([flight], (), one, time(3))]
+    assert stands == list(range(first, 8))
+    assert standing([flight], {("water", flight.on)}, flight.on, time(3)) == ()
+
+
 def test_every_date_of_what_repeats_stands_by_itself() -> None:
     weekly = water("2027-01-04", repeats="FREQ=WEEKLY", seen_to_through=day("2027-01-04"))
     found = standing([weekly], {("water", day("2027-01-18"))}, day("2027-01-25"))
