@@ -168,8 +168,11 @@ def test_todays_page_after_a_mark_with_the_whole_plan_takes_at_most_fourteen(wat
 
 def test_todays_page_with_a_due_that_cannot_wait_for_desk_work_folds_once_more(watched: Watched) -> None:
     """Whether an earlier desk-work day has listed it is known by the days as they were."""
-    watched.client.put("/api/days/2027-01-28/marks/papers", json={"mark": "kept"})
-    due = {"name": "Gas", "on": "2027-01-31", "needs": 2}
+    moved = {"repeats": "FREQ=WEEKLY;BYDAY=FR"}
+    assert watched.client.patch("/api/steps/papers", json=moved).status_code == 200
+    kept = watched.client.put(f"/api/days/{TODAY}/marks/papers", json={"mark": "kept"})
+    assert kept.status_code == 200  # it rested, and is on the list again
+    due = {"name": "Gas", "on": "2027-01-30", "needs": 2}
     assert watched.client.post("/api/dues", json=due).status_code == 201
     watched.client.get("/today")
     watched.mark("kept")
