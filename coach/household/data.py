@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import date
 
+    from coach.course.model import Course
     from coach.ground.kept import Kept
     from coach.ground.ports import Context, Reading, Writing
     from coach.ground.situation import Situation
@@ -203,7 +204,7 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
     """The log with what it is followed with: the course as it is, or as the household has followed it.
 
     A step that vanished from the course stays with those who have it, so a log that names one is followed
-    with the versions in which it was there.
+    with the versions in which it was there; so is one that names two steps which the course has as one.
     """
     home = home_of(context, household, log.rows, context.course)
     today = today_of(context, home)
@@ -211,9 +212,10 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
     if course is None and followed is None:
         raise Unknown(f"There is no course “{context.course}” to follow a log with.")
     faults = check_log(log, course, today, name) if course else log.faults
-    if course is not None and not faults:
-        start = next(row.date for row in log.rows if row.what is What.START)
-        return _Ready(log, home, [(first_version(course, start), course_json(course))])
+    as_it_is = _Ready(log, home, _from_the_start(course, log.rows)) if course and not faults else None
+    joined = course is not None and followed is not None and _joined(context, reading, followed, log, course)
+    if as_it_is and not joined:
+        return as_it_is
     if followed is not None and not log.faults:
         versions = _followed(context, reading, followed, today)
         held = timeline(context, followed, reading, [version for version, _ in versions]).versions
@@ -221,7 +223,25 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
         if not other:
             return _Ready(log, replace(home, course=followed.course), versions)
         faults = faults or other
+    if as_it_is:
+        return as_it_is
     raise FaultyFile(faults)
+
+
+def _from_the_start(course: Course, rows: Sequence[Row]) -> list[tuple[CourseVersion, str]]:
+    start = next(row.date for row in rows if row.what is What.START)
+    return [(first_version(course, start), course_json(course))]
+
+
+def _joined(context: Context, reading: Reading, home: Household, log: ReadLog, course: Course) -> bool:
+    """Whether a log names two steps of a version the household has followed that are one in the course."""
+    named = {row.step for row in log.rows}
+    for version in timeline(context, home, reading, reading.courses()).versions:
+        steps = (course.named(step.id) for step in version.course.steps if step.id in named)
+        meant = [step.id for step in steps if step is not None]
+        if len(set(meant)) < len(meant):
+            return True
+    return False
 
 
 def _followed(

@@ -56,6 +56,15 @@ def test_a_step_is_found_marked_and_changed_by_its_former_id_and_written_by_its_
     ]
 
 
+def test_two_steps_that_became_one_are_still_two_after_an_export_and_an_import() -> None:
+    house = lived(6)
+    house.shelf.put(a_course(a_step("bunk", 5, formerly=["bed", "cups"]), a_step("round", waits=False)))
+    before = today(house.context, HOME)
+    assert [line.step for line in before.checklist] == ["bunk", "round", "cups"]
+    data.load(house.context, HOME, data.export(house.context, HOME))
+    assert today(house.context, HOME) == before
+
+
 def test_a_day_before_the_change_is_still_corrected_by_the_id_it_had() -> None:
     house = lived(6)
     today(house.context, HOME)
