@@ -117,3 +117,16 @@ def test_a_mark_by_htmx_gives_the_same_list_as_the_page(house: House) -> None:
     assert (
         _shown_lines(partial) == _shown_lines(read(house.http.get("/today").text)) == _told_lines(house.day())
     )
+
+
+def test_the_label_of_a_lesson_names_the_step_that_came_or_says_that_its_day_is_still_to_come(
+    house: House,
+) -> None:
+    label = read(house.http.get("/today").text).one("span", "eyebrow")
+    assert label.text == "New step: Make the bed"
+    house.live(7)  # The dry round comes on a day that is not its own.
+    day = house.day()
+    assert day["introduced"] not in [line["step"] for line in day["checklist"]]
+    lesson = read(house.http.get("/today").text).one(id="lesson")
+    assert lesson.one("span", "eyebrow").text == "New step, on the list from its own day on"
+    assert f"/steps/{day['introduced']}" in [link.attributes["href"] for link in lesson.every("a")]
