@@ -19,11 +19,11 @@ def _title(standing: Standing, reason: Reason) -> str:
 
 def _settles(standing: Standing, reason: Reason) -> str:
     title = _title(standing, reason)
-    rule = f"{reason.needs} of {reason.of} bring the next step"
-    if not reason.seen:
-        return f"{title} has just come; {rule}."
     daily = reason.step is not None and standing.steps[reason.step].step.repeats == "FREQ=DAILY"
     unit = "day" if daily else "time"
+    if not reason.seen:
+        return f"{title} has just come; kept {reason.needs} of {reason.of} {unit}s, it brings the next step."
+    rule = f"{reason.needs} of {reason.of} bring the next step"
     if reason.seen == 1:
         return f"{title} has held {reason.kept} of 1 {unit} so far; {rule}."
     return f"{title} has held {reason.kept} of the last {reason.seen} {unit}s; {rule}."

@@ -76,9 +76,8 @@ def test_older_days_can_be_read_and_not_edited() -> None:
 
 def test_why_the_next_step_has_not_come_is_said_in_words() -> None:
     house = House().begun()
-    assert (
-        today(house.context, HOME).waiting_for[0].text == "The bed has just come; 2 of 3 bring the next step."
-    )
+    first = today(house.context, HOME).waiting_for[0]
+    assert first.text == "The bed has just come; kept 2 of 3 days, it brings the next step."
     house.mark(1, "bed")
     house.at(2)
     house.mark(2, "bed", "missed")

@@ -27,7 +27,7 @@ def said(rows: list[Row], day: int) -> list[str]:
 @pytest.mark.parametrize(
     ("rows", "day", "sentence"),
     [
-        ([], 1, "Make the bed has just come; 2 of 3 bring the next step."),
+        ([], 1, "Make the bed has just come; kept 2 of 3 days, it brings the next step."),
         (
             [row(1, "missed", "bed")],
             2,
