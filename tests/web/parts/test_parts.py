@@ -145,6 +145,14 @@ def test_a_job_of_the_areas_shows_this_weeks_tasks_and_ticks_them_there(home: Ho
     assert home.http.get("/api/area-week").json()["done_minutes"] == first["minutes"]
 
 
+def test_todays_page_counts_the_minutes_of_the_list_as_the_page_of_the_area_does(home: House) -> None:
+    first, *_ = areas(home)
+    home.http.put(f"/api/days/{home.today}/tasks/{first['task']}", json={})
+    for path in ("/today", "/jobs/q6"):
+        assert "area: 10 of 30 minutes done" in see(home, path).text, path
+    assert "10 of 30 minutes done." in see(home, "/areas/week").text
+
+
 def test_a_job_of_errands_shows_them_by_place(home: House) -> None:
     home.http.post("/api/to-dos", json={"titles": ["stamps"], "kind": "errand", "place": "Post office"})
     page = see(home, "/jobs/q5").text
