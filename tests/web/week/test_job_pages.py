@@ -84,6 +84,16 @@ def test_a_job_that_is_not_open_says_when_it_comes(house: House) -> None:
     assert not list(page.one("main").every("form"))
 
 
+def test_a_job_that_rests_names_no_day_and_says_how_it_comes_back(house: House) -> None:
+    home = grown(house)
+    home.sleep(14)
+    home.http.post("/api/resume", json={"choice": "one"})
+    note = see(home, JOB).one("section", "note")
+    assert note.one("h2").text == "Resting"
+    assert "comes back by itself" in note.text
+    assert "comes next on" not in note.text
+
+
 def fields(page: Element, name: str) -> list[str]:
     inputs = page.one("main").one("form").every("input")
     return [field.attributes["value"] for field in inputs if field.attributes["name"] == name]
