@@ -221,6 +221,12 @@ def test_htmx_gets_the_part_alone(house: House) -> None:
     assert not list(page.every("h1"))
 
 
+def test_where_every_day_is_one_for_desk_work_no_date_is_named(house: House) -> None:
+    page = see(house, "/desk")
+    assert "Today is a day for desk work, and so is tomorrow." in page.text
+    assert "To see to today" in page.text
+
+
 @pytest.mark.parametrize(
     "said",
     ["No bill, renewal or appointment is written down yet", "What comes to mind can go into the line above"],
