@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from coach.week.rules.balance import Proposal
 
 CUT_SHORT = "The search was ended when its time was up, so there may be a better week still."
+AS_GOOD_AS_IT_GETS = "No other days would make this week lighter than it is."
+OWN_PAGE = "A step's own page changes its minutes, and the days of what comes several times a week."
 FEW = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 
 
@@ -27,8 +29,12 @@ def overload_text(day: date, overload: int) -> str | None:
 def balance_text(proposal: Proposal) -> str:
     """What accepting a proposal would bring, and whether there was no time to look for a better one."""
     if proposal.proven:
-        return _gain(proposal) or "No other days would make this week lighter than it is."
+        return _gain(proposal) or f"{AS_GOOD_AS_IT_GETS}{_instead(proposal)}"
     return f"{_gain(proposal) or 'No days were found that would make this week lighter.'} {CUT_SHORT}"
+
+
+def _instead(proposal: Proposal) -> str:
+    return f" {OWN_PAGE}" if proposal.after.overload else ""
 
 
 def done_text(lines: Sequence[JobLineView]) -> str:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from coach.week.rules.balance import propose
 from coach.week.rules.burden import Movable, WeekLoad
-from coach.week.wording import CUT_SHORT, balance_text
+from coach.week.wording import CUT_SHORT, OWN_PAGE, balance_text
 
 JOBS = (Movable("rooms", 60, 0), Movable("linen", 30, 0))
 FULL = WeekLoad((0,) * 7, (60, 30, 0, 0, 0, 0, 0), JOBS)
@@ -19,6 +19,13 @@ def test_a_proposal_says_what_it_would_bring() -> None:
         "The fullest day would have 60 minutes; now it has 90."
     )
     assert balance_text(propose(EVEN)) == "No other days would make this week lighter than it is."
+
+
+def test_a_week_too_full_that_no_other_days_would_help_is_told_what_would() -> None:
+    tight = replace(EVEN, available=(30,) * 7)
+    assert balance_text(propose(tight)) == (
+        f"No other days would make this week lighter than it is. {OWN_PAGE}"
+    )
 
 
 def test_a_proposal_whose_time_was_up_claims_no_more_than_is_known() -> None:
