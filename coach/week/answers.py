@@ -22,7 +22,7 @@ class DueStep:
     """A step due on a date.
 
     Attributes:
-        minutes: Minutes it adds to the date; none for the area's hour where the area has its own.
+        minutes: Minutes it adds to the date; none for area time where the area has minutes of its own.
         since: The date it was due on.
         closed: How that occurrence closed, or its mark today; `forgotten` is without an outcome (a pause,
             a return, another day chosen). None while it is open or still to come.
