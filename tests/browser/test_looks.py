@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.visitor import DESK, NARROW, PHONE
+from web.areas.house import ROOMS, set_up
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,7 +31,7 @@ SMALL_TARGETS = """(least) => [...document.querySelectorAll(
         'a, button, summary, select, input:not([type=hidden]), label:has(input)')]
     .filter((one) => one.checkVisibility() && !one.matches('.skip'))
     .filter((one) => !(one.matches('input') && one.closest('label')))
-    .filter((one) => !(one.matches('a') && one.closest('p, .prose') && !one.matches('.button, .title')))
+    .filter((one) => !(one.matches('a') && one.closest('p, .prose')) || one.matches('.button, .title, .part'))
     .map((one) => [one.getBoundingClientRect(), one])
     .filter(([box]) => box.width < least - 0.5 || box.height < least - 0.5)
     .map(([box, one]) => `${one.outerHTML.slice(0, 90)} ${box.width.toFixed(1)}x${box.height.toFixed(1)}`)"""
@@ -176,6 +177,19 @@ def test_pages_reflow_at_320_pixels(
     for path in paths:
         page.goto(path)
         assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"], path
+
+
+def test_no_page_of_the_home_plan_scrolls_sideways_with_letters_twice_as_large(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    unmarked(live)
+    set_up(live, ROOMS)
+    live.http.post("/api/shopping/lines", json={"lines": ["500 g red lentils"]})
+    page = visitors.come()
+    for path in ("/today", "/areas", "/areas/week", "/areas/weeks", "/week", "/shopping", "/desk", "/dinner"):
+        page.goto(path)
+        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
 
 
 @BY_STORY
