@@ -206,3 +206,11 @@ def test_what_was_kept_in_memory_is_shown_anew_after_a_change(house: House) -> N
     assert "Kept" in see(house, "/week").one("li", id=f"day-{SATURDAY}").text
     house.sleep()
     assert see(house, "/week").one("li", "today").attributes["id"] == "day-2027-01-31"
+
+
+@pytest.mark.parametrize(
+    ("days", "words"), [(1, "Monday"), (2, "Monday and Tuesday"), (3, "Monday to Wednesday")]
+)
+def test_the_days_gone_by_are_named_as_people_name_them(house: House, days: int, words: str) -> None:
+    house.sleep(days)
+    assert see(house, "/week").one("details", "gone").one("summary").text == f"{words}, gone by"
