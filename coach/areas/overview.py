@@ -145,8 +145,10 @@ def _area(
 ) -> AreaView:
     area = found.area
     position = home.areas.index(area) + 1
-    next_turn = next((turn.week for turn in turns if position in turn.areas and not turn.waits), None)
-    passed_over = next_turn is None and bool(area.detail) and home.rotation.mode is Mode.NEED
+    taken = [turn for turn in turns if turn.areas and not turn.waits]
+    next_turn = next((turn.week for turn in taken if position in turn.areas), None)
+    # While the household is away for good nobody has a turn, and no area is passed over.
+    passed_over = next_turn is None and bool(taken and area.detail) and home.rotation.mode is Mode.NEED
     return AreaView(
         area=area.id,
         name=area.name,

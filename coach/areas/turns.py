@@ -192,7 +192,7 @@ def give(context: Context, household: str, area: str) -> RotationView:
         name, turn = found.plan.areas[position_of(found.plan.areas, area)].name, found.opening.turn
         if found.plan.rotation.mode is not Mode.NEED:
             raise Malformed("Only by need is a week given to an area. Swap two weeks instead.")
-        if not turn.by_need:
+        if not turn.by_need or turn.waits:
             raise Malformed("Nobody has a turn this week, so it cannot be given to an area.")
         return given(found.plan, turn, area), f"Gave this week to {isolated(name)}"
 

@@ -166,7 +166,7 @@ def _moved(plan: Plan, turn: Turn) -> Iterator[str]:
 def why_text(opening: Opening) -> str:
     """By need, what weighs most in the need of the week's area; empty where that does not choose it."""
     turn, plan = opening.turn, opening.plan
-    if not turn.by_need or plan.task_list(turn.number) is TaskList.DECLUTTER:
+    if not turn.by_need or turn.waits or plan.task_list(turn.number) is TaskList.DECLUTTER:
         return ""
     (one,) = opening.areas
     return f"{isolated(one.area.name)}: {_need_words(opening)}."

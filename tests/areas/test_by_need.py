@@ -13,6 +13,7 @@ from coach.areas import turns as area_turns
 from coach.areas import week as area_week
 from coach.areas.wording import NO_TURN
 from coach.errors import Malformed
+from coach.habits import pauses
 from habits.house import HOME
 from progress.living import on
 
@@ -83,6 +84,35 @@ def test_an_area_that_has_no_turn_in_the_coming_year_is_pointed_out() -> None:
     assert found["Bath"].next_turn is None
     assert NO_TURN in found["Bath"].remarks
     assert NO_TURN not in found["Kitchen"].remarks
+
+
+def away_for_good(house: AreaHouse) -> None:
+    """Paused from the second Monday on, with no end, on the Wednesday after it."""
+    pauses.pause(house.context, HOME, on(8))
+    house.live(7)
+    house.at(10)
+
+
+def test_while_the_household_is_away_for_good_no_area_is_passed_over(house: AreaHouse) -> None:
+    away_for_good(house)
+    assert [area.next_turn for area in house.areas.areas] == [None, None, None]
+    assert not any(NO_TURN in area.remarks for area in house.areas.areas)
+
+
+def test_a_week_away_says_nothing_of_need_and_is_given_to_nobody(house: AreaHouse) -> None:
+    away_for_good(house)
+    assert (house.week.kind, house.week.why) == ("away", "")
+    with pytest.raises(Malformed, match="Nobody has a turn this week"):
+        area_turns.give(house.context, HOME, "bath")
+
+
+def test_a_change_of_the_lists_in_a_week_away_leaves_the_next_one_to_need(house: AreaHouse) -> None:
+    pauses.pause(house.context, HOME, on(8), on(14))
+    house.live(7)
+    house.at(10)
+    area_tasks.add_task(house.context, HOME, "bath", "detail", {"title": "Ceiling", "minutes": 300})
+    house.at(15)
+    assert house.week.areas[0].name == "Bath"
 
 
 def test_weeks_to_come_are_a_forecast_and_this_week_is_none(house: AreaHouse) -> None:

@@ -165,8 +165,11 @@ def _from_turn(rotation: Rotation, turn: Turn) -> Rotation:
 
 
 def _kept_by(plan: Plan, turn: Turn) -> tuple[int, str] | None:
-    """By need, the turn of this week with its area, so that no change of the lists moves it to another."""
-    if not turn.by_need or not turn.areas:
+    """By need, the turn of this week with its area, so that no change of the lists moves it to another.
+
+    A week that does not count is nobody's, and the next one goes to the area that needs it most then.
+    """
+    if not turn.by_need or turn.waits or not turn.areas:
         return plan.given
     return turn.number, plan.areas[turn.areas[0] - 1].id
 
