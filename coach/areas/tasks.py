@@ -149,6 +149,21 @@ def add_suggestion(context: Context, household: str, task: str) -> Areas:
     return redivide(context, household, decide, all_areas_in)
 
 
+def remove_suggestion(context: Context, household: str, task: str) -> Areas:
+    """Take a suggestion off; one that was put on its area's list meanwhile stays there.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: The areas are not set up, or there is no such suggestion.
+    """
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        title = _task(found, task).title
+        return division.drop_suggestion(found.plan.areas, task), f"Removed “{isolated(title)}”"
+
+    return redivide(context, household, decide, all_areas_in)
+
+
 def set_aside(context: Context, household: str, task: str) -> Areas:
     """Take a task off its area's list and keep it beside as a suggestion.
 

@@ -133,13 +133,27 @@ def add_suggestion(areas: Divided, task_id: str) -> Divided:
     Raises:
         Unknown: It is no suggestion.
     """
+    area, task = _suggestion(areas, task_id)
+    return insert_task(
+        _without_task(areas, task_id), area.id, task, TaskList.DETAIL, working_place(area.detail, task)
+    )
+
+
+def drop_suggestion(areas: Divided, task_id: str) -> Divided:
+    """Take a suggestion out.
+
+    Raises:
+        Unknown: It is no suggestion.
+    """
+    _suggestion(areas, task_id)
+    return drop_task(areas, task_id)
+
+
+def _suggestion(areas: Divided, task_id: str) -> tuple[Area, DetailTask]:
     place, which, at = place_of(areas, task_id)
     if which is not TaskList.SUGGESTIONS:
-        raise Unknown(f"There is no suggestion “{task_id}”.")
-    task, detail = areas[place].suggestions[at], areas[place].detail
-    return insert_task(
-        _without_task(areas, task_id), areas[place].id, task, TaskList.DETAIL, working_place(detail, task)
-    )
+        raise Unknown(f"There is no suggestion “{task_id}”. It may have been put on the list meanwhile.")
+    return areas[place], areas[place].suggestions[at]
 
 
 def working_place(tasks: Tasks, task: DetailTask) -> int:

@@ -141,6 +141,26 @@ def test_a_suggestion_is_added_and_another_taken_off_with_one_tap_each(house: Ho
     assert (gone.status_code, "There is no suggestion" in gone.text) == (404, True)
 
 
+def test_an_older_page_does_not_take_a_suggestion_off_that_was_added_meanwhile(house: House) -> None:
+    house.http.post("/api/areas/set-up", json={"rooms": ["Kitchen"]})
+    task = get(house, "/api/areas/kitchen")["suggestions"][0]["task"]
+    post(house, f"/areas/kitchen/tasks/{task}/add", 303)
+    answer = house.http.post(f"/areas/kitchen/tasks/{task}/take-off")
+    assert (answer.status_code, "put on the list meanwhile" in answer.text) == (404, True)
+    assert task in {one["task"] for one in get(house, "/api/areas/kitchen")["detail"]}
+
+
+def test_a_list_that_is_full_says_so_on_the_area_when_a_suggestion_is_added(house: House) -> None:
+    full = {"name": "Attic", "detail": [{"title": "Dust", "minutes": 1}] * 200}
+    house.http.put(
+        "/api/areas", json={"areas": [{**full, "suggestions": [{"title": "Beams", "minutes": 5}]}]}
+    )
+    (task,) = (one["task"] for one in get(house, "/api/areas/attic")["suggestions"])
+    shown = post(house, f"/areas/attic/tasks/{task}/add", 422)
+    assert "A list holds at most 200" in shown.one(id="trouble").text
+    assert shown.one("h1").text == "Attic"
+
+
 def test_a_task_is_put_aside_on_its_page(house: House) -> None:
     house.http.post("/api/areas/set-up", json={"rooms": ["Kitchen"]})
     task = get(house, "/api/areas/kitchen")["detail"][0]["task"]

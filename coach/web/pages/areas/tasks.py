@@ -124,7 +124,7 @@ def take_off(
     """Take a suggestion off."""
 
     def step() -> Areas:
-        return tasks.remove_task(context, household, task)
+        return tasks.remove_suggestion(context, household, task)
 
     return _suggestion(request, context, household, area, step, "suggestion-off")
 
@@ -147,7 +147,7 @@ def _suggestion(
     """The way back to the area, where what is suggested then stands open."""
     try:
         return changed(context, household, area, step, said)
-    except Unknown as error:
+    except (Malformed, Unknown) as error:
         return answered(request, context, household, area_view(area), error=error)
 
 
