@@ -198,15 +198,16 @@ def todo_in(where: Situation, todo_id: str) -> ToDoView:
 def desk_today_in(where: Situation) -> DeskToday | None:
     """What today is given of the desk: what is due, and what desk work lists; None if that is nothing."""
     book, working = desk_book(where), is_on_list(where, Part.DESK)
-    due, more = book.standing(), book.listed()
-    if not (due or more or working):
+    due, listed = book.standing(), book.listed()
+    if not (due or listed or working):
         return None
+    shown = {(one.due.id, one.on) for one in due}
     return DeskToday(
         desk_day=book.is_desk_day,
         working=working,
         next_desk_day=book.next_desk_day,
         due=_due_dates(due, where.today),
-        dues=_due_dates((one for one in more if one not in due), where.today),
+        dues=_due_dates((one for one in listed if (one.due.id, one.on) not in shown), where.today),
     )
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from coach.desk import dues, todos
 from coach.desk.dues import TypedDue
+from coach.desk.rules.dues import DueDate
 from coach.habits import pauses, steps
 from desk.working import WITHOUT, add, coming, errands, listed, live, now, put_off, seen, today, working
 from habits.house import HOME, House
@@ -225,6 +226,17 @@ def test_what_is_due_stands_once_on_a_desk_day_and_the_rest_beside_it(house: Hou
     found = today(house)
     assert found is not None
     assert [[one.name for one in each] for each in (found.due, found.dues)] == [["past", "now"], ["soon"]]
+
+
+def test_dues_that_stand_for_long_are_not_compared_one_by_one(house: House) -> None:
+    for name in ("post", "bins", "plants"):
+        add(house, name, "2027-01-04", "FREQ=DAILY")
+    house.at(40)
+    with patch.object(DueDate, "__eq__", autospec=True, side_effect=DueDate.__eq__) as compared:
+        found = today(house)
+    assert found is not None
+    assert len(found.due) == 3 * 40
+    compared.assert_not_called()
 
 
 def test_an_appointment_says_its_time_and_stands_in_its_order(house: House) -> None:

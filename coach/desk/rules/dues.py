@@ -162,8 +162,8 @@ def between(dues: Iterable[Due], seen_to: SeenTo, day: date, first: date, last: 
     found = (
         _standing(due, on, day)
         for due in dues
-        for on in _dates(due, last)
-        if on >= first and (due.id, on) not in seen_to
+        for on in _dates(due, last, first)
+        if (due.id, on) not in seen_to
     )
     return _in_order(found)
 
@@ -199,8 +199,9 @@ def _open(dues: Iterable[Due], seen_to: SeenTo, day: date, before: date) -> Iter
                 yield _standing(due, on, day)
 
 
-def _dates(due: Due, last: date) -> Iterator[date]:
-    first = due.on if due.seen_to_through is None else max(due.on, due.seen_to_through + ONE_DAY)
+def _dates(due: Due, last: date, since: date = date.min) -> Iterator[date]:
+    begun = due.on if due.seen_to_through is None else max(due.on, due.seen_to_through + ONE_DAY)
+    first = max(begun, since)
     if due.repeats is None:
         return iter([due.on] if first <= due.on <= last else [])
     return dates_of(due.repeats, due.on, first, last)

@@ -3,11 +3,13 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import date, time, timedelta
 from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
 
 import pytest
 
 from areas.rules.homes import MONDAY, day
 from coach.desk.rules.dues import Due, Told, Urgency, between, checked_due, listed, standing
+from coach.desk.rules.repeating import dates_of
 from coach.errors import Malformed
 from desk.rules.telling import told_before
 
@@ -143,6 +145,14 @@ def test_the_dues_of_some_dates_are_told_in_the_order_of_their_times() -> None:
     found = between(dues, (), MONDAY, day("2027-01-05"), day("2027-01-06"))
     assert [one.due.id for one in found] == ["d", "c", "a", "b"]
     assert between(dues, {("d", day("2027-01-05"))}, MONDAY, day("2027-01-05"), day("2027-01-05")) == ()
+
+
+def test_for_the_dues_of_some_dates_no_earlier_ones_are_looked_at() -> None:
+    daily = water("2027-01-04", repeats="FREQ=DAILY")
+    first, last = day("2030-01-07"), day("2030-01-13")
+    with patch("coach.desk.rules.dues.dates_of", wraps=dates_of) as asked:
+        assert len(between([daily], (), MONDAY, first, last)) == 7
+    assert [call.args[2] for call in asked.call_args_list] == [first]
 
 
 def test_what_is_entered_on_a_desk_day_is_listed_on_it() -> None:
