@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "falls",
     "in_words",
+    "is_by_days",
     "is_on_leap_days_only",
     "is_seldom",
     "is_weekly_at_most",
@@ -87,6 +88,11 @@ def next_fall(rule: str, start: date, after: date) -> date | None:
     first = max(after + timedelta(days=1), start)
     days = (first + timedelta(days=ahead) for ahead in range(_AHEAD))
     return next((day for day in days if falls(rule, start, day)), None)
+
+
+def is_by_days(rule: str) -> bool:
+    """Tell whether a rule counts in days, so that it falls on every day or every so many."""
+    return rule_of(rule).freq == "DAILY"
 
 
 def is_weekly_at_most(rule: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.course.model import Part
+from coach.course.recurrence import is_by_days
 from coach.errors import NotStarted, Unknown
 from coach.ground.situation import Situation, remembered
 from coach.ground.writing import Decision, to_plan, written
@@ -39,7 +40,7 @@ def places_in(where: Situation) -> Places:
 def _introduced(steps: Mapping[str, StepStanding]) -> set[str]:
     come = [place.step for place in steps.values() if place.introduced_on is not None]
     pages = {INTRODUCES[step.part] for step in come if step.part is not None}
-    return pages | ({"week"} if any(not step.repeats.startswith("FREQ=DAILY") for step in come) else set())
+    return pages | ({"week"} if any(not is_by_days(step.repeats) for step in come) else set())
 
 
 def open_early(context: Context, household: str, page: str) -> Places:

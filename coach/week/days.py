@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.course.recurrence import in_words
+from coach.course.recurrence import in_words, is_by_days
 from coach.course.rule import WEEKDAYS
 from coach.desk.answers import DuesOn
 from coach.desk.book import needed_between
@@ -27,7 +27,7 @@ from coach.week.facts import (
     week_asked_for,
     week_facts,
 )
-from coach.week.job_facts import is_daily, is_job
+from coach.week.job_facts import is_job
 from coach.week.moves import moved_last
 from coach.week.rules.load import can_wait, check_available
 from coach.week.wording import overload_text
@@ -135,7 +135,7 @@ def _due(facts: WeekFacts, day: DayFacts, step: Step) -> DueStep:
         closed_on=closing.on if closing else None,
         days=tuple(days_to_choose(facts, day, step)),
         held=step.id in facts.held and is_open_job(facts, day, step),
-        days_text=None if is_job(step) or is_daily(step) else in_words(step.repeats),
+        days_text=None if is_job(step) or is_by_days(step.repeats) else in_words(step.repeats),
         works_in=part_of(step),
     )
 

@@ -39,11 +39,6 @@ def is_job(step: Step) -> bool:
     return is_job_rule(step.repeats)
 
 
-def is_daily(step: Step) -> bool:
-    """Whether a step's rule is one of days, so that it comes on every day or every so many."""
-    return step.repeats.startswith("FREQ=DAILY")
-
-
 def job_place(where: Situation, step: str) -> StepStanding:
     """Where a weekday job stands.
 

@@ -11,7 +11,7 @@ from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.course.recurrence import falls, in_words, next_fall, rule_fault, weekdays
+from coach.course.recurrence import falls, in_words, is_by_days, next_fall, rule_fault, weekdays
 from coach.errors import Malformed
 
 MONDAY = date(2027, 1, 4)
@@ -202,3 +202,17 @@ def test_a_rule_in_words(rule: str, words: str) -> None:
 )
 def test_the_weekdays_of_a_rule(rule: str, days: tuple[str, ...] | None) -> None:
     assert weekdays(rule) == days
+
+
+@pytest.mark.parametrize(
+    ("rule", "expected"),
+    [
+        ("FREQ=DAILY", True),
+        ("INTERVAL=2;FREQ=DAILY", True),
+        ("freq=daily;interval=3", True),
+        ("FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR,SA,SU", False),
+        ("FREQ=MONTHLY", False),
+    ],
+)
+def test_a_rule_counts_in_days_however_its_parts_are_put(rule: str, expected: bool) -> None:  # noqa: FBT001
+    assert is_by_days(rule) is expected

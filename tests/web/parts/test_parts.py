@@ -72,6 +72,14 @@ def test_a_step_of_the_households_own_opens_its_page_by_json_and_by_its_form(hou
     assert wrong.status_code == 422
 
 
+def test_a_step_of_every_so_many_days_opens_no_week_however_its_rule_is_put(house: House) -> None:
+    for step, rule in (("airing", "INTERVAL=2;FREQ=DAILY"), ("windows", "INTERVAL=2;FREQ=WEEKLY")):
+        assert house.http.post("/api/steps", json={"step": step, "title": step, "repeats": rule}).is_success
+        house.mark(step)
+        is_open = "Week" in bar(house.http.get("/today").text)
+        assert is_open is (step == "windows")
+
+
 @pytest.mark.parametrize("step", PAGES)
 def test_its_line_on_today_and_its_own_page_lead_to_that_page(home: House, step: str) -> None:
     areas(home)
