@@ -34,7 +34,7 @@ _IN_WORDS = re.compile(
 _FORMS = (_WEEKDAY_ALONE, _IN_WORDS, _NUMBERS, _ISO)
 _TIME = re.compile(
     r"(?P<hour>[01]?[0-9]|2[0-3]):(?P<minute>[0-5][0-9])|"
-    r"(?P<twelve>0?[1-9]|1[0-2])(?::(?P<past>[0-5][0-9]))? ?(?P<half>am|pm)",
+    r"(?P<twelve>0?[1-9]|1[0-2])(?:[:.](?P<past>[0-5][0-9]))? ?(?P<half>[ap])\.?m\.?",
     re.IGNORECASE,
 )
 _MOST_TIME_WORDS = 2
@@ -136,7 +136,7 @@ def _without_time(words: list[str]) -> tuple[list[str], time | None]:
 def _time_of(match: re.Match[str]) -> time:
     if match["half"] is None:
         return time(int(match["hour"]), int(match["minute"]))
-    afternoon = 12 if match["half"].lower() == "pm" else 0
+    afternoon = 12 if match["half"].lower() == "p" else 0
     return time(int(match["twelve"]) % 12 + afternoon, int(match["past"] or 0))
 
 
