@@ -24,7 +24,7 @@ APART = {"acids": frozenset({"bleach", "mould", "caustic"})}
 """Tasks with such a caution need a turn of their own: those with one of the others are never in it."""
 
 
-class Need(IntEnum):
+class Rank(IntEnum):
     """Why a task is taken before another."""
 
     INTERVAL = 0
@@ -33,26 +33,26 @@ class Need(IntEnum):
     APART = 3
 
 
-def need(task: RoomTask) -> Need:
+def rank(task: RoomTask) -> Rank:
     """How much a room needs a task.
 
     An interval that an authority names comes first, then hygiene, then the rest. What needs a turn of its own
     comes last, as only then it is known what else is on the list.
     """
     if task.caution in APART:
-        return Need.APART
+        return Rank.APART
     if task.every_days is not None:
-        return Need.INTERVAL
-    return Need.HYGIENE if task.hygiene else Need.REST
+        return Rank.INTERVAL
+    return Rank.HYGIENE if task.hygiene else Rank.REST
 
 
-def by_need(lists: Lists) -> list[Place]:
+def ranked(lists: Lists) -> list[Place]:
     """The places of all tasks, room and task each from 0, the most needed first.
 
     Tasks that are needed alike come by their place in their list, and then by their room.
     """
     places = [(room, at) for room, tasks in enumerate(lists) for at in range(len(tasks))]
-    return sorted(places, key=lambda place: (need(_at(lists, place)), place[1], place[0]))
+    return sorted(places, key=lambda place: (rank(_at(lists, place)), place[1], place[0]))
 
 
 def chosen(lists: Lists, minutes_a_week: int, beside: Sequence[int] = ()) -> frozenset[Place]:
@@ -67,11 +67,11 @@ def chosen(lists: Lists, minutes_a_week: int, beside: Sequence[int] = ()) -> fro
             interval is taken as if they were not there, so that a room that is added brings that along.
     """
     taken: list[Place] = []
-    for place in by_need(lists):
+    for place in ranked(lists):
         tried = list(taken)
         insort(tried, place)
         tasks = [_at(lists, one) for one in tried]
-        before = beside if need(_at(lists, place)) > Need.HYGIENE else ()
+        before = beside if rank(_at(lists, place)) > Rank.HYGIENE else ()
         minutes = [*before, *(task.minutes for task in tasks)]
         if visits(minutes, minutes_a_week) <= VISITS and not meeting(tasks, minutes_a_week):
             taken = tried

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING
 
-from coach.areas.rules.choosing import VISITS, by_need, chosen
+from coach.areas.rules.choosing import VISITS, chosen, ranked
 from coach.areas.rules.model import (
     MOST_TASKS,
     NAME_LENGTH,
@@ -219,7 +219,7 @@ def area_of(
     name = name_of([room.name for room in rooms])
     lists = [room.kind.detail if room.kind else () for room in rooms]
     begins = chosen(lists, minutes_a_week, beside)
-    further = frozenset([place for place in by_need(lists) if place not in begins][:MOST_TASKS])
+    further = frozenset([place for place in ranked(lists) if place not in begins][:MOST_TASKS])
     detail: list[DetailTask] = []
     suggestions: list[DetailTask] = []
     for place in sorted(begins | further):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.areas.rules.choosing import APART, VISITS, by_need, chosen, meeting
+from coach.areas.rules.choosing import APART, VISITS, chosen, meeting, ranked
 from coach.areas.rules.packing import visits
 from coach.course.rooms import RoomTask
 
@@ -45,7 +45,7 @@ def test_an_interval_comes_before_hygiene_and_hygiene_before_the_rest() -> None:
 
 def test_alike_ones_come_in_the_order_of_their_lists_room_by_room() -> None:
     first, second = [REST, REST, CLEAN], [REST, CLEAN]
-    assert by_need([first, second]) == [(1, 1), (0, 2), (0, 0), (1, 0), (0, 1)]
+    assert ranked([first, second]) == [(1, 1), (0, 2), (0, 0), (1, 0), (0, 1)]
 
 
 def test_a_shorter_task_takes_the_place_that_a_longer_one_does_not_fill() -> None:
@@ -86,7 +86,7 @@ def test_whatever_is_left_beside_would_be_too_much_with_all_that_is_needed_more(
     lists: list[list[RoomTask]], minutes: int
 ) -> None:
     """Each task by itself: added to those taken that are needed more, it no longer goes."""
-    begins, order = chosen(lists, minutes), by_need(lists)
+    begins, order = chosen(lists, minutes), ranked(lists)
     for place, at in ((place, at) for at, place in enumerate(order) if place not in begins):
         before = sorted([*(one for one in order[:at] if one in begins), place])
         tasks = [lists[room][task] for room, task in before]
