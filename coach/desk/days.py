@@ -44,7 +44,7 @@ def desk_days(where: Situation) -> DeskDays:
     working = _working(where.state)
 
     def first(day: date) -> date | None:
-        if day == where.today and is_on_list(where, Part.DESK):
+        if day == where.today and is_on_list(where, Part.DESK) and not where.away(day):
             return day
         return next((found for found in _days(working, day) if not where.away(found)), None)
 

@@ -10,7 +10,9 @@ import pytest
 from coach.desk import dues, todos
 from coach.desk.dues import TypedDue
 from coach.desk.rules.dues import DueDate
+from coach.ground.situation import looking
 from coach.habits import pauses, steps
+from coach.progress.opening import Phase
 from desk.working import WITHOUT, add, coming, errands, listed, live, now, put_off, seen, today, working
 from habits.house import HOME, House
 from progress.living import a_course, a_step, on
@@ -266,6 +268,15 @@ def test_days_away_are_no_desk_days_so_dues_are_seen_before(house: House) -> Non
     assert listed(house) == []
     pauses.pause(house.context, HOME, on(6), on(16))
     assert listed(house) == ["during the holiday 2027-01-18"]
+
+
+def test_a_day_on_which_the_household_is_lapsed_is_no_desk_day_though_its_list_shows_the_step() -> None:
+    house = live(working(), 3)
+    house.mark(2, "desk-work")
+    house.at(16)
+    with looking(house.context, HOME) as where:
+        assert (where.standing.phase, "desk-work" in where.standing.checklist) == (Phase.LAPSED, True)
+    assert (seen(house).desk_day, seen(house).next_desk_day) == (False, on(23))
 
 
 def test_desk_work_set_aside_makes_every_day_a_desk_day(house: House) -> None:
