@@ -9,7 +9,15 @@ from coach.areas.changes import Change, redivide
 from coach.areas.overview import all_areas_in
 from coach.areas.rooms import refuse_unknown, rooms_named
 from coach.areas.rules import division
-from coach.areas.rules.model import MOST_ROOMS, Area, TaskList, all_tasks, checked, position_of
+from coach.areas.rules.model import (
+    MOST_ROOMS,
+    MOST_TASKS,
+    Area,
+    TaskList,
+    all_tasks,
+    checked,
+    position_of,
+)
 from coach.areas.rules.proposal import area_of, free_id, in_room
 from coach.course.direction import isolated
 from coach.course.keys import is_blank
@@ -151,7 +159,7 @@ def add_room(context: Context, household: str, area: str, room: Named) -> Areas:
             rooms=one.rooms + other.rooms,
             detail=one.detail + other.detail,
             declutter=one.declutter + other.declutter,
-            suggestions=one.suggestions + other.suggestions,
+            suggestions=(one.suggestions + other.suggestions)[:MOST_TASKS],
         )
         return _with(found, joined), f"Added {isolated(brought.name)} to {isolated(old.name)}"
 

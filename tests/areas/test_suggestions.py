@@ -9,6 +9,7 @@ from coach.areas import dividing, overview, setup, tasks
 from coach.areas.overview import one_area
 from coach.areas.plans import kept
 from coach.areas.rooms import NamedRoom
+from coach.areas.rules.model import MOST_TASKS
 from coach.areas.rules.plan import plan_from_values, plan_values
 from coach.errors import Malformed, Unknown
 from coach.ground.faults import Unfit
@@ -100,6 +101,16 @@ def test_a_room_that_is_added_brings_what_it_needs_and_the_rest_beside(house: Ar
     dividing.add_room(house.context, HOME, "kitchen", "Second bedroom")
     assert house.titles("kitchen")[-1] == "Second bedroom: Sheets"
     assert beside(house, "kitchen") == ["Second bedroom: Dust 1", "Second bedroom: Dust 2"]
+
+
+def test_a_room_is_added_to_an_area_that_has_as_many_suggestions_as_it_can(house: AreaHouse) -> None:
+    many: list[tasks.WantedTask] = [{"title": f"Dust {number}", "minutes": 1} for number in range(199)]
+    full: list[tasks.WantedTask] = [{"title": f"Beam {number}", "minutes": 10} for number in range(4)]
+    attic: setup.WantedArea = {"name": "Attic", "rooms": ["Attic"], "detail": full, "suggestions": many}
+    setup.put_areas(house.context, HOME, [attic])
+    dividing.add_room(house.context, HOME, "attic", "Bedroom")
+    assert beside(house, "attic")[-1] == "Bedroom: Dust 1"
+    assert len(beside(house, "attic")) == MOST_TASKS
 
 
 def test_a_room_of_unknown_kind_is_asked_for_it_when_it_is_added(house: AreaHouse) -> None:

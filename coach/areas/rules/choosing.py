@@ -7,6 +7,7 @@ from enum import IntEnum
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from coach.areas.rules.model import MOST_TASKS
 from coach.areas.rules.packing import visits
 
 if TYPE_CHECKING:
@@ -58,7 +59,8 @@ def ranked(lists: Lists) -> list[Place]:
 def chosen(lists: Lists, minutes_a_week: int, beside: Sequence[int] = ()) -> frozenset[Place]:
     """The places of the tasks an area begins with.
 
-    They are taken by need, each if a pass through all that are taken then takes at most `VISITS` turns.
+    They are taken by rank, as many as a list holds, each if a pass through all that are taken then takes at
+    most `VISITS` turns.
 
     Args:
         lists: Of the area's rooms, each in working order.
@@ -68,6 +70,8 @@ def chosen(lists: Lists, minutes_a_week: int, beside: Sequence[int] = ()) -> fro
     """
     taken: list[Place] = []
     for place in ranked(lists):
+        if len(beside) + len(taken) >= MOST_TASKS:
+            break
         tried = list(taken)
         insort(tried, place)
         tasks = [_at(lists, one) for one in tried]

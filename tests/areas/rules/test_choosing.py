@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from coach.areas.rules.choosing import APART, VISITS, chosen, meeting, ranked
+from coach.areas.rules.model import MOST_TASKS
 from coach.areas.rules.packing import visits
 from coach.course.rooms import RoomTask
 
@@ -57,6 +58,12 @@ def test_what_needs_a_day_without_bleach_is_left_beside_where_both_could_meet() 
     assert taken([ACID, BLEACH], 40) == ["Seat"]
     assert taken([ACID, RoomTask("Dust", 21), BLEACH], 40) == ["Chalk", "Dust", "Seat"]
     assert taken([ACID, REST], 40) == ["Chalk", "Rest"]
+
+
+def test_an_area_begins_with_no_more_tasks_than_a_list_holds() -> None:
+    assert len(taken([CLEAN] * 250, 1440)) == MOST_TASKS
+    assert len(taken([CLEAN] * 250, 1440, beside=[10] * 190)) == 10
+    assert taken([CLEAN], 1440, beside=[10] * MOST_TASKS) == []
 
 
 def test_a_room_that_is_added_brings_what_it_needs_and_the_rest_as_far_as_there_is_room() -> None:
