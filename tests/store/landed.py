@@ -1,11 +1,13 @@
 """Tern Street's database as a landed version left it: nine weeks of days, its areas, dinners and desk.
 
-Beside the dump stands what that version said of every day. If a rule changes on purpose, `landed.py FILE`
-writes that anew from the dump's log and course; read the difference against the rules before committing it.
+Beside the dump stands what that version said of every day. It knew no turns of lessons, so what is told today
+is compared with it without them (`as_landed`). If a rule changes on purpose, `landed.py FILE` writes it anew
+from the dump's log and course; read the difference against the rules before committing it.
 """
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import sys
 from contextlib import closing
@@ -26,6 +28,12 @@ def load_dump(file: Path) -> None:
     """Make a SQLite database as the landed version left it."""
     with closing(sqlite3.connect(file)) as connection:
         connection.executescript(DUMP.read_text("utf-8"))
+
+
+def as_landed(told: str) -> list[str]:
+    """A text of this kind, line by line, without its legend, its lessons and the width of its columns."""
+    lines = (re.sub(r" \| reads [^|]*", " ", line) for line in told.splitlines() if not line.startswith("#"))
+    return [" ".join(line.split()) for line in lines]
 
 
 def told_by(rows: list[tuple[str, str, str, str]], course: str) -> str:
