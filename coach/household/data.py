@@ -17,6 +17,7 @@ from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
 from coach.household.places import places_in
 from coach.household.start import first_version
+from coach.household.steps_that_left import with_steps_that_left
 from coach.progress.csvform import ReadLog, check_log, read_log, text_of, write_log
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
 from coach.progress.log import Row, What
@@ -204,7 +205,8 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
     """The log with what it is followed with: the course as it is, or as the household has followed it.
 
     A step that vanished from the course stays with those who have it, so a log that names one is followed
-    with the versions in which it was there; so is one that names two steps which the course has as one.
+    with the versions in which it was there; so is one that names two steps which the course has as one. Where
+    the household has followed none of them, what stands in the catalogue by now goes on as a step of its own.
     """
     home = home_of(context, household, log.rows, context.course)
     today = today_of(context, home)
@@ -225,6 +227,10 @@ def _ready(context: Context, reading: Reading, household: str, log: ReadLog, nam
         faults = faults or other
     if as_it_is:
         return as_it_is
+    if course is not None and not log.faults:
+        whole = with_steps_that_left(log, course, context.library.catalogue())
+        if not check_log(whole, course, today, name):
+            return _Ready(whole, home, _from_the_start(course, whole.rows))
     raise FaultyFile(faults)
 
 
