@@ -132,8 +132,13 @@ def test_a_job_is_dragged_to_another_day(live: LiveHouse, visitors: Visitors) ->
     grown(live)
     page = visitors.come(viewport=DESK)
     page.goto("/week/2027-W05")
-    job = page.locator("#day-2027-02-02 .job", has_text="Papers")
-    job.drag_to(page.locator("#day-2027-02-03"))
+    page.locator("#day-2027-02-02 .job", has_text="Papers").hover()
+    page.mouse.down()
+    # A hand moves on its way; a single jump to the other day does not begin a drag.
+    page.mouse.move(760, 440, steps=4)
+    page.locator("#day-2027-02-03").hover()
+    page.mouse.move(760, 690, steps=4)
+    page.mouse.up()
     expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
     expect(page.locator("#day-2027-02-03")).to_contain_text("Papers")
 
