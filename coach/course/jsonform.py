@@ -80,6 +80,17 @@ def step_values(step: Step) -> dict[str, Any]:
     return {"id": step.id, "definition": step_table(step), "lessons": lessons}
 
 
+_USUAL = step_table(Step("", ""))
+
+
+def brief_values(step: Step) -> dict[str, Any]:
+    """The same without the keys that are as they would be if nobody had said them."""
+    values = step_values(step)
+    definition = values["definition"].items()
+    values["definition"] = {key: value for key, value in definition if value != _USUAL.get(key, "")}
+    return values
+
+
 def course_from_json(text: str) -> Course:
     """Read what `course_json` wrote.
 
@@ -114,9 +125,8 @@ def step_of_values(saved: Mapping[str, Any]) -> Step:
     """
     required(saved, _STEP)
     definition = saved["definition"]
-    for key, part in _DEFINITION.items():
-        if key in definition:
-            required(definition[key], part)
+    for key in definition.keys() & _DEFINITION.keys():
+        required(definition[key], _DEFINITION[key])
     rule_of(definition.get("repeats", Step.__dataclass_fields__["repeats"].default))
     lessons = tuple(Lesson(**lesson) for lesson in saved["lessons"])
     return step_as_defined(saved["id"], saved["definition"], lessons)

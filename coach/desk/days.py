@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from coach.course.model import Part
 from coach.course.recurrence import next_fall
 from coach.desk.rules.dues import Told
+from coach.ground.weeks import WEEK
 from coach.progress.closing import close_day
 from coach.progress.days import ONE_DAY, exists, following
 from coach.progress.opening import Phase
@@ -25,8 +26,8 @@ if TYPE_CHECKING:
 AHEAD = timedelta(days=400)
 """How far ahead a desk-work day is looked for."""
 
-BACK = timedelta(days=62)
-"""How far back the latest desk-work day is looked for; what an earlier one told is told again."""
+BACK = (timedelta(days=8), timedelta(days=62))
+"""How far back the latest desk-work day is looked for, at first and at most; before that none counts."""
 
 
 def is_on_list(where: Situation, part: Part) -> bool:
@@ -79,7 +80,45 @@ def told(where: Situation) -> Told | None:
     An absence that came to be known later made no difference to what was listed then, so absences are left
     out of what it took for the next desk-work day.
     """
-    first = max(where.standing.started, where.today - BACK)
+    plain = _plainly(where)
+    return plain or next((found for back in BACK if (found := _folded(where, where.today - back))), None)
+
+
+def _plainly(where: Situation) -> Told | None:
+    """What it has told, read off the steps as they stand; None where only the days themselves could say.
+
+    They stand as they stood then if every step that works at the desk came before, was never moved, and has
+    an outcome since it fell last, and if there were neither days away nor another version of the course.
+    """
+    state, today = where.state, where.standing.on
+    here = [record for record in state.records.values() if record.step.part is Part.DESK]
+    closed = [_closed(record, today) for record in here if record.introduced]
+    if today != where.today or not closed or None in closed:
+        return None
+    dates = [day for day in closed if day is not None]
+    since = min(dates) - WEEK
+    away = bool(state.away) and state.away[-1][1] >= since
+    came = any(record.introduced and record.introduced > since for record in here)
+    if away or came or where.versions[-1].since > since:
+        return None
+    on = max(dates)
+    return Told(on, _next(here, on) or on + AHEAD)
+
+
+def _closed(record: Record, today: date) -> date | None:
+    """The date a step's latest occurrence closed on, if it fell in the week before and no other since."""
+    if not record.active or not record.outcomes or record.introduced is None or "repeats" in record.changes:
+        return None
+    on = record.outcomes[-1][0]
+    fell = next_fall(record.step.repeats, record.introduced, on - WEEK)
+    following_one = next_fall(record.step.repeats, record.introduced, on)
+    fits = fell is not None and fell <= on and following_one is not None and following_one > today
+    return on if fits else None
+
+
+def _folded(where: Situation, first: date) -> Told | None:
+    """What it has told, from folding the days since a date once more."""
+    first = max(where.standing.started, first)
     begin = first if exists(first, where.standing.zone) else following(first, where.standing.zone)
     if begin >= where.today:
         return None

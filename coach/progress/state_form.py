@@ -6,12 +6,12 @@ import json
 from datetime import date, time
 from typing import TYPE_CHECKING, Any
 
-from coach.course.jsonform import step_of_values, step_values
+from coach.course.jsonform import brief_values, step_of_values
 from coach.progress.state import Pause, Record, State, Yesterday
 from coach.progress.strength import Rates
 
 if TYPE_CHECKING:
-    from coach.course.model import Course
+    from coach.course.model import Course, Step
 
 FORMAT = 3
 """Grows when the JSON of a state changes, so that saved ones of another format are not read."""
@@ -32,7 +32,7 @@ def _record_json(record: Record, course: Course) -> dict[str, Any]:
     }
     if course.step(record.base.id) is None:
         values["own"], values["free"] = record.own, record.free
-        values["step"] = step_values(record.base)
+        values["step"] = brief_values(record.base)
     return values
 
 
@@ -77,8 +77,8 @@ def state_json(state: State) -> str:
     )
 
 
-def _record(step_id: str, values: dict[str, Any], position: int, course: Course, *, resting: bool) -> Record:
-    base = course.step(step_id) or step_of_values(values["step"])
+def _record(values: dict[str, Any], position: int, step: Step | None, *, resting: bool) -> Record:
+    base = step or step_of_values(values["step"])
     strength, slowest, fastest = values["strengths"]
     return Record(
         base=base,
@@ -106,6 +106,7 @@ def state_of_values(values: dict[str, Any], course: Course) -> State:
     """The state whose values `state_json` wrote, for the course it was folded with."""
     resting = values["resting"]
     pause = values["pause"]
+    steps = {step.id: step for step in course.steps}
     answered, answers, free = values["turns"]
     state = State(
         course=course,
@@ -129,7 +130,7 @@ def state_of_values(values: dict[str, Any], course: Course) -> State:
         answers=answers,
         free=free,
         records={
-            step: _record(step, record, position, course, resting=step in resting)
+            step: _record(record, position, steps.get(step), resting=step in resting)
             for position, (step, record) in enumerate(values["records"].items())
         },
     )
