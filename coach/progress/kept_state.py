@@ -25,7 +25,7 @@ _RECORD = {
     "open_since": _DAY,
     "kept": int,
     "due": int,
-    "outcomes": [[int, bool]],
+    "outcomes": [[int], [bool]],
     "strengths": [(int, float)],
     "read": int,
 }
