@@ -134,6 +134,18 @@ def _changed(context: Context, old: DetailTask, changes: WantedTask) -> DetailTa
     )
 
 
+def _put_over(
+    context: Context, household: str, task: str, over: Callable[[Divided, str], Divided], said: str
+) -> Areas:
+    """Move a task between its area's list and what stands beside it; `said` tells it, around the title."""
+
+    def decide(found: Change) -> tuple[Divided, str]:
+        title = isolated(_task(found, task).title)
+        return over(found.plan.areas, task), said.format(f"“{title}”")
+
+    return redivide(context, household, decide, all_areas_in)
+
+
 def add_suggestion(context: Context, household: str, task: str) -> Areas:
     """Put a suggestion on its area's list, in the place it has in the work of its room.
 
@@ -141,12 +153,7 @@ def add_suggestion(context: Context, household: str, task: str) -> Areas:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up, or there is no such suggestion.
     """
-
-    def decide(found: Change) -> tuple[Divided, str]:
-        title = _task(found, task).title
-        return division.add_suggestion(found.plan.areas, task), f"Added “{isolated(title)}”"
-
-    return redivide(context, household, decide, all_areas_in)
+    return _put_over(context, household, task, division.add_suggestion, "Added {}")
 
 
 def remove_suggestion(context: Context, household: str, task: str) -> Areas:
@@ -156,12 +163,7 @@ def remove_suggestion(context: Context, household: str, task: str) -> Areas:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up, or there is no such suggestion.
     """
-
-    def decide(found: Change) -> tuple[Divided, str]:
-        title = _task(found, task).title
-        return division.drop_suggestion(found.plan.areas, task), f"Removed “{isolated(title)}”"
-
-    return redivide(context, household, decide, all_areas_in)
+    return _put_over(context, household, task, division.drop_suggestion, "Removed {}")
 
 
 def set_aside(context: Context, household: str, task: str) -> Areas:
@@ -171,12 +173,7 @@ def set_aside(context: Context, household: str, task: str) -> Areas:
         NotStarted: The household has not chosen its first step.
         Unknown: The areas are not set up, or there is no such task on a list.
     """
-
-    def decide(found: Change) -> tuple[Divided, str]:
-        title = _task(found, task).title
-        return division.set_aside(found.plan.areas, task), f"Put “{isolated(title)}” aside"
-
-    return redivide(context, household, decide, all_areas_in)
+    return _put_over(context, household, task, division.set_aside, "Put {} aside")
 
 
 def remove_task(context: Context, household: str, task: str) -> Areas:
