@@ -1,0 +1,69 @@
+"""Make the pictures of docs/pictures anew from the real pages: `python tests/docs/pictures.py`; it needs chromium.
+
+Tern Street, the household of the demo, on one day of its own: today's page as a phone shows it, the others as a desk does.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from playwright.sync_api import sync_playwright
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser
+
+PICTURES = Path(__file__).parents[2] / "docs" / "pictures"
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run")
+QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
+TODAY = "2027-01-05"
+PHONE, DESK = 390, 1280
+PAGES = {"today": PHONE, "path": DESK, "week": DESK, "areas": DESK}
+"""Each page with the width in pixels at which it is shown."""
+
+
+def main() -> int:
+    """Start the demo, look at its pages, and keep what is seen."""
+    with _demo() as address, sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=[*FLAGS, *QUIET])
+        for name, width in PAGES.items():
+            _photograph(browser, address, name, width)
+        browser.close()
+    return 0
+
+
+@contextmanager
+def _demo() -> Iterator[str]:
+    """The address of the demo household, while it is served."""
+    command = (sys.executable, "-m", "coach.cli", "demo", "--port", "0", "--today", TODAY)
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as server:
+        try:
+            assert server.stdout is not None
+            found = re.search(r"http://\S+", server.stdout.readline())
+            assert found is not None
+            yield found[0]
+        finally:
+            server.terminate()
+
+
+def _photograph(browser: Browser, address: str, name: str, width: int) -> None:
+    scale = 1.5 if width == PHONE else 1
+    page = browser.new_page(viewport={"width": width, "height": 800}, device_scale_factor=scale)
+    page.goto(f"{address}{name}")
+    page.evaluate("document.fonts.ready")
+    # As tall as the page itself, so that the bar of a phone stands at its end.
+    height = page.evaluate("document.documentElement.scrollHeight")
+    page.set_viewport_size({"width": width, "height": height})
+    page.screenshot(path=PICTURES / f"{name}.png")
+    page.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
