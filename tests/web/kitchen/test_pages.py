@@ -193,7 +193,7 @@ def test_the_shared_text_is_plain(house: House) -> None:
 @pytest.mark.parametrize(
     ("path", "said"),
     [
-        ("/dinner/favourites", "None yet. Write one down below"),
+        ("/dinner/favourites", "None yet. Write down the dish"),
         ("/shopping", "No dinner is planned for these days"),
     ],
 )
