@@ -123,6 +123,7 @@ def test_the_list_can_be_copied(live: LiveHouse, visitors: Visitors) -> None:
     a_full_week(live)
     page = visitors.come(permissions=["clipboard-read", "clipboard-write"])
     page.goto("/shopping")
+    page.get_by_text("Share the list").click()
     page.get_by_role("button", name="Copy").click()
     expect(page.locator("#copied")).to_have_text("Copied.")
     assert page.evaluate("navigator.clipboard.readText()") == "- 1000 g rice\n"
@@ -135,6 +136,7 @@ def test_without_javascript_the_text_is_there_to_be_marked(live: LiveHouse, visi
     a_full_week(live)
     page = visitors.come(java_script_enabled=False)
     page.goto("/shopping")
+    page.get_by_text("Share the list").click()
     expect(page.get_by_role("button", name="Copy")).to_be_hidden()
     expect(page.get_by_label("As text")).to_have_value("- 1000 g rice\n")
     page.get_by_role("link", name="Open as plain text").click()
