@@ -11,6 +11,7 @@ from coach.coaching.library import find_course
 from coach.commands.arguments import STANDARD_STREAM, a_date, command
 from coach.errors import FaultyFile, Malformed
 from coach.progress.csvform import read_log, text_of
+from coach.progress.log_check import check_paces
 from coach.progress.replay import each_day, replay
 from coach.progress.standing import replay_json
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     import argparse
 
     from coach.commands.arguments import Parsers
+    from coach.course.model import Course
     from coach.progress.log import Row
 
 
@@ -34,7 +36,7 @@ def register(parsers: Parsers) -> None:
 
 def _replay(arguments: argparse.Namespace) -> int:
     course = find_course(arguments.course)
-    rows = _rows(arguments.log)
+    rows = _rows(arguments.log, course)
     if arguments.each_day:
         for standing in each_day(course, rows, arguments.on):
             print(json.dumps(replay_json(standing), ensure_ascii=False))
@@ -43,11 +45,12 @@ def _replay(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _rows(name: str) -> tuple[Row, ...]:
+def _rows(name: str, course: Course) -> tuple[Row, ...]:
     called = "the input" if name == STANDARD_STREAM else Path(name).name
     log = read_log(text_of(read_bytes(name), called), called)
-    if log.faults:
-        raise FaultyFile(log.faults)
+    faults = log.faults or check_paces(log, course, called)
+    if faults:
+        raise FaultyFile(faults)
     return log.rows
 
 

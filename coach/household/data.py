@@ -18,9 +18,10 @@ from coach.household.kept_log import contents_of, keep_log
 from coach.household.places import places_in
 from coach.household.start import first_version
 from coach.household.steps_that_left import with_steps_that_left
-from coach.progress.csvform import ReadLog, check_log, read_log, text_of, write_log
+from coach.progress.csvform import ReadLog, read_log, text_of, write_log
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE, ONE_DAY, hour_of
 from coach.progress.log import Row, What
+from coach.progress.log_check import check_log
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

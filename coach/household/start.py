@@ -13,6 +13,7 @@ from coach.habits.day import day_view
 from coach.household.answers import RootChoice, Start
 from coach.progress.days import checked_zone, hour_of, zone_names
 from coach.progress.log import Row, What
+from coach.progress.paces import STANDARD, checked_pace
 
 if TYPE_CHECKING:
     from datetime import date
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 
 ZONE = "UTC"
 DAY_STARTS = "03:00"
-PACE = "standard"
 
 
 def choices(context: Context, household: str) -> Start:
@@ -70,7 +70,7 @@ def start(
     course = context.library.course(context.course)
     hour = hour_of(day_starts or DAY_STARTS)
     home = Household(household, context.course, checked_zone(zone or ZONE), hour, 0)
-    chosen, pace = _first(course, first), _pace(course, pace)
+    chosen, pace = _first(course, first), checked_pace(pace or STANDARD, course.paces)
     on = today_of(context, home)
     rows = [
         Row(on, What.ZONE, value=home.zone),
@@ -104,11 +104,3 @@ def _first(course: Course, first: str | None) -> str:
         names = ", ".join(root.id for root in roots)
         raise Malformed(f"“{first}” needs other steps first. Begin with one of: {names}.")
     return step.id
-
-
-def _pace(course: Course, pace: str | None) -> str:
-    if not pace:
-        return PACE
-    if pace not in course.paces:
-        raise Malformed(f"There is no pace “{pace}”. Choose one of: {', '.join(course.paces)}.")
-    return pace

@@ -91,6 +91,15 @@ def _minutes(state: State, row: Row) -> None:
     state.ceiling = ceiling_of(row)
 
 
+def _pace(state: State, row: Row) -> None:
+    """What has settled stays settled; the rest is judged by the new numbers from the next close on."""
+    if row.value not in state.course.paces:
+        return
+    state.pace = row.value
+    for record in state.records.values():
+        state.refresh(record)
+
+
 def _zone(state: State, row: Row) -> None:
     state.zone = checked_zone(row.value)
 
@@ -125,6 +134,7 @@ EFFECTS: dict[What, Callable[[State, Row], None]] = {
     What.RESTORE: _restore,
     What.NEXT: _next,
     What.MINUTES: _minutes,
+    What.PACE: _pace,
     What.ZONE: _zone,
     What.DAY_STARTS: _day_starts,
     What.ADD: _add,
@@ -133,7 +143,9 @@ EFFECTS: dict[What, Callable[[State, Row], None]] = {
 
 
 def apply(state: State, rows: Iterable[Row]) -> None:
-    """Let rows take effect, in the order given; a row about a step that does not exist has none.
+    """Let rows take effect, in the order given.
+
+    A row about a step that does not exist has none, nor has one of a pace that the course does not have.
 
     Raises:
         Malformed: A row's value cannot be read.

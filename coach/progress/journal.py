@@ -9,7 +9,7 @@ from coach.errors import Malformed
 from coach.progress.log import MARKING, Mark, Row, What, last_marks
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import date
 
     from coach.course.model import Course
@@ -31,7 +31,8 @@ class Journal:
         versions: The course's versions, oldest first; the first one holds from the start.
         marks: For each date and id what the last row written says, as `last_marks` has it.
         start: The first row written that starts the household, if it is among these.
-        decisions: All other rows, by date and then in the order written.
+        decisions: All other rows, by date and then in the order written; of those that say a pace the ones
+            that come after the start, which says one itself.
     """
 
     versions: tuple[Version, ...]
@@ -58,9 +59,15 @@ class Journal:
 
     def with_rows(self, rows: Sequence[Row]) -> Journal:
         """The same with rows written after these; none of them is a start."""
-        decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
+        decisions = [row for row in rows if row.what not in MARKING and self._takes_effect(row)]
         ordered = tuple(sorted((*self.decisions, *decisions), key=_date)) if decisions else self.decisions
         return replace(self, marks=last_marks(rows, self.marks), decisions=ordered)
+
+    def _takes_effect(self, row: Row) -> bool:
+        """Whether a row written after the start has an effect of its own."""
+        if row.what is What.PACE:
+            return self.start is None or row.date >= self.start.date
+        return row.what is not What.START
 
     def decisions_between(self, after: date | None, until: date) -> list[Row]:
         """The rows that take effect as `until` opens: dated later than `after`, the last day folded.
@@ -76,9 +83,18 @@ class Journal:
 
 def journal(versions: Sequence[Version], rows: Sequence[Row]) -> Journal:
     """Arrange a log, given in the order written."""
-    decisions = [row for row in rows if row.what not in MARKING and row.what is not What.START]
     start = next((row for row in rows if row.what is What.START), None)
-    return Journal(tuple(versions), last_marks(rows), start, tuple(sorted(decisions, key=_date)))
+    ordered = sorted((row for row in rows if row.what not in MARKING), key=_date)
+    return Journal(tuple(versions), last_marks(rows), start, tuple(_decisions(ordered, start)))
+
+
+def _decisions(ordered: Sequence[Row], start: Row | None) -> Iterator[Row]:
+    """The rows but the starts; a pace that comes before the start gives way to the start's own."""
+    begun = start is None
+    for row in ordered:
+        begun = begun or row is start
+        if row.what is not What.START and (begun or row.what is not What.PACE):
+            yield row
 
 
 def _date(row: Row) -> date:

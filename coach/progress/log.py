@@ -35,6 +35,7 @@ class What(StrEnum):
     RESTORE = "restore"
     NEXT = "next"
     MINUTES = "minutes"
+    PACE = "pace"
     ZONE = "zone"
     DAY_STARTS = "day-starts"
     ADD = "add"

@@ -9,7 +9,9 @@ from coach.errors import Malformed, OutOfRange, Unknown
 from coach.progress.closing import close_day
 from coach.progress.days import LONGEST_YEARS, exists, following, is_too_late
 from coach.progress.journal import Journal, Version, journal
+from coach.progress.log import What
 from coach.progress.opening import Opening, Phase, open_day
+from coach.progress.paces import STANDARD, checked_pace
 from coach.progress.standing import Standing, standing_of
 from coach.progress.state import State, new_state
 
@@ -32,10 +34,7 @@ def begin(book: Journal) -> State:
     if start.step and (chosen is None or not chosen.is_root):
         roots = ", ".join(root.id for root in course.roots)
         raise Malformed(f"“{start.step}” is no step to begin with. Choose one of: {roots}.")
-    pace = start.value or "standard"
-    if pace not in course.paces:
-        raise Malformed(f"There is no pace “{pace}”. Choose one of: {', '.join(course.paces)}.")
-    return new_state(course, start.date, pace)
+    return new_state(course, start.date, checked_pace(start.value or STANDARD, course.paces))
 
 
 def _next_date(state: State) -> date:
@@ -86,6 +85,14 @@ def _no_such_day(state: State, on: date) -> Unknown:
     return OutOfRange(f"{on} lies before the days that are left to open.")
 
 
+def _book(course: Course, rows: Sequence[Row]) -> Journal:
+    """The log of a household that follows one version of a course, whose paces are all there are."""
+    for row in rows:
+        if row.what is What.PACE:
+            checked_pace(row.value, course.paces)
+    return journal([Version(date.min, course)], rows)
+
+
 def replay(course: Course, rows: Sequence[Row], until: date) -> Standing:
     """Where a household stands as `until` opens.
 
@@ -98,7 +105,7 @@ def replay(course: Course, rows: Sequence[Row], until: date) -> Standing:
         Malformed: The log has no start or a value in it cannot be read.
         Unknown: `until` is no household day.
     """
-    book = journal([Version(date.min, course)], rows)
+    book = _book(course, rows)
     state = begin(book)
     return standing_of(state, open_on(state, book, until))
 
@@ -110,7 +117,7 @@ def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Stand
         Malformed: The log has no start or a value in it cannot be read.
         OutOfRange: `until` lies too far after the start.
     """
-    book = journal([Version(date.min, course)], rows)
+    book = _book(course, rows)
     state = begin(book)
     _check_reach(state, until)
     while (day := _next_date(state)) <= until:
@@ -123,6 +130,6 @@ def each_day(course: Course, rows: Sequence[Row], until: date) -> Iterator[Stand
 
 def before_start(course: Course) -> Standing:
     """The course as it lies ahead of a household that has not started: nothing has come."""
-    state = new_state(course, date.min, "standard")
+    state = new_state(course, date.min, STANDARD)
     nothing = Opening(date.min, Phase.RAMPING, None, (), {}, None, opened=False)
     return standing_of(state, nothing)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.definition import changed
 from coach.progress.days import FIRST_HOUR, FIRST_ZONE
+from coach.progress.paces import STANDARD
 from coach.progress.strength import Rates
 
 if TYPE_CHECKING:
@@ -177,7 +178,8 @@ class State:
     def follow(self, course: Course) -> None:
         """Follow a new version of the course; a step that vanished stays if the household has it.
 
-        A step that has another id by now goes on under it with all that has happened to it.
+        A step that has another id by now goes on under it with all that has happened to it. A pace
+        that vanished leaves the standard one.
         """
         renamed = self._renamed(course)
         old = {step_id: record for step_id, record in self.records.items() if step_id not in renamed}
@@ -186,6 +188,7 @@ class State:
             record for step_id, record in old.items() if course.step(step_id) is None and record.is_theirs
         ]
         self.course, self.rates, self.records = course, Rates.of(course.strength), {}
+        self.pace = self.pace if self.pace in course.paces else STANDARD
         for step in course.steps:
             record = old.get(step.id) or Record(step, step, 0)
             record.base, record.own = step, False

@@ -13,7 +13,7 @@ from coach.progress.strength import Rates
 if TYPE_CHECKING:
     from coach.course.model import Course, Step
 
-FORMAT = 3
+FORMAT = 4
 """Grows when the JSON of a state changes, so that saved ones of another format are not read."""
 
 

@@ -10,7 +10,8 @@ import pytest
 from coach.coaching.demo import DAYS_BEFORE, HARD, MINUTES, tern_street
 from coach.coaching.library import find_course
 from coach.course.recurrence import weekdays
-from coach.progress.csvform import check_log, read_log, write_log
+from coach.progress.csvform import read_log, write_log
+from coach.progress.log_check import check_log
 from coach.progress.replay import each_day
 from coach.progress.standing import Stand, Standing
 

@@ -108,3 +108,16 @@ def test_the_end_of_the_calendar_is_no_trouble(tmp_path: Path) -> None:
     log = written(tmp_path, "date,what,step,value\n9999-12-30,start,bed-made,\n")
     ended = coach("replay", log, "--course", "three-weeks", "--on", "9999-12-31", "--each-day")
     assert [json.loads(line)["on"] for line in ended.stdout.splitlines()] == ["9999-12-30", "9999-12-31"]
+
+
+def test_a_changed_pace_holds_from_its_date(tmp_path: Path) -> None:
+    log = written(tmp_path, LOG + "2027-01-06,pace,,gentle\n")
+    ended = coach("replay", log, "--course", "three-weeks", "--on", "2027-01-07")
+    assert json.loads(ended.stdout)["steps"]["bed-made"]["settled_on"] is None
+
+
+def test_a_pace_that_the_course_does_not_have_is_named_with_its_line(tmp_path: Path) -> None:
+    log = written(tmp_path, LOG + "2027-01-06,pace,,gentle\n2027-01-07,pace,,fast\n")
+    ended = coach("replay", log, "--course", "three-weeks", "--on", "2027-01-07")
+    assert (ended.returncode, ended.stdout) == (2, "")
+    assert "log.csv:10: There is no pace “fast”. Choose one of: standard, gentle." in ended.stderr

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from coach.progress.csvform import check_log, read_log
+from coach.progress.csvform import read_log
+from coach.progress.log_check import check_log
 from coach.progress.standing import replay_json
 from golden.playing import played
 from golden.story import STORIES, all_kept, standings, story_of, told

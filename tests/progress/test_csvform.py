@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 
 from coach.errors import Malformed
-from coach.progress.csvform import CHUNK, check_log, read_log, text_of, write_log
+from coach.progress.csvform import CHUNK, read_log, text_of, write_log
 from coach.progress.journal import Version
+from coach.progress.log_check import check_log
 from progress.living import a_course, a_step, on, row
 from property.as_tables import as_rows
 from property.log_strategies import Case, cases
@@ -73,8 +74,8 @@ def test_without_its_header_nothing_is_read(text: str) -> None:
 
 
 KINDS = (
-    "start, kept, small, missed, excused, clear, pause, resume, set-aside, restore, next, minutes, zone, "
-    "day-starts, add, adjust"
+    "start, kept, small, missed, excused, clear, pause, resume, set-aside, restore, next, minutes, pace, "
+    "zone, day-starts, add, adjust"
 )
 
 
@@ -115,6 +116,8 @@ KINDS = (
             "2027-01-05,zone,,Lisbon",
             "There is no time zone “Lisbon”. Choose a name of the IANA list, such as Europe/Lisbon.",
         ),
+        ("2027-01-05,pace,,", "A row of “pace” has to name a pace of the course, such as standard."),
+        ("2027-01-05,pace,bed,gentle", "A row of “pace” has no step; leave the third cell blank."),
         ("2027-01-05,day-starts,,3", "“3” is not a time of day. Write it as HH:MM, such as 03:00."),
         ("2027-01-05,add,plants,Plants", "The value of “add” has to be a JSON object of the step's keys."),
         ("2027-01-05,add,plants,[]", "The value of “add” has to be a JSON object of the step's keys."),
@@ -179,6 +182,8 @@ PLANTS = '2027-01-06,add,plants,"{""title"": ""Plants""}"'
         (["2027-01-04,start,cups,"], ["2: “cups” is no step to begin with. Choose one of: bed."]),
         (["2027-01-04,start,attic,"], ["2: “attic” is no step to begin with. Choose one of: bed."]),
         (["2027-01-04,start,bed,fast"], ["2: There is no pace “fast”. Choose one of: standard, gentle."]),
+        ([START, "2027-01-05,pace,,fast"], ["3: There is no pace “fast”. Choose one of: standard, gentle."]),
+        (["2027-01-03,pace,,fast", START], ["2: There is no pace “fast”. Choose one of: standard, gentle."]),
         ([START, "2027-01-03,kept,bed,"], ["3: This mark lies before the start on 2027-01-04."]),
         (
             [START, "2127-01-05,kept,bed,"],
@@ -228,6 +233,7 @@ def test_a_start_that_cannot_be_read_is_not_called_missing() -> None:
         ["2027-01-02,zone,,Europe/Lisbon", "2027-01-04,start,,", "2027-03-01,pause,,2027-03-09"],
         [START, "2027-01-05,next,,", "2027-01-05,next,cups,"],
         [START, '2027-01-05,adjust,bed,"{""cue"": null}"'],
+        [START, "2027-01-05,pace,,gentle", "2027-01-05,pace,,standard", "2027-02-05,pace,,gentle"],
         ["1927-01-23,start,bed,"],  # a hundred years back
         [START, "2027-01-24,kept,bed,", "2127-01-04,kept,cups,"],  # after today: a clock was ahead
         ["2027-01-30,start,bed,", "2027-01-30,kept,bed,"],
@@ -254,6 +260,22 @@ def test_a_step_of_the_version_that_follows_can_be_decided_on_once_that_version_
     log = read_log(f"{HEADER}{START}\n2027-01-07,set-aside,mat,\n2027-01-08,set-aside,mat,\n")
     faults = check_log(log, COURSE, TODAY, versions=versions)
     assert [fault.line for fault in faults] == [3]
+
+
+def test_a_pace_is_known_from_the_version_that_brought_it_and_to_those_who_had_it() -> None:
+    slow = a_course("bed", paces={"standard": 0, "slow": 3})
+    versions = [Version(on(1), COURSE), Version(on(5), slow)]
+    lines = [
+        "2027-01-07,pace,,slow",
+        "2027-01-08,pace,,slow",
+        "2027-01-08,pace,,gentle",
+        "2027-01-08,pace,,x",
+    ]
+    faults = check_log(read_log("\n".join([HEADER + START, *lines])), COURSE, TODAY, versions=versions)
+    assert [f"{fault.line}: {fault.reason}" for fault in faults] == [
+        "3: There is no pace “slow”. Choose one of: standard, gentle.",
+        "6: There is no pace “x”. Choose one of: standard, slow.",
+    ]
 
 
 @pytest.mark.parametrize("text", ["é", "é," * CHUNK, "x" * (CHUNK - 1) + "é", "x" * CHUNK, "a\r\nb\n", ""])

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from coach.errors import MOST_NAMED, Fault, Faults, FaultyFile
-from coach.progress.csvform import check_log, read_log
+from coach.progress.csvform import read_log
 from coach.progress.faults import LONGEST_REASON, FirstFaults
+from coach.progress.log_check import check_log
 from progress.living import a_course, on
 
 HEADER = "date,what,step,value\n2027-01-04,start,bed,\n"

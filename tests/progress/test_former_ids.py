@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.progress.csvform import check_log, read_log, write_log
+from coach.progress.csvform import read_log, write_log
 from coach.progress.journal import Version, journal
+from coach.progress.log_check import check_log
 from coach.progress.replay import begin, close_through, open_on
 from coach.progress.standing import replay_json, standing_of
 from coach.progress.state_form import state_json, state_of_values

@@ -136,6 +136,7 @@ VALUES = {
     "restore": [""],
     "next": [""],
     "minutes": ["", "0", "5", "12", "25", "60"],
+    "pace": list(PACES),
     "zone": list(ZONES),
     "day-starts": ["00:00", "03:00", "15:00", "23:59"],
     "add": [""],

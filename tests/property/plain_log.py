@@ -22,7 +22,8 @@ class Log:
     def __init__(self, course: Course, rows: list[Row]) -> None:
         self.course, self.rows = course, rows
         # Only the first `start` row counts.
-        on, _, self.first_step, self.pace = next(row for row in rows if row[1] == "start")
+        self.start_row = next(row for row in rows if row[1] == "start")
+        on, _, self.first_step, self.pace = self.start_row
         self.start = date.fromisoformat(on)
 
     def zone(self, day: date) -> str:

@@ -49,6 +49,10 @@ class Household:
             self.wanted = name
         elif what == "minutes":
             self.ceiling = float(value) if value else math.inf
+        elif what == "pace" or row is self.log.start_row:
+            # Reading: the start says a pace too, in its place among the rows, so one of before gives way to
+            # it. What is added to every `settles` is what the last one says; 5.9 asks nothing settled again.
+            self.pace = self.course["paces"][value or "standard"]
         elif what == "add" and name not in self.steps:
             words = STEP_DEFAULTS | json.loads(value) | {"id": name}
             needs = {
