@@ -41,7 +41,7 @@ def time_words(days: float) -> str:
     return "a day" if days == 1 else f"{number_words(days)} days"
 
 
-def _usual(course: Course) -> Settles:
+def usual_settles(course: Course) -> Settles:
     """The rule by which most waiting steps settle; of two as common the earlier."""
     rules = [step.settles for step in course.steps if step.waits] or [step.settles for step in course.steps]
     return Counter(rules).most_common(1)[0][0]
@@ -96,7 +96,7 @@ def filled(text: str, course: Course, pace: str = "standard") -> str:
     """
     if "{" not in text and "}" not in text:
         return text
-    usual = _usual(course).at_pace(course.paces.get(pace, 0))
+    usual = usual_settles(course).at_pace(course.paces.get(pace, 0))
 
     def value(found: re.Match[str]) -> str:
         name = found[3]
@@ -125,12 +125,27 @@ def unknown_names(text: str) -> Iterator[tuple[int, str]]:
 
 def pace_words(course: Course) -> dict[str, str]:
     """For every pace, how often a new step comes while everything is kept."""
-    usual = _usual(course)
+    usual = usual_settles(course)
     days = {
         pace: max(1, round(usual.at_pace(added).kept / course.at_once))
         for pace, added in course.paces.items()
     }
     return {pace: f"With everything kept, a new step about {_every(count)}." for pace, count in days.items()}
+
+
+def settling_words(course: Course) -> dict[str, str]:
+    """For every pace, how often a step has to be kept to settle; most or many steps where they differ."""
+    usual = usual_settles(course)
+    alike = Counter(step.settles == usual for step in course.steps)
+    who = "A step settles once it is" if not alike[False] else "Many steps settle once they are"
+    if alike[False] and alike[True] > alike[False]:
+        who = "Most steps settle once they are"
+    rules = {pace: usual.at_pace(added) for pace, added in course.paces.items()}
+    return {pace: f"{who} kept{_of_the_last(rule)}." for pace, rule in rules.items()}
+
+
+def _of_the_last(rule: Settles) -> str:
+    return "" if rule.of == 1 else f" {rule.kept} of the last {rule.of} times"
 
 
 def _every(days: int) -> str:

@@ -35,6 +35,31 @@ class Start:
 
 
 @dataclass(frozen=True, slots=True)
+class PaceChoice:
+    """A pace of the course.
+
+    Attributes:
+        pace: Its name.
+        kept: How often most of the steps that others wait for have to be kept, of the latest `of` times, to
+            settle.
+        text: What it means, in a sentence or two.
+    """
+
+    pace: str
+    kept: int
+    of: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """The pace in force, and those a household can choose from."""
+
+    pace: str
+    paces: tuple[PaceChoice, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """The household's settings in force; `week_starts` is `monday` or `sunday`."""
 
@@ -42,6 +67,7 @@ class Settings:
     day_starts: str
     minutes: int | None
     pace: str
+    paces: tuple[PaceChoice, ...]
     zones: tuple[str, ...]
     week_starts: str
 

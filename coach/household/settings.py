@@ -1,9 +1,9 @@
-"""The household's settings: its zone, when its day and week begin, and its ceiling of minutes."""
+"""The household's settings: its zone, when its day and week begin, its ceiling of minutes and its pace."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 from coach.areas.passes import keep_passes
 from coach.areas.turns import rearranged_rows
@@ -14,10 +14,12 @@ from coach.ground.situation import looking
 from coach.ground.weeks import WeekStart
 from coach.ground.writing import Decision, written
 from coach.household.answers import Settings
+from coach.household.pace import choices_in, pace_rows
 from coach.progress.days import checked_zone, hour_of, known_zone, zone_names
 from coach.progress.log import Row, What
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import date
 
     from coach.ground.ports import Context, Household
@@ -34,36 +36,38 @@ def settings(context: Context, household: str) -> Settings:
         return settings_in(where)
 
 
-def change(
-    context: Context,
-    household: str,
-    zone: str | None = None,
-    day_starts: str | None = None,
-    minutes: int | str | None = None,
-    week_starts: str | None = None,
-) -> Settings:
+class Changes(TypedDict, total=False):
+    """What can be changed; what is left out or None stays.
+
+    Attributes:
+        zone: IANA name.
+        day_starts: HH:MM.
+        minutes: Most minutes a day for waiting steps; blank for no ceiling.
+        week_starts: `monday` or `sunday`.
+        pace: A pace of the course.
+    """
+
+    zone: str | None
+    day_starts: str | None
+    minutes: int | str | None
+    week_starts: str | None
+    pace: str | None
+
+
+def change(context: Context, household: str, **changes: Unpack[Changes]) -> Settings:
     """Change settings from today on, all or none; days already in the log keep their dates.
 
     When weeks begin on another day they do so from this week on, and the areas keep their turns.
-
-    Args:
-        context: Store, lessons and clock.
-        household: Its key.
-        zone: IANA name; None leaves it.
-        day_starts: HH:MM; None leaves it.
-        minutes: Most minutes a day for waiting steps; blank for no ceiling; None leaves it.
-        week_starts: `monday` or `sunday`; None leaves it.
 
     Raises:
         NotStarted: The household has not chosen its first step.
         Malformed: A value cannot be read.
     """
+    week_starts = changes.get("week_starts")
 
     def decide(where: Situation) -> Decision[None]:
-        home = _changed_home(where.home, zone, day_starts)
-        rows = _moves(where, home)
-        if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
-            rows.append(Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling)))
+        home = _changed_home(where.home, changes.get("zone"), changes.get("day_starts"))
+        rows = [*_moves(where, home), *_choices(where, changes)]
         if week_starts is None:
             return Decision(None, log=rows, home=home)
         home = replace(home, week_starts=_checked_start(week_starts))
@@ -71,6 +75,15 @@ def change(
         return Decision(None, log=rows, plan=turns, home=home, then=keep_passes)
 
     return written(context, household, decide, lambda where, _: settings_in(where))
+
+
+def _choices(where: Situation, changes: Changes) -> Iterator[Row]:
+    """The rows of the log that say the minutes and the pace, as far as they change."""
+    minutes, pace = changes.get("minutes"), changes.get("pace")
+    if minutes is not None and (ceiling := _ceiling(minutes)) != where.standing.ceiling:
+        yield Row(where.today, What.MINUTES, value="" if ceiling is None else str(ceiling))
+    if pace is not None:
+        yield from pace_rows(where, pace)
 
 
 def _changed_home(home: Household, zone: str | None, day_starts: str | None) -> Household:
@@ -120,6 +133,7 @@ def settings_in(where: Situation) -> Settings:
         day_starts=f"{where.home.day_starts:%H:%M}",
         minutes=where.standing.ceiling,
         pace=where.standing.pace,
+        paces=choices_in(where.standing.course),
         zones=zone_names(),
         week_starts=where.home.week_starts,
     )

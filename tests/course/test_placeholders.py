@@ -8,7 +8,15 @@ import pytest
 
 from coach.coaching.folder_check import check
 from coach.course.model import Course, Return, Settles, Step, Strength
-from coach.course.placeholders import VALUES, filled, number_words, pace_words, time_words, unknown_names
+from coach.course.placeholders import (
+    VALUES,
+    filled,
+    number_words,
+    pace_words,
+    settling_words,
+    time_words,
+    unknown_names,
+)
 from coach.course.reader import read_texts
 from coach.errors import FaultyFile
 
@@ -128,4 +136,20 @@ def test_a_pace_says_how_often_a_step_comes() -> None:
     assert pace_words(OTHER) == {
         "standard": "With everything kept, a new step about every other day.",
         "patient": "With everything kept, a new step about once in three days.",
+    }
+
+
+def test_every_pace_says_how_often_a_step_is_kept_before_it_settles() -> None:
+    assert settling_words(USUAL) == {
+        "standard": "Most steps settle once they are kept 2 of the last 3 times.",
+        "gentle": "Most steps settle once they are kept 3 of the last 4 times.",
+    }
+    assert settling_words(OTHER) == {
+        "standard": "Many steps settle once they are kept 4 of the last 5 times.",
+        "patient": "Many steps settle once they are kept 6 of the last 7 times.",
+    }
+    once = Course("Once", (Step("a", "A", settles=Settles(1, 1)),))
+    assert settling_words(once) == {
+        "standard": "A step settles once it is kept.",
+        "gentle": "A step settles once it is kept 2 of the last 2 times.",
     }

@@ -42,6 +42,7 @@ DOING: dict[str, Callable[[Context, Tap], object]] = {
     "excused": _mark,
     "add": _add,
     "zone": lambda context, tap: settings.change(context, HOME, zone=tap.value),
+    "pace": lambda context, tap: settings.change(context, HOME, pace=tap.value),
     "day-starts": lambda context, tap: settings.change(context, HOME, day_starts=tap.value),
 }
 

@@ -42,9 +42,24 @@ def test_a_blank_lifts_the_ceiling() -> None:
     assert house.written() == ["1 minutes 15", "1 minutes"]
 
 
+def test_another_pace_holds_from_today_on_and_is_written_once() -> None:
+    house = House().begun()
+    house.at(3)
+    assert settings.change(house.context, HOME, pace="gentle").pace == "gentle"
+    settings.change(house.context, HOME, pace="gentle", minutes=20)
+    assert house.written() == ["3 pace gentle", "3 minutes 20"]
+    settings.change(house.context, HOME, pace="standard")
+    settings.change(house.context, HOME, pace="gentle")
+    assert house.written()[2:] == ["3 pace standard", "3 pace gentle"]
+    assert settings.settings(house.context, HOME).pace == "gentle"
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [
+        ({"pace": "fast"}, "There is no pace “fast”. Choose one of: standard, gentle."),
+        ({"pace": ""}, "There is no pace “”"),
+        ({"minutes": "20", "pace": "Gentle"}, "There is no pace “Gentle”"),
         ({"zone": "Lisbon"}, "There is no time zone “Lisbon”"),
         ({"day_starts": "15"}, "“15” is not a time of day"),
         ({"minutes": "ten"}, "“ten” is no number of minutes from 0 to 1440"),

@@ -41,6 +41,7 @@ WORDS = {
     "POST /api/rotation/declutter": "no more weeks than there can be",
     "POST /api/rotation/swap": "two weeks from this one on that are not the same",
     "POST /api/start": "a step, a zone and a pace that there are",
+    "PUT /api/pace": "a pace that there is",
     "POST /api/steps": "a rule of RFC 5545, ids and cautions that there are, no more kept than outcomes",
     "PATCH /api/steps/{step}": "the same",
 }

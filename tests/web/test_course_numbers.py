@@ -85,6 +85,14 @@ def test_the_start_page_says_how_fast_the_paces_of_the_course_are(other: House) 
     assert "every other day" not in page
 
 
+def test_the_settings_say_what_the_paces_of_the_course_ask_for(other: House) -> None:
+    other.start(first="shoes")
+    page = other.http.get("/settings").text
+    assert "kept 4 of the last 5 times." in page
+    assert "kept 6 of the last 7 times." in page
+    assert "entle" not in page
+
+
 def test_a_return_is_told_after_how_many_days_it_is_one(other: House) -> None:
     assert "It has been four days or more." in " ".join(lesson_after(other, 5).split())
 

@@ -51,6 +51,7 @@ WITHOUT = {
 BODIES: dict[str, Any] = {
     "POST /api/balance": {"week": "2027-W05", "moves": {"out-and-back": "2027-02-03"}},
     "PUT /api/available": {"minutes": {"MO": 40}},
+    "PUT /api/pace": {"pace": "gentle"},
     "POST /api/rotation/skip": {"week": "2027-02-01"},
     "POST /api/rotation/swap": {"week": "2027-02-01", "other": "2027-02-08"},
     "POST /api/rotation/declutter": {"weeks": 2},

@@ -42,6 +42,7 @@ LATE: list[tuple[str, Change, Change]] = [
     ("/api/week", MOVED, ("POST", "/api/week/undo", None)),
     (WEEK, MINUTES, ("POST", "/api/balance", BALANCED)),
     ("/api/available", MINUTES, ("PUT", "/api/available", {"minutes": {"MO": 40}})),
+    ("/api/pace", ("PUT", "/api/pace", {"pace": "gentle"}), ("PUT", "/api/pace", {"pace": "standard"})),
     (DINNER, SOUP, ("PUT", DINNER, {"dish": "Pie"})),
     (DINNER, SOUP, ("PUT", DINNER, {"favourite": "pancakes"})),
     (DINNER, SOUP, ("DELETE", DINNER, None)),

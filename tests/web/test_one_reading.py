@@ -253,7 +253,8 @@ def test_a_line_of_the_list_is_changed_in_one_transaction(watched: Watched) -> N
 
 
 def test_settings_are_changed_in_one_transaction(watched: Watched) -> None:
-    form = {"zone": "Europe/Lisbon", "day_starts": "04:00", "minutes": "50", "week_starts": "sunday"}
+    form = {"zone": "Europe/Lisbon", "day_starts": "04:00", "minutes": "50"}
+    form |= {"week_starts": "sunday", "pace": "gentle"}
     with watched.watching() as seen:
         assert watched.client.post("/settings", data=form).status_code == 303
     assert seen.transactions == 1

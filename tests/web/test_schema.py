@@ -107,6 +107,8 @@ ENDPOINTS = {
     ("post", "/api/rotation/swap"),
     ("post", "/api/rotation/give"),
     ("post", "/api/rotation/declutter"),
+    ("get", "/api/pace"),
+    ("put", "/api/pace"),
     ("get", "/api/log.csv"),
     ("post", "/api/log.csv"),
     ("get", "/healthz"),

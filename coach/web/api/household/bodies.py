@@ -1,4 +1,4 @@
-"""What the JSON interface takes for a household's start."""
+"""What the JSON interface takes for a household's start and its pace."""
 
 from pydantic import Field
 
@@ -16,3 +16,11 @@ class StartBody(Body):
         None, max_length=5, description="Local time at which the day begins, HH:MM; none: 03:00."
     )
     pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
+
+
+class PaceBody(Body):
+    """Another pace."""
+
+    pace: str = Field(
+        min_length=1, max_length=50, description="One of the course's paces.", examples=["standard"]
+    )

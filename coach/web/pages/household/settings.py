@@ -1,4 +1,4 @@
-"""`/settings`: the time zone, when the day and the week begin, and how many minutes a day are enough."""
+"""`/settings`: the time zone, when the day and the week begin, how many minutes are enough, and the pace."""
 
 from collections.abc import Collection
 from typing import Annotated
@@ -21,12 +21,13 @@ router = APIRouter(prefix="/settings")
 
 
 class SettingsForm(SeenForm):
-    """The form; a blank `minutes` is no ceiling, a blank `week_starts` leaves what holds."""
+    """The form; a blank `minutes` is no ceiling, a blank `week_starts` or `pace` leaves what holds."""
 
     zone: str
     day_starts: str
     minutes: str = ""
     week_starts: str = ""
+    pace: str = ""
 
 
 LABELS = {
@@ -34,7 +35,10 @@ LABELS = {
     "day_starts": "The day begins at",
     "minutes": "Most minutes a day for daily steps",
     "week_starts": "The week begins on",
+    "pace": "Pace",
 }
+LEFT_BLANK = ("week_starts", "pace")
+"""The fields that leave what holds where they are blank."""
 
 
 def _form(settings: Settings) -> SettingsForm:
@@ -44,6 +48,7 @@ def _form(settings: Settings) -> SettingsForm:
         day_starts=settings.day_starts,
         minutes="" if settings.minutes is None else str(settings.minutes),
         week_starts=settings.week_starts,
+        pace=settings.pace,
     )
 
 
@@ -67,9 +72,9 @@ def _page(
 
 
 def _values_in(form: SettingsForm) -> Values:
-    """The fields as sent, without the one that was left blank to leave what holds."""
+    """The fields as sent, without those that were left blank to leave what holds."""
     found = {name: text.strip() for name, text in fields_of(form).items()}
-    return found if found["week_starts"] else {name: found[name] for name in found if name != "week_starts"}
+    return {name: text for name, text in found.items() if text or name not in LEFT_BLANK}
 
 
 def _fields(names: Collection[str]) -> Fields:
@@ -87,7 +92,7 @@ def _words(name: str, text: str) -> str:
         # As the list of places has it: the place, and the region it stands under.
         region, _, place = text.partition("/")
         return f"{place.replace('_', ' ')}, {region}" if place else text
-    return text.capitalize() if name == "week_starts" else text
+    return text.capitalize() if name in LEFT_BLANK else text
 
 
 @router.get("")
@@ -103,8 +108,15 @@ def change(
     """Change them from today on."""
 
     def write(guarded: Context, values: Values) -> None:
-        zone, day_starts, minutes = values["zone"], values["day_starts"], values["minutes"]
-        service.change(guarded, household, zone, day_starts, minutes, values.get("week_starts"))
+        service.change(
+            guarded,
+            household,
+            zone=values["zone"],
+            day_starts=values["day_starts"],
+            minutes=values["minutes"],
+            week_starts=values.get("week_starts"),
+            pace=values.get("pace"),
+        )
 
     mine = _values_in(form)
     try:
