@@ -29,11 +29,10 @@ def test_with_one_answer_that_cannot_be_used_nothing_is_changed(house: House) ->
 def test_the_pace_is_chosen_with_what_it_means_by_the_numbers_of_the_course(house: House) -> None:
     page = see(house, "/settings")
     cards = [" ".join(card.text.split()) for card in page.every("label", "card")]
+    rule, comes = "Most steps settle once they are kept", "With everything kept, a new step about once in"
     assert cards == [
-        "Standard Most steps settle once they are kept 3 of the last 4 times. "
-        "With everything kept, a new step about once in three days.",
-        "Gentle Most steps settle once they are kept 4 of the last 5 times. "
-        "With everything kept, a new step about once in four days.",
+        f"Standard {rule} 3 of the last 4 times. {comes} three days.",
+        f"Gentle {rule} 4 of the last 5 times. {comes} four days.",
     ]
     assert "What has settled stays settled." in page.one(id="pace-help").text
     send(house, "/settings", **(values(page) | {"pace": "gentle"}))
@@ -76,7 +75,7 @@ def test_the_pace_as_json(house: House) -> None:
 
 @pytest.mark.parametrize(
     "body",
-    [{}, {"pace": ""}, {"pace": "fast"}, {"pace": None}, {"pace": 1}, {"pace": "gentle", "on": "today"}],
+    [{}, {"pace": ""}, {"pace": "fast"}, {"pace": None}, {"pace": 1}, {"pace": "gentle", "on": "now"}],
 )
 def test_a_pace_that_cannot_be_read_is_refused_and_nothing_is_written(
     house: House, body: dict[str, object]
