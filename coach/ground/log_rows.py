@@ -10,14 +10,15 @@ from coach.ground.findings import Finding, LeftRow
 from coach.progress.csvform import VALUES
 from coach.progress.decisions import CHOICES
 from coach.progress.log import Row, What
+from coach.progress.paces import checked_pace
 from coach.progress.replay import begin
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from datetime import date
 
     from coach.ground.ports import RawRow, Reading
-    from coach.progress.journal import Journal
+    from coach.progress.journal import Journal, Version
 
 UNKNOWN_KIND = "“{what}” is no kind of row that this Steading knows; a newer one may have written it."
 UNKNOWN_DATE = "“{date}” is not a date."
@@ -27,25 +28,36 @@ CHECKED = frozenset({*VALUES, What.RESUME})
 
 
 def rows_of(
-    reading: Reading, zone: str, since: date | None = None
+    reading: Reading, zone: str, since: date | None = None, versions: Sequence[Version] = ()
 ) -> tuple[Sequence[Row], tuple[LeftRow, ...]]:
-    """A log's rows that can be used, in the order written, and those that cannot."""
+    """A log's rows that can be used, in the order written, and those that cannot.
+
+    Args:
+        reading: Where they are read.
+        zone: The household's zone.
+        since: The date of the first that are wanted; none: all of them.
+        versions: The course as it has been followed, whose paces are all there can be; none: any can be.
+    """
     read = reading.log(since)
-    rows, left = sifted(read.rows, zone)
+    paces = dict.fromkeys(name for version in versions for name in version.course.paces)
+    rows, left = sifted(read.rows, zone, paces)
     return rows, (*unread_rows(read.unread), *left)
 
 
-def sifted(rows: Sequence[Row], zone: str) -> tuple[Sequence[Row], list[LeftRow]]:
+def sifted(
+    rows: Sequence[Row], zone: str, paces: Collection[str] = ()
+) -> tuple[Sequence[Row], list[LeftRow]]:
     """The rows that can be used, and those that cannot.
 
     Args:
         rows: In the order written.
         zone: The household's zone: that it is not known is said where the household itself is spoken of.
+        paces: Those there are; none: any can be.
     """
     faults = {
         place: fault
         for place, row in enumerate(rows)
-        if row.what in CHECKED and (fault := row_fault(row)) is not None
+        if row.what in CHECKED and (fault := row_fault(row, paces)) is not None
     }
     if not faults:
         return rows, []
@@ -58,7 +70,7 @@ def sifted(rows: Sequence[Row], zone: str) -> tuple[Sequence[Row], list[LeftRow]
     return kept, left
 
 
-def row_fault(row: Row) -> str | None:
+def row_fault(row: Row, paces: Collection[str] = ()) -> str | None:
     """Why a row that is no mark cannot be folded; None if it can."""
     if row.what is What.RESUME and row.value not in CHOICES:
         return f"“{row.value}” cannot be resumed with."
@@ -67,6 +79,8 @@ def row_fault(row: Row) -> str | None:
         return None
     try:
         check(row)
+        if paces and row.what is What.PACE:
+            checked_pace(row.value, paces)
     except Malformed as error:
         return str(error)
     return None

@@ -79,7 +79,8 @@ def past_before(
     """
     followed = timeline(context, home, reading, versions)
     saved, state, spoiled = _saved(reading, followed, before)
-    rows, left = rows_of(reading, home.zone, saved.through + ONE_DAY if saved else None)
+    since = saved.through + ONE_DAY if saved else None
+    rows, left = rows_of(reading, home.zone, since, followed.versions)
     book, fault = journal(followed.versions, rows), None
     if saved is None:
         book, fault = startable(book, rows)

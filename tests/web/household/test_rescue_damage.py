@@ -457,6 +457,8 @@ def add_row(ruin: Ruin, on: str, what: str, value: str) -> None:
 ROWS = [
     (TODAY.isoformat(), "frobnicate", "x"),
     (TODAY.isoformat(), "minutes", "many"),
+    (TODAY.isoformat(), "pace", ""),
+    (TODAY.isoformat(), "pace", "breakneck"),
     (TODAY.isoformat(), "pause", "sometime"),
     (TODAY.isoformat(), "resume", "perhaps"),
     (TODAY.isoformat(), "day-starts", "noonish"),
