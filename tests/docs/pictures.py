@@ -1,7 +1,7 @@
 """Make the pictures of docs/pictures anew from the real pages: `python tests/docs/pictures.py`.
 
-It needs chromium. Tern Street, the household of the demo, on one day: today's page as a phone shows it, the others
-as a desk does.
+It needs chromium. Tern Street, the household of the demo, on one day: today's page as a phone shows it, the
+others as a desk does.
 """
 
 from __future__ import annotations
