@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cache
-from itertools import accumulate, chain, combinations, cycle, pairwise, product, takewhile
+from itertools import cycle, pairwise, permutations
 from random import Random
 from typing import TYPE_CHECKING
 
-from coach.course.graph import Needs, cycles, depths
+from coach.course.graph import Needs, cycles, order
 from coach.course.links import telling_links
 
 if TYPE_CHECKING:
@@ -35,16 +35,9 @@ Way = tuple[Lane, int]
 Line = tuple[Way, Way]
 """The piece of a link between two rows."""
 
-# The lanes that run through no step, by which columns are empty.
-_FREE_LANES = {
-    empty: tuple(lane for lane in range(2 * COLUMNS + 1) if lane % 2 == 0 or empty[lane // 2])
-    for empty in product((False, True), repeat=COLUMNS)
-}
 _CROSSING = 100  # a crossing is worse than any detour
 _CROWD = 5
-_SWEEPS = 8
 _WORK = 40_000  # rows that links pass: some tenths of a second
-_MIDDLE = (COLUMNS - 1) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,140 +49,186 @@ class Arrangement:
         rows: How many rows there are.
         routes: For each link, its lanes from the row of its first step to the row of its second; the lanes at
             both ends are those of the steps' own columns.
+        columns: How many columns there are.
+        apart: If the last column is kept for the steps that stand beside the others, the last row of the others;
+            below it those beside have every column.
     """
 
     slots: Slots
     rows: int
     routes: Routes
+    columns: int
+    apart: int | None
 
 
-def arrangement(graph: Graph) -> Arrangement:
-    """Arrange a graph: a layer for each depth, a layer in as many rows as it needs, links leading down."""
+def arrangement(graph: Graph, beside: frozenset[str] = frozenset(), columns: int = COLUMNS) -> Arrangement:
+    """Arrange a graph: every step in a row below all that it comes after, those `beside` in the last column.
+
+    Below the last row of the others, those beside have every column. Where all or none stand beside, or there is but
+    one column, every column is for every step.
+    """
     sound = _without_cycles(graph)
     place = {step: index for index, step in enumerate(sound)}
     links = sorted(telling_links(sound), key=lambda link: (place[link[0]], place[link[1]]))
-    layers = _layers(sound)
-    slots = _Exchanges(layers, links).best(_in_course_order(layers), _swept(layers, links))
+    apart = columns > 1 and bool(beside & sound.keys()) and bool(sound.keys() - beside)
+    ground = _Ground(sound, links, columns, beside if apart else frozenset(), len(sound))
+    if apart:
+        slots = ground.placed()
+        ground = replace(ground, last=max(slots[step][0] for step in sound if step not in beside))
+    slots = _Exchanges(ground).best(ground.placed())
     rows = 1 + max((row for row, _ in slots.values()), default=-1)
-    return Arrangement(slots, rows, _routes(slots, links))
+    return Arrangement(slots, rows, _routes(slots, links, columns), columns, ground.last if apart else None)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What is arranged, and where it may stand.
+
+    Attributes:
+        graph: The needs of every step, without cycles.
+        links: The links that are drawn.
+        beside: The steps that stand in the last column.
+        last: The last row in which others may stand.
+        followers: The steps that come after each one.
+    """
+
+    graph: Graph
+    links: Sequence[Link]
+    columns: int
+    beside: frozenset[str]
+    last: int
+    followers: dict[str, list[str]] = field(default_factory=dict, init=False)
+
+    def __post_init__(self) -> None:
+        for step, needs in self.graph.items():
+            for name in needs.names:
+                self.followers.setdefault(name, []).append(step)
+
+    def zone(self, step: str, row: int) -> tuple[int, ...]:
+        """The columns a step may stand in in a row."""
+        if step in self.beside:
+            return tuple(range(self.columns - 1 if row <= self.last else 0, self.columns))
+        return tuple(range(self.columns - bool(self.beside) if row <= self.last else 0))
+
+    def placed(self) -> Slots:
+        """Slots to begin with: rows as the course goes on, columns near those that each step comes after."""
+        slots: dict[str, Slot] = {}
+        above: dict[str, list[str]] = {}
+        for source, target in self.links:
+            above.setdefault(target, []).append(source)
+        for (row, zone), steps in sorted(self._filled().items()):
+            wanted = [_barycentre(above.get(step, ()), slots, zone) for step in steps]
+            nearest = min(
+                permutations(zone, len(steps)),
+                key=lambda columns, wanted=wanted: sum(  # type: ignore[misc]  # a default that is bound early
+                    abs(want - column) for want, column in zip(wanted, columns, strict=True)
+                ),
+            )
+            slots |= {step: (row, column) for step, column in zip(steps, nearest, strict=True)}
+        return slots
+
+    def _filled(self) -> dict[tuple[int, tuple[int, ...]], list[str]]:
+        """For each row and zone its steps: each in the first row with room below all that it comes after."""
+        rows: dict[str, int] = {}
+        filled: dict[tuple[int, tuple[int, ...]], list[str]] = {}
+        for step in order(self.graph):
+            row = max((rows[name] + 1 for name in self.graph[step].names if name in rows), default=0)
+            while len(filled.get((row, self.zone(step, row)), ())) == len(self.zone(step, row)):
+                row += 1
+            rows[step] = row
+            filled.setdefault((row, self.zone(step, row)), []).append(step)
+        return filled
+
+    def moved(self, slots: Slots, step: str, slot: Slot, other: str | None) -> Slots | None:
+        """The slots with a step in another one, exchanged with what stands there; none if that may not be."""
+        changed = {**slots, step: slot} | ({other: slots[step]} if other else {})
+        if not all(self._may_stand(name, changed) for name in (step, other) if name):
+            return None
+        return changed
+
+    def _may_stand(self, step: str, slots: Slots) -> bool:
+        row, column = slots[step]
+        return (
+            column in self.zone(step, row)
+            and all(slots[name][0] < row for name in self.graph[step].names if name in slots)
+            and all(slots[name][0] > row for name in self.followers.get(step, ()))
+        )
 
 
 class _Exchanges:
-    """Exchanges within layers that better the slots, as many as a bounded amount of work allows.
+    """Exchanges of neighbours that better the slots, as many as a bounded amount of work allows.
 
     The shuffles come from a fixed seed, so that a graph is always drawn in the same way.
     """
 
-    def __init__(self, layers: Sequence[Sequence[str]], links: Sequence[Link]) -> None:
-        self.layers = layers
-        self.links = links
+    def __init__(self, ground: _Ground) -> None:
+        self.ground = ground
         self.work = _WORK
         self.random = Random(0)  # noqa: S311 no secret depends on it
 
-    def best(self, plain: Slots, sweeps: Iterator[Slots]) -> Slots:
-        """The best that exchanges make of plain slots or of the best sweep, and then of that when shaken."""
-        swept = min(self.affordable(sweeps), key=self.cost)
-        bettered = [self.bettered(slots, self.cost(slots)) for slots in (plain, swept)]
-        least, slots = min(bettered, key=lambda pair: pair[0])
-        for layer in cycle([layer for layer in self.layers if len(layer) > 1] or [()]):
+    def best(self, plain: Slots) -> Slots:
+        """The best that exchanges make of the slots, and then of that when shaken."""
+        least, slots = self.bettered(plain, self.cost(plain))
+        rows = sorted({row for row, _ in slots.values()})
+        for row in cycle(rows or [0]):
             if self.work <= 0 or least < _CROSSING:
                 break
-            shaken = self.shaken(slots, layer)
+            shaken = self.shaken(slots, row)
             cost, other = self.bettered(shaken, self.cost(shaken))
             if cost <= least:
                 least, slots = cost, other
         return slots
 
-    def affordable(self, sweeps: Iterator[Slots]) -> Iterator[Slots]:
-        """The first sweep, and further ones as long as work is left."""
-        yield next(sweeps)
-        yield from takewhile(lambda _: self.work > 0, sweeps)
-
-    def shaken(self, slots: Slots, layer: Sequence[str]) -> Slots:
-        """The same slots, with those of one layer dealt out anew."""
-        places = self.random.sample([slots[step] for step in layer], len(layer))
-        return {**slots, **dict(zip(layer, places, strict=True))}
+    def shaken(self, slots: Slots, row: int) -> Slots:
+        """The same slots, with those of one row dealt out anew."""
+        zones: dict[tuple[int, ...], list[str]] = {}
+        for step, slot in slots.items():
+            if slot[0] == row:
+                zones.setdefault(self.ground.zone(step, row), []).append(step)
+        dealt = dict(slots)
+        for zone, steps in zones.items():
+            columns = self.random.sample(zone, len(steps))
+            dealt |= {step: (row, column) for step, column in zip(steps, columns, strict=True)}
+        return dealt
 
     def bettered(self, slots: Slots, cost: int) -> tuple[int, Slots]:
         """Take every exchange that lowers the cost until none does or no more are left."""
         before = -1
         while before != cost:
             before = cost
-            for moved in (moved for layer in self.layers for moved in _moves(layer, slots)):
-                if self.work <= 0:
-                    return cost, slots
-                other = self.cost(moved)
-                if other < cost:
-                    slots, cost = moved, other
+            for step in slots:
+                for moved in self.exchanges(slots, step):
+                    if self.work <= 0:
+                        return cost, slots
+                    other = self.cost(moved)
+                    if other < cost:
+                        slots, cost = moved, other
+                        break
         return cost, slots
+
+    def exchanges(self, slots: Slots, step: str) -> Iterator[Slots]:
+        """All that comes of moving a step within its row, or exchanging it with one of the row below."""
+        here, column = slots[step]
+        there = {slot: name for name, slot in slots.items() if slot[0] in (here, here + 1)}
+        for row in (here, here + 1):
+            for slot in ((row, other) for other in self.ground.zone(step, row)):
+                if slot == (here, column) or (row > here and slot not in there):
+                    continue
+                moved = self.ground.moved(slots, step, slot, there.get(slot))
+                if moved is not None:
+                    yield moved
 
     def cost(self, slots: Slots) -> int:
         """The cost of the slots; what it takes to tell is taken off the work left."""
-        self.work -= len(slots) + sum(slots[target][0] - slots[source][0] for source, target in self.links)
-        return _cost(slots, self.links)
+        links = self.ground.links
+        self.work -= len(slots) + sum(slots[target][0] - slots[source][0] for source, target in links)
+        return _cost(slots, links, self.ground.columns)
 
 
-def _in_course_order(layers: Sequence[Sequence[str]]) -> Slots:
-    """Fill the layers' rows as evenly as their length allows."""
-    tops = _tops(layers)
-    middle = dict.fromkeys(chain.from_iterable(layers), _MIDDLE)
-    return {
-        step: slot
-        for layer, top in zip(layers, tops, strict=True)
-        for step, slot in _dealt(layer, middle, top)
-    }
-
-
-def _tops(layers: Sequence[Sequence[str]]) -> list[int]:
-    """The first row of each layer."""
-    rows = (-(-len(layer) // COLUMNS) for layer in layers[:-1])
-    return list(accumulate(rows, initial=0))[: len(layers)]
-
-
-def _swept(layers: Sequence[Sequence[str]], links: Sequence[Link]) -> Iterator[Slots]:
-    """What sweeps down and up in turns make of the slots.
-
-    Each sets the steps of a layer in the order of their barycentres: where on average those stand that they
-    come after, or on the way up those that come after them.
-    """
-    above: dict[str, list[str]] = {}
-    below: dict[str, list[str]] = {}
-    for source, target in links:
-        above.setdefault(target, []).append(source)
-        below.setdefault(source, []).append(target)
-    tops = _tops(layers)
-    slots: dict[str, Slot] = {}
-    order = [list(layer) for layer in layers]
-    for sweep in range(_SWEEPS):
-        down = sweep % 2 == 0
-        for level in range(len(layers)) if down else reversed(range(len(layers))):
-            beside = above if down else below
-            wanted = {step: _barycentre(step, beside, slots) for step in order[level]}
-            order[level].sort(key=wanted.__getitem__)
-            slots |= _dealt(order[level], wanted, tops[level])
-        yield dict(slots)
-
-
-def _barycentre(step: str, beside: Mapping[str, Sequence[str]], slots: Slots) -> float:
-    """The mean column of a step's neighbours; where it has none, its own, and at first the middle."""
-    columns = [slots[name][1] for name in beside.get(step, ())]
-    if columns:
-        return sum(columns) / len(columns)
-    return slots[step][1] if step in slots else _MIDDLE
-
-
-def _dealt(layer: Sequence[str], wanted: Mapping[str, float], top: int) -> Iterator[tuple[str, Slot]]:
-    """Deal an ordered layer out to its rows, each step as near to where it is wanted as the order allows."""
-    rows = -(-len(layer) // COLUMNS)
-    for row in range(rows):
-        steps = layer[row::rows]
-        columns = min(
-            combinations(range(COLUMNS), len(steps)),
-            key=lambda columns: sum(
-                abs(wanted[step] - column) for step, column in zip(steps, columns, strict=True)
-            ),
-        )
-        yield from ((step, (top + row, column)) for step, column in zip(steps, columns, strict=True))
+def _barycentre(names: Sequence[str], slots: Slots, zone: Sequence[int]) -> float:
+    """The mean column of those that a step comes after; where it comes after none, the middle."""
+    columns = [slots[name][1] for name in names if name in slots]
+    return sum(columns) / len(columns) if columns else sum(zone) / len(zone)
 
 
 def _without_cycles(graph: Graph) -> dict[str, Needs]:
@@ -198,26 +237,6 @@ def _without_cycles(graph: Graph) -> dict[str, Needs]:
     while circles := list(cycles(sound)):
         sound |= {circle[0]: Needs() for circle in circles}
     return sound
-
-
-def _layers(graph: Graph) -> list[list[str]]:
-    depth = depths(graph)
-    return [
-        [step for step in graph if depth[step] == level]
-        for level in range(1 + max(depth.values(), default=-1))
-    ]
-
-
-def _moves(layer: Sequence[str], slots: Slots) -> Iterator[Slots]:
-    """Every way to swap two steps of a layer, or to move one to an empty place of its row."""
-    for one, other in combinations(layer, 2):
-        yield {**slots, one: slots[other], other: slots[one]}
-    taken = set(slots.values())
-    for step in layer:
-        row = slots[step][0]
-        for column in range(COLUMNS):
-            if (row, column) not in taken:
-                yield {**slots, step: (row, column)}
 
 
 def shared_lanes(slots: Slots, routes: Routes) -> dict[Pass, list[str]]:
@@ -234,9 +253,9 @@ def shared_lanes(slots: Slots, routes: Routes) -> dict[Pass, list[str]]:
     return {place: sorted(sharing, key=sharing.__getitem__) for place, sharing in sources.items()}
 
 
-def _cost(slots: Slots, links: Sequence[Link]) -> int:
+def _cost(slots: Slots, links: Sequence[Link], columns: int) -> int:
     """Crossings first, then links that crowd one lane, then how far links run sideways."""
-    routes = _routes(slots, links)
+    routes = _routes(slots, links, columns)
     shared = shared_lanes(slots, routes)
     rank = {(*place, source): at for place, sharing in shared.items() for at, source in enumerate(sharing)}
     between: dict[int, set[Line]] = {}
@@ -260,15 +279,17 @@ def _crossings(lines: Iterable[Line]) -> int:
     return crossings
 
 
-def _routes(slots: Slots, links: Sequence[Link]) -> dict[Link, tuple[Lane, ...]]:
+def _routes(slots: Slots, links: Sequence[Link], columns: int) -> dict[Link, tuple[Lane, ...]]:
     taken = set(slots.values())
-    free = [_free_lanes(row, taken) for row in range(1 + max((row for row, _ in taken), default=-1))]
+    rows = range(1 + max((row for row, _ in taken), default=-1))
+    free = [_free_lanes(tuple((row, column) not in taken for column in range(columns))) for row in rows]
     return {link: _route(slots[link[0]], slots[link[1]], free) for link in links}
 
 
-def _free_lanes(row: int, taken: set[Slot]) -> tuple[Lane, ...]:
-    """The lanes of a row that run through no step."""
-    return _FREE_LANES[tuple((row, column) not in taken for column in range(COLUMNS))]
+@cache
+def _free_lanes(empty: tuple[bool, ...]) -> tuple[Lane, ...]:
+    """The lanes of a row that run through no step, by which of its columns are empty."""
+    return tuple(lane for lane in range(2 * len(empty) + 1) if lane % 2 == 0 or empty[lane // 2])
 
 
 def _route(source: Slot, target: Slot, free: Sequence[tuple[Lane, ...]]) -> tuple[Lane, ...]:

@@ -167,6 +167,20 @@ class Day:
 
 
 @dataclass(frozen=True, slots=True)
+class GateView:
+    """A step's gate, which lets in what comes after it.
+
+    Attributes:
+        bars: How many of its latest outcomes must be kept for it to settle.
+        lifted: The most that were kept so far among as many in turn as the rule looks at; all once it is settled or
+            set aside.
+    """
+
+    bars: int
+    lifted: int
+
+
+@dataclass(frozen=True, slots=True)
 class PathStep:
     """A step on the path.
 
@@ -178,6 +192,7 @@ class PathStep:
         strength_range: The same for 254 and 18 repetitions (Lally et al. 2010).
         own: Whether the household added it.
         needs: In words, what it waits for; empty if nothing.
+        gate: How far it is from letting in what comes after it.
     """
 
     step: str
@@ -195,6 +210,7 @@ class PathStep:
     repeats: str
     own: bool
     needs: str
+    gate: GateView
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,6 +249,9 @@ class StepView:
         works_in: The part of the home plan it works in, if it does.
         lessons: Its lessons so far.
         recent: Its latest outcomes, at most 14, oldest first.
+        latest_kept: Outcomes kept among the latest `settles_of`.
+        latest_seen: How many of these there are so far.
+        gate: How far it is from letting in what comes after it.
         can: The choices that make sense now: `next`, `set-aside`, `restore`, `adjust`.
     """
 
@@ -254,6 +273,9 @@ class StepView:
     caution: CautionView | None
     lessons: tuple[LessonView, ...]
     recent: tuple[OutcomeView, ...]
+    latest_kept: int
+    latest_seen: int
+    gate: GateView
     kept: int
     due: int
     introduced_on: dt.date | None

@@ -11,7 +11,7 @@ from coach.errors import Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.parts import part_of
 from coach.ground.situation import looking
-from coach.habits.answers import OutcomeView, Path, PathStep, StepView
+from coach.habits.answers import GateView, OutcomeView, Path, PathStep, StepView
 from coach.habits.day import lesson_view
 from coach.habits.wording import needs
 from coach.progress.lessons import lessons_so_far
@@ -60,7 +60,13 @@ def _path(course: str, standing: Standing, where: Situation | None) -> Path:
 def picture_of(path: Path) -> Picture:
     """The graph of a path, laid out to be drawn; nodes in the path's order."""
     return picture(
-        Step(id=step.step, title=step.title, after=step.after, after_any=step.after_any)
+        Step(
+            id=step.step,
+            title=step.title,
+            repeats=step.repeats,
+            after=step.after,
+            after_any=step.after_any,
+        )
         for step in path.steps
     )
 
@@ -126,7 +132,12 @@ def _path_step(standing: Standing, place: StepStanding) -> PathStep:
         repeats=place.step.repeats,
         own=place.own,
         needs=needs(standing, place),
+        gate=_gate(place),
     )
+
+
+def _gate(place: StepStanding) -> GateView:
+    return GateView(bars=place.step.settles.kept, lifted=place.lifted)
 
 
 def _step_view(context: Context, standing: Standing, place: StepStanding, *, started: bool) -> StepView:
@@ -151,6 +162,9 @@ def _step_view(context: Context, standing: Standing, place: StepStanding, *, sta
         caution=caution_view(context.library, step.caution),
         lessons=tuple(map(lesson_view, lessons_so_far(standing, place, context.library.catalogue()))),
         recent=tuple(OutcomeView(on, "kept" if kept else "missed") for on, kept in place.recent),
+        latest_kept=place.settling.kept or 0,
+        latest_seen=place.settling.seen or 0,
+        gate=_gate(place),
         kept=place.kept,
         due=place.due,
         introduced_on=place.introduced_on,

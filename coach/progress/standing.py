@@ -42,6 +42,7 @@ class StepStanding:
         recent: Date and whether kept of the latest 14 outcomes.
         read: Its lessons that were the lesson of a day before this one.
         free: Of one of the household's own, the standing's `free` when it came.
+        lifted: How many of the `settles.kept` bars of its gate are lifted.
     """
 
     step: Step
@@ -60,6 +61,7 @@ class StepStanding:
     read: int
     free: int
     settling: unlocking.Reason
+    lifted: int
     unlocked: bool
 
 
@@ -191,6 +193,7 @@ def _step_standing(state: State, record: Record) -> StepStanding:
         read=record.read,
         free=record.free,
         settling=unlocking.settling(record),
+        lifted=unlocking.lifted(record),
         unlocked=unlocking.is_unlocked(state, record),
     )
 

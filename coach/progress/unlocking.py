@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import accumulate
 from math import ceil
+from operator import sub
 from typing import TYPE_CHECKING, Literal
 
 from coach.progress.returning import DECIMALS, at_least
@@ -155,6 +157,19 @@ def settling(record: Record) -> Reason:
     """How far a step being practised is from settling."""
     kept, seen = latest_kept(record)
     return Reason("settles", record.step.id, kept, record.step.settles.kept, record.step.settles.of, seen)
+
+
+def lifted(record: Record) -> int:
+    """How many bars of its gate a step has lifted: the most of `settles.kept` kept among any `of` outcomes in turn.
+
+    A miss lowers nothing. Once it is settled or set aside, the next step is let in: all are lifted.
+    """
+    bars, of = record.step.settles.kept, record.step.settles.of
+    if record.cleared:
+        return bars
+    sums = list(accumulate((kept for _, kept in record.outcomes), initial=0))
+    most = max(map(sub, sums[of:], sums), default=sums[-1])
+    return min(bars, most)
 
 
 def _blockers(state: State, waiting: Iterable[Record]) -> Iterator[Reason]:
