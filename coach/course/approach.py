@@ -55,7 +55,7 @@ class Approach:
         return self._in_row + (PITCH if self.some else 0.0) + (JOINING if self.some and self.every else 0.0)
 
     def gates(self, target: str, door: Point) -> Iterator[Gate]:
-        """The gates before a field whose upper edge has its middle at `door`; the first one stands furthest out."""
+        """The gates before a field whose upper edge has its middle at `door`, the first furthest out."""
         x, y = door
         for at, (_, source) in enumerate(reversed(self.every)):
             yield Gate(source, target, x, y - (at + 1) * PITCH + LIFT, GATE_SCALE)

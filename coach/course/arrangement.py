@@ -50,7 +50,7 @@ class Arrangement:
         routes: For each link, its lanes from the row of its first step to the row of its second; the lanes at
             both ends are those of the steps' own columns.
         columns: How many columns there are.
-        apart: If the last column is kept for the steps that stand beside the others, the last row of the others;
+        apart: If the last column is kept for the steps that stand beside the others, the last row of these;
             below it those beside have every column.
     """
 
@@ -64,8 +64,8 @@ class Arrangement:
 def arrangement(graph: Graph, beside: frozenset[str] = frozenset(), columns: int = COLUMNS) -> Arrangement:
     """Arrange a graph: every step in a row below all that it comes after, those `beside` in the last column.
 
-    Below the last row of the others, those beside have every column. Where all or none stand beside, or there is but
-    one column, every column is for every step.
+    Below the last row of the others, those beside have every column. Where all or none stand beside, or
+    there is but one column, every column is for every step.
     """
     sound = _without_cycles(graph)
     place = {step: index for index, step in enumerate(sound)}

@@ -1,4 +1,4 @@
-"""The picture of a course's graph as plain geometry: fields, lanes and gates, readable at the width of a phone."""
+"""The picture of a course's graph as geometry: fields, lanes and gates, readable at the width of a phone."""
 
 from __future__ import annotations
 
@@ -76,7 +76,7 @@ class Edge:
 
     @property
     def path(self) -> str:
-        """The lane as the data of an SVG path: straight down, and from side to side in bows that end upright."""
+        """The lane as the data of an SVG path: straight down, and sideways in bows that end upright."""
         (x, y), *_ = self.points
         bows = (_bow(start, end) for start, end in pairwise(self.points))
         return f"M{x:g} {y:g}{''.join(bows)}"
@@ -94,7 +94,7 @@ class Picture:
     """A drawn graph; all lengths are in units of a view box of that width and height.
 
     Attributes:
-        strip: The outline of the ground on which the steps stand that are not for every day, if there are others.
+        strip: The outline of the ground of the steps that are not for every day, if there are others.
         heading: What that ground is called, and the middle of that line.
     """
 
@@ -190,7 +190,9 @@ class _Sheet:
         """How far from the left a link passes each of the rows between its steps."""
         lanes = self.plan.routes[source, target]
         first = self.plan.slots[source][0] + 1
-        return [self.middle(lane) + self.beside[row, lane, source] for row, lane in enumerate(lanes[1:-1], first)]
+        return [
+            self.middle(lane) + self.beside[row, lane, source] for row, lane in enumerate(lanes[1:-1], first)
+        ]
 
     def gates(self) -> Iterator[Gate]:
         """The gates of all links."""
@@ -198,7 +200,7 @@ class _Sheet:
             yield from approach.gates(target, self._door(target))
 
     def strip(self) -> Iterator[Point]:
-        """The outline of the ground of the steps that stand beside the others: a column that widens below these."""
+        """The outline of the ground of those that stand beside: a column, wider below the others."""
         last = self.plan.apart
         if last is None:
             return
@@ -247,7 +249,9 @@ def _approaches(sheet: _Sheet, graph: Mapping[str, Needs]) -> dict[str, Approach
         kind.setdefault(target, []).append((comes_from, source))
     return {
         target: Approach(
-            tuple(sorted(every.get(target, ()))), tuple(sorted(some.get(target, ()))), _field_width(sheet.plan.columns)
+            tuple(sorted(every.get(target, ()))),
+            tuple(sorted(some.get(target, ()))),
+            _field_width(sheet.plan.columns),
         )
         for target in every | some
     }

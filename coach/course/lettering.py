@@ -15,10 +15,10 @@ DOTS = "…"
 EVENING = 4.0
 """By how much lines are made narrower at a time until they would be more."""
 
-# How far letters of 13 pixels run in the bold face of the pages, rounded up; a fallback face runs a little further.
+# How far letters of 13 pixels run in the bold face of the pages, rounded up.
 _WIDTHS = {
-    **dict.fromkeys("'.,’:;|!ij", 4.0),
-    **dict.fromkeys("lftrI()[]-– /\u00ad", 5.0),
+    **dict.fromkeys("'.,\u2019:;|!ij", 4.0),
+    **dict.fromkeys("lftrI()[]-\u2013 /\u00ad", 5.0),
     **dict.fromkeys("abcdeghknopqsuvxyz", 7.7),
     **dict.fromkeys("mMwW&@%", 11.5),
 }
@@ -47,7 +47,7 @@ def widest_word(title: str) -> float:
 
 
 def title_lines(title: str, room: float) -> tuple[str, ...]:
-    """A title cut into few lines no wider than that, about as long as each other; dots stand for words left over."""
+    """A title cut into few lines no wider than that, about equally long; dots stand for words left over."""
     lines = list(_lines(title, room))
     if len(lines) <= MOST_LINES:
         lines = _evened(lines, title, room)

@@ -172,8 +172,8 @@ class GateView:
 
     Attributes:
         bars: How many of its latest outcomes must be kept for it to settle.
-        lifted: The most that were kept so far among as many in turn as the rule looks at; all once it is settled or
-            set aside.
+        lifted: The most that were kept so far among as many in turn as the rule looks at; all once it is
+            settled or set aside.
     """
 
     bars: int

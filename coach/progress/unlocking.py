@@ -160,9 +160,10 @@ def settling(record: Record) -> Reason:
 
 
 def lifted(record: Record) -> int:
-    """How many bars of its gate a step has lifted: the most of `settles.kept` kept among any `of` outcomes in turn.
+    """How many bars of its gate a step has lifted: the most it kept among any `settles.of` outcomes in turn.
 
-    A miss lowers nothing. Once it is settled or set aside, the next step is let in: all are lifted.
+    There are `settles.kept` bars. A miss lowers none. Once it is settled or set aside, the next step is let
+    in, and all are lifted.
     """
     bars, of = record.step.settles.kept, record.step.settles.of
     if record.cleared:

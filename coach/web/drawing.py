@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def course_svg(course: Course) -> str:
-    """The graph as an SVG document: waiting steps in full frames, others in dashed ones."""
+    """The graph as an SVG document: every step an empty field, every gate still shut."""
     steps = {step.id: step for step in course.steps}
     template = environment().get_template("course.svg")
     return template.render(course=course, picture=picture(course.steps), steps=steps)

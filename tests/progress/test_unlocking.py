@@ -37,6 +37,43 @@ def test_a_step_being_practised_says_how_far_it_is_from_settling(
     assert settling == [Reason("settles", "bed", kept, 2, 3, seen)]
 
 
+@pytest.mark.parametrize(
+    ("outcomes", "bars"),
+    [
+        ("", 0),
+        ("m", 0),
+        ("k", 1),
+        ("km", 1),
+        ("kmm", 1),
+        ("kmmm", 1),
+        ("kmmmmmk", 1),
+        ("kmk", 2),
+        ("kk", 2),
+    ],
+)
+def test_a_kept_day_lifts_a_bar_and_a_miss_lowers_none(outcomes: str, bars: int) -> None:
+    rows = [
+        row(day, {"k": "kept", "m": "missed"}[outcome], "bed")
+        for day, outcome in enumerate(outcomes, start=1)
+    ]
+    assert stand(CHAIN, [*start(), *rows], len(outcomes) + 1).steps["bed"].lifted == bars
+
+
+def test_the_gate_of_a_long_rule_counts_those_kept_near_each_other_alone() -> None:
+    course = a_course(a_step("bed", settles={"kept": 4, "of": 5}))
+    kept = [1, 2, 3, 9]
+    rows = [row(day, "kept" if day in kept else "missed", "bed") for day in range(1, 10)]
+    assert stand(course, [*start(), *rows], 10).steps["bed"].lifted == 3
+    assert stand(course, [*start(), *rows[:2]], 3).steps["bed"].lifted == 2
+
+
+def test_a_gentle_pace_gives_the_gate_another_bar_and_a_step_to_come_or_set_aside_has_its_own() -> None:
+    rows = [*start(pace="gentle"), *marks("kept", [1, 2], "bed"), row(2, "set-aside", "lamp")]
+    steps = stand(CHAIN, rows, 3).steps
+    assert (steps["bed"].lifted, steps["bed"].settling.needs) == (2, 3)
+    assert (steps["cups"].lifted, steps["lamp"].lifted) == (0, steps["lamp"].step.settles.kept)
+
+
 def test_a_gentle_pace_asks_for_more() -> None:
     reasons = stand(CHAIN, [*start(pace="gentle"), row(1, "kept", "bed")], 2).reasons
     assert reasons == (Reason("settles", "bed", 1, 3, 4, 1),)
