@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 WIDTH = 348
 GAP = 16.5
 """How wide the ground between two columns is, where lanes run."""
-LEAST_HEIGHT = 46  # a finger's width, so that a step can be tapped
+LEAST_HEIGHT = 50  # a finger's width at 320 px too, so that a step can be tapped
 PADDING = 24
 """How much of a field lies above and below its title, so that its pattern is seen."""
 SIDES = 10
