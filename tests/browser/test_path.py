@@ -1,4 +1,4 @@
-"""The picture of the path as a browser draws it: words within fields, type that can be read, one page of paper."""
+"""The picture of the path as a browser draws it: words within fields, readable type, one page of paper."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ TITLES = (
 )
 OUTSIDE = """() => [...document.querySelectorAll('.node')].flatMap((node) => {
     const plate = node.querySelector('.plate').getBBox();
-    return [...node.querySelectorAll('tspan')]
+    return [...node.querySelectorAll('text')]
         .filter((line) => line.getComputedTextLength() > plate.width)
         .map((line) => line.textContent);
 })"""
@@ -102,7 +102,8 @@ def test_with_colours_of_the_system_titles_stand_out_from_their_fields(
     page.goto("/path")
     settled = page.locator(".node.settled").first
     ground, words = (
-        settled.locator(part).evaluate("part => getComputedStyle(part).fill") for part in (".plate", "text")
+        settled.locator(part).first.evaluate("part => getComputedStyle(part).fill")
+        for part in (".plate", "text")
     )
     assert ground == "rgb(255, 255, 255)"
     assert words != ground
