@@ -163,14 +163,16 @@ def lifted(record: Record) -> int:
     """How many bars of its gate a step has lifted: the most it kept among any `settles.of` outcomes in turn.
 
     There are `settles.kept` bars. A miss lowers none. Once it is settled or set aside, the next step is let
-    in, and all are lifted.
+    in, and all are lifted; the last one not before, even if a rule that has become easier was met long ago.
     """
     bars, of = record.step.settles.kept, record.step.settles.of
     if record.cleared:
         return bars
+    if not record.outcomes:
+        return 0
     sums = list(accumulate((kept for _, kept in record.outcomes), initial=0))
     most = max(map(sub, sums[of:], sums), default=sums[-1])
-    return min(bars, most)
+    return min(bars - 1, most)
 
 
 def _blockers(state: State, waiting: Iterable[Record]) -> Iterator[Reason]:

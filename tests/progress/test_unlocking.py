@@ -67,6 +67,14 @@ def test_the_gate_of_a_long_rule_counts_those_kept_near_each_other_alone() -> No
     assert stand(course, [*start(), *rows[:2]], 3).steps["bed"].lifted == 2
 
 
+def test_the_last_bar_lifts_when_the_step_settles_even_if_an_easier_rule_was_met_long_ago() -> None:
+    rows = [*marks("kept", [1, 5], "bed"), *marks("missed", [2, 3, 4, 6, 7], "bed")]
+    easier = row(8, "adjust", "bed", '{"settles": {"kept": 1, "of": 1}}')
+    assert stand(CHAIN, [*start(), *rows], 8).steps["bed"].lifted == 1
+    assert stand(CHAIN, [*start(), *rows, easier], 8).steps["bed"].lifted == 0
+    assert stand(CHAIN, [*start(), *rows, easier, row(8, "kept", "bed")], 9).steps["bed"].lifted == 1
+
+
 def test_a_gentle_pace_gives_the_gate_another_bar_and_a_step_to_come_or_set_aside_has_its_own() -> None:
     rows = [*start(pace="gentle"), *marks("kept", [1, 2], "bed"), row(2, "set-aside", "lamp")]
     steps = stand(CHAIN, rows, 3).steps
