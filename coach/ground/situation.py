@@ -23,7 +23,7 @@ from coach.progress.days import date_of, exists
 from coach.progress.decisions import last_day
 from coach.progress.log import What
 from coach.progress.opening import Phase
-from coach.progress.replay import open_on
+from coach.progress.replay import each_closed, open_on
 from coach.progress.standing import Standing, standing_of
 from coach.progress.state import Pause
 
@@ -126,12 +126,26 @@ class Situation:
             Unknown: The date never happened.
         """
         _refuse_beyond(on, self.state.started, self.today)
-        past = self.past
-        if not past.reaches(on):
-            past = past_before(self.context, self.home, self.reading, self.versions, on)
+        past = self._reaching(on)
         state = past.resumed()
         opening = open_on(state, past.book, on)
         return replace(self, past=past, state=state, opening=opening, plan=self.plan.anew())
+
+    def closed(self, first: date, last: date) -> Iterator[tuple[Opening, State]]:
+        """Each household day between two dates before today, with the state after its close, folded once.
+
+        The state goes on changing: what is needed of it is taken before the next day is asked for.
+        """
+        past = self._reaching(first)
+        state = past.resumed()
+        for opening in each_closed(state, past.book, first, last):
+            yield opening, state
+
+    def _reaching(self, on: date) -> Past:
+        """What a date is folded from, as it was read if that reaches."""
+        if self.past.reaches(on):
+            return self.past
+        return past_before(self.context, self.home, self.reading, self.versions, on)
 
     def away(self, day: date) -> bool:
         """Whether the household was paused or lapsed on a day, or is going to be; or it never happens."""

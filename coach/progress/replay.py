@@ -69,6 +69,18 @@ def open_on(state: State, book: Journal, on: date) -> Opening:
     return _opened(state, book, on)
 
 
+def each_closed(state: State, book: Journal, first: date, last: date) -> Iterator[Opening]:
+    """Each household day between two dates, both included, once it is closed.
+
+    While a day is looked at, the state is the one after its close; the days before the first are folded in.
+    """
+    while (day := _next_date(state)) <= last:
+        opening = _opened(state, book, day)
+        close_day(state, opening)
+        if day >= first:
+            yield opening
+
+
 def _check_reach(state: State, on: date) -> None:
     if is_too_late(on, state.started):
         raise OutOfRange(

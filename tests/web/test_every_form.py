@@ -44,6 +44,7 @@ GOES = "what it names is gone afterwards"
 WITHOUT = {
     "/catalogue/{step}": ONCE,
     "/days/{date}/marks/{step}": SETS,
+    "/days/lines/{step}": SETS,
     "/jobs/{step}/marks/{date}": SETS,
     "/jobs/{step}/ticks": SETS,
     "/jobs/{step}/timer": ONCE,

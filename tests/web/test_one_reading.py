@@ -49,6 +49,7 @@ PAGES = (
     "/jobs/papers",
     "/jobs/out-and-back",
     "/days/2027-01-25",
+    "/days",
     "/settings",
     "/away",
     "/catalogue",

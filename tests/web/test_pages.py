@@ -11,7 +11,18 @@ from web.markup import Element, read
 if TYPE_CHECKING:
     from web.house import House
 
-PAGES = ["/today", "/path", "/steps/bed-made", "/new-step", "/catalogue", "/away", "/settings", "/data"]
+PAGES = [
+    "/today",
+    "/path",
+    "/steps/bed-made",
+    "/new-step",
+    "/catalogue",
+    "/days",
+    "/month",
+    "/away",
+    "/settings",
+    "/data",
+]
 BEGIN = {"first": "table-cleared", "zone": "Europe/Lisbon", "day_starts": "04:00", "pace": "gentle"}
 
 

@@ -9,7 +9,7 @@ from coach.web.pages.areas import tasks as area_tasks
 from coach.web.pages.areas import week as area_week
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
-from coach.web.pages.habits import away, catalogue, own, path, steps, today
+from coach.web.pages.habits import away, before, catalogue, own, path, steps, today
 from coach.web.pages.household import data, replacing, settings, start
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
@@ -22,7 +22,21 @@ router = APIRouter(include_in_schema=False)
 # stands before the areas, as favourites before the dinners, for it is none of them.
 for _part in (today, week, area_week):
     router.include_router(_part.router)
-for _part in (start, path, own, steps, catalogue, away, settings, data, replacing, home, jobs, job_lines):
+for _part in (
+    before,
+    start,
+    path,
+    own,
+    steps,
+    catalogue,
+    away,
+    settings,
+    data,
+    replacing,
+    home,
+    jobs,
+    job_lines,
+):
     router.include_router(_part.router)
 for _part in (
     problems,
