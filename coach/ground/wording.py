@@ -29,6 +29,11 @@ def full_date(day: date) -> str:
     return f"{short_date(day)} {day.year}"
 
 
+def month_and_year(day: date) -> str:
+    """The month a date lies in: `November 2026`."""
+    return f"{day:%B} {day.year}"
+
+
 def whole_date(day: date) -> str:
     """A date with its weekday and its year: `Wednesday 25 November 2026`."""
     return f"{day:%A} {full_date(day)}"

@@ -50,6 +50,8 @@ PAGES = (
     "/jobs/out-and-back",
     "/days/2027-01-25",
     "/days",
+    "/month",
+    "/month/2026-12",
     "/settings",
     "/away",
     "/catalogue",

@@ -19,6 +19,7 @@ ENDPOINTS = {
     ("delete", "/api/days/{date}/marks/{step}"),
     ("post", "/api/pause"),
     ("post", "/api/resume"),
+    ("get", "/api/months/{month}"),
     ("get", "/api/path"),
     ("get", "/api/steps/{step}"),
     ("post", "/api/steps"),
