@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING
 
 from coach.coaching.courses import calendar
@@ -29,6 +30,7 @@ from coach.course.reader import (
     look_at_texts,
     read_cautions,
     read_course,
+    read_groups,
 )
 from coach.errors import Fault, Faults
 from coach.progress.delivery import LAST_DAY
@@ -138,6 +140,8 @@ class _Found:
         self._keep(prefix, part.faults, part.doubts)
         if not part.faults:
             self._doubt(prefix, catalogue_warnings(part.found, self.cautions))
+            ids = [draft.id for draft in part.found]
+            self.gathered.read(prefix, partial(read_groups, steps=ids), folder)
 
     def _texts(self, folder: Path, prefix: str) -> None:
         part = look_at_texts(folder)

@@ -7,6 +7,7 @@ import os
 import time
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from threading import Lock
 from types import MappingProxyType
@@ -25,13 +26,14 @@ from coach.coaching.lessons_folder import (
     texts_of,
     unreadable,
 )
-from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_rooms
+from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_groups, read_rooms
 from coach.errors import Fault, FaultyFile, Unknown
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from coach.course.groups import StepGroup
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
@@ -50,6 +52,7 @@ class _Content:
     signature: Signature
     courses: Mapping[str, Course]
     catalogue: Mapping[str, Step]
+    groups: Sequence[StepGroup]
     texts: Sequence[TextFile]
     cautions: Mapping[str, Caution]
     rooms: Sequence[RoomKind]
@@ -107,6 +110,10 @@ class FolderLibrary:
     def catalogue(self) -> Mapping[str, Step]:
         """The optional steps by id, in file order."""
         return self._fresh().catalogue
+
+    def groups(self) -> Sequence[StepGroup]:
+        """How the catalogue is grouped; its steps that stand in no group come after these."""
+        return self._fresh().groups
 
     def texts(self) -> Sequence[TextFile]:
         """The lessons of days that belong to no step."""
@@ -172,17 +179,28 @@ class FolderLibrary:
     def _all(self, signature: Signature) -> _Content:
         gathered, folder = Gathered(), self._folder
         courses = gathered.read("", self._courses, folder) or {}
-        steps = gathered.read(f"{CATALOGUE}/", read_catalogue, part(folder, CATALOGUE)) or ()
+        catalogue, groups = self._catalogue(gathered)
         content = _Content(
             signature=signature,
             courses=courses,
-            catalogue=MappingProxyType({step.id: step for step in steps}),
+            catalogue=catalogue,
+            groups=groups,
             texts=gathered.read("", texts_of, folder) or (),
             cautions=gathered.read("", known_cautions, folder) or {},
             rooms=gathered.read(f"{AREAS}/", read_rooms, part(folder, AREAS)) or (),
         )
         gathered.done()
         return content
+
+    def _catalogue(self, gathered: Gathered) -> tuple[Mapping[str, Step], Sequence[StepGroup]]:
+        """The optional steps by id, and how they are grouped."""
+        prefix, folder = f"{CATALOGUE}/", part(self._folder, CATALOGUE)
+        steps = gathered.read(prefix, read_catalogue, folder)
+        if steps is None:
+            # What is wrong with a step says more than that it is missing from its group.
+            return {}, ()
+        catalogue = MappingProxyType({step.id: step for step in steps})
+        return catalogue, gathered.read(prefix, partial(read_groups, steps=catalogue), folder) or ()
 
     def _courses(self, folder: Path) -> Mapping[str, Course]:
         """The courses of a folder by name; the shipped ones if it holds other parts of lessons alone."""

@@ -7,6 +7,7 @@ import stat
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.course.file_names import is_lesson_name, may_be_meant
+from coach.course.groups import GROUPS_FILE, StepGroup, groups_of
 from coach.course.readings import (
     BEGINNING,
     COURSE_FILE,
@@ -24,7 +25,7 @@ from coach.course.texts import TextFile, cautions_of
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Collection
     from pathlib import Path
 
     from coach.course.drafts import Draft
@@ -42,6 +43,7 @@ __all__ = [
     "read_catalogue",
     "read_cautions",
     "read_course",
+    "read_groups",
     "read_rooms",
     "read_texts",
 ]
@@ -106,6 +108,16 @@ def read_catalogue(folder: Path) -> tuple[Step, ...]:
         FaultyFile: Some files have faults; the first are named.
     """
     return tuple(item.step() for item in look_at_catalogue(folder).sound())
+
+
+def read_groups(folder: Path, steps: Collection[str]) -> tuple[StepGroup, ...]:
+    """Read how a folder of steps with these ids is grouped; no groups where it does not say.
+
+    Raises:
+        FaultyFile: The file of groups has faults; the first are named.
+    """
+    file = folder / GROUPS_FILE
+    return groups_of(file.name, readable(_content(file)), steps) if file.exists() else ()
 
 
 def read_texts(folder: Path) -> tuple[TextFile, ...]:

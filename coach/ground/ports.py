@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from datetime import date, datetime, time
     from pathlib import Path
 
+    from coach.course.groups import StepGroup
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
@@ -294,6 +295,9 @@ class Library(Protocol):
 
     def catalogue(self) -> Mapping[str, Step]:
         """The optional steps by id, in file order."""
+
+    def groups(self) -> Sequence[StepGroup]:
+        """How the catalogue is grouped; its steps that stand in no group come after these."""
 
     def texts(self) -> Sequence[TextFile]:
         """The lessons of days that belong to no step."""

@@ -63,6 +63,28 @@ def test_its_own_parts_take_the_place_of_the_shipped_ones(folder: Path) -> None:
     assert [lesson.title for text in steady for lesson in text.lessons] == ["Own"]
 
 
+def test_a_catalogue_of_its_own_has_the_groups_beside_it_and_no_shipped_ones(folder: Path) -> None:
+    assert FolderLibrary(folder).groups() == FolderLibrary(shipped_lessons()).groups() != ()
+    (folder / "catalogue").mkdir()
+    (folder / "catalogue" / "01-plants.md").write_text(STEP.format(title="Plants"), encoding="utf-8")
+    found = FolderLibrary(folder)
+    assert found.groups() == ()
+    groups = folder / "catalogue" / "groups.toml"
+    groups.write_text('[green]\ntitle = "Green"\nsteps = ["plants"]\n', encoding="utf-8")
+    assert [(group.title, group.steps) for group in found.groups()] == [("Green", ("plants",))]
+
+
+def test_a_fault_of_the_groups_is_found_by_whoever_reads_them(folder: Path) -> None:
+    (folder / "catalogue").mkdir()
+    (folder / "catalogue" / "groups.toml").write_text(
+        '[green]\ntitle = "Green"\nsteps = ["plants"]\n', encoding="utf-8"
+    )
+    told = "catalogue/groups.toml:3: the catalogue has no step “plants”"
+    assert [str(fault) for fault in check(folder).faults] == [told]
+    with pytest.raises(FaultyFile, match="no step “plants”"):
+        FolderLibrary(folder)
+
+
 def test_a_folder_of_texts_alone_leaves_everything_else_as_shipped(tmp_path: Path) -> None:
     (tmp_path / "steady").mkdir()
     (tmp_path / "steady" / "01-own.md").write_text(TEXT.format(when="steady"), encoding="utf-8")

@@ -14,7 +14,7 @@ import pytest
 from coach import limits
 from coach.app import create_app
 from coach.cli import parser
-from coach.course import rooms, texts
+from coach.course import groups, rooms, texts
 from coach.course.course_table import COURSE_KEYS
 from coach.course.definition import STEP_KEYS
 from coach.course.model import Course, Step
@@ -121,6 +121,12 @@ def test_every_key_of_texts_and_cautions_is_named() -> None:
     assert told.first_cells == list(texts._TEXT_KEYS)  # noqa: SLF001  there is no other list
     assert set(texts.OCCASIONS) <= set(code(told.text))
     assert section("docs/writing-a-course.md", "Cautions").first_cells == list(texts._CAUTION_KEYS)  # noqa: SLF001
+
+
+def test_every_key_of_the_groups_is_named() -> None:
+    told = section("docs/writing-a-course.md", "Groups of the catalogue")
+    assert told.first_cells == list(groups.GROUP_KEYS)
+    assert groups.GROUPS_FILE in code(told.text)
 
 
 def test_every_key_of_a_starter_list_is_named() -> None:

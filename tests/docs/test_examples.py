@@ -16,6 +16,7 @@ from coach.cli import main
 from coach.coaching.library import find_course
 from coach.course.course_table import course_faults
 from coach.course.drafts import draft
+from coach.course.groups import groups_of
 from coach.course.texts import cautions_of
 from coach.progress.csvform import read_log
 from coach.progress.replay import replay
@@ -158,6 +159,12 @@ def test_the_course_file_is_accepted() -> None:
 def test_the_caution_is_accepted() -> None:
     shown = section("docs/writing-a-course.md", "Cautions").fences[0]
     assert list(cautions_of("cautions.toml", shown.text.encode())) == ["attic-ladder"]
+
+
+def test_the_groups_are_accepted() -> None:
+    shown = section("docs/writing-a-course.md", "Groups of the catalogue").fences[0]
+    [group] = groups_of("groups.toml", shown.text.encode(), ("hatch-closed", "boxes-labelled"))
+    assert group.title == "Under the roof"
 
 
 def test_the_replayed_day_is_as_shown() -> None:

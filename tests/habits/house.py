@@ -17,6 +17,7 @@ from progress.living import a_course, a_step, on
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from coach.course.groups import StepGroup
     from coach.course.model import Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
@@ -54,6 +55,9 @@ class Shelf:
 
     def catalogue(self) -> Mapping[str, Step]:
         return self._catalogue
+
+    def groups(self) -> Sequence[StepGroup]:
+        return ()
 
     def texts(self) -> Sequence[TextFile]:
         return self._texts

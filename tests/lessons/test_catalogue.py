@@ -9,9 +9,10 @@ import pytest
 
 from coach.coaching.lessons_folder import shipped_lessons
 from coach.course.model import Slot, Step
-from coach.course.reader import read_catalogue
+from coach.course.reader import read_catalogue, read_groups
 
 CATALOGUE = read_catalogue(shipped_lessons() / "catalogue")
+GROUPS = read_groups(shipped_lessons() / "catalogue", [step.id for step in CATALOGUE])
 
 DAYS = {"DAILY": 1, "WEEKLY": 7, "MONTHLY": 30}
 PARTS_OF_A_DAY = list(Slot)
@@ -43,6 +44,22 @@ def leaning(text: str) -> list[str]:
 def test_the_catalogue_goes_through_the_day_first_and_then_from_often_to_seldom() -> None:
     turned = [(one.id, next_.id) for one, next_ in pairwise(CATALOGUE) if place(one) > place(next_)]
     assert turned == []
+
+
+def test_every_step_stands_in_exactly_one_group() -> None:
+    grouped = [step for group in GROUPS for step in group.steps]
+    assert sorted(grouped) == sorted(step.id for step in CATALOGUE)
+
+
+def test_the_steps_of_a_group_stand_in_the_order_of_the_catalogue() -> None:
+    order = [step.id for step in CATALOGUE]
+    assert [
+        group.title for group in GROUPS if sorted(group.steps, key=order.index) != list(group.steps)
+    ] == []
+
+
+def test_no_group_is_longer_than_a_dozen() -> None:
+    assert [group.title for group in GROUPS if not 3 <= len(group.steps) <= 12] == []
 
 
 @pytest.mark.parametrize("step", CATALOGUE, ids=[step.id for step in CATALOGUE])

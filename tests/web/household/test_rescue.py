@@ -160,7 +160,7 @@ def test_it_needs_no_lessons_and_no_bar(lenient: House, monkeypatch: pytest.Monk
     def gone(*_: object) -> None:
         raise RuntimeError("gone")
 
-    for name in ("course", "catalogue", "texts", "digest", "cautions", "rooms"):
+    for name in ("course", "catalogue", "groups", "texts", "digest", "cautions", "rooms"):
         monkeypatch.setattr(lenient.app.state.context.library, name, gone)
     monkeypatch.setattr("coach.web.rendering.bar", gone)
     assert lenient.http.get("/rescue").status_code == 200
