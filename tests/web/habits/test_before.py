@@ -115,3 +115,19 @@ def test_a_tap_that_names_no_day_is_refused(house: House) -> None:
     assert house.http.post("/days/lines/bed-made", data={"kept": "soon"}).status_code == 422
     assert house.http.post("/days/lines/moon", data={"kept": "2027-01-04"}).status_code == 404
     assert house.http.post("/days/lines/bed-made", data={"kept": "2026-12-04"}).status_code == 409
+
+
+def test_today_and_the_week_lead_there_once_there_is_a_day_before(house: House) -> None:
+    def ways(path: str) -> list[str]:
+        return [
+            link.attributes["href"] for link in read(house.http.get(path).text).one("nav", "pager").every("a")
+        ]
+
+    assert "/days" not in ways("/today")
+    assert "/days" not in ways("/week")
+    house.live(1)
+    for path in ("/today", "/week", "/days/2027-01-05"):
+        assert "/days" in ways(path), path
+    house.sleep(6)
+    assert "/days" in ways("/week")
+    assert "/days" not in ways("/days/2027-01-04")
