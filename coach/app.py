@@ -16,6 +16,7 @@ from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web import health, problems, rescue
 from coach.web.api import routes as api
+from coach.web.compression import Compression
 from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.held import Held
@@ -95,6 +96,7 @@ def _furnish(app: FastAPI, hosts: tuple[str, ...], doors: Doors) -> None:
     app.mount("/static", Files(), name="static")
     problems.register(app)
     app.add_middleware(Line, doors=doors)
+    app.add_middleware(Compression)
     app.add_middleware(Heads)
     app.add_middleware(Sizes)
     app.add_middleware(Guard, hosts=hosts)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from fastapi.responses import HTMLResponse
 
 from coach.ground.situation import looking, stamp
 from coach.household.places import places_in
+from coach.web.compression import ENCODED, is_wanted, packed
 from coach.web.rendering import page
 
 if TYPE_CHECKING:
@@ -20,6 +22,30 @@ if TYPE_CHECKING:
 
 View = tuple[str, "Mapping[str, object]"]
 """A template and its values."""
+
+
+class Kept:
+    """A page as it was rendered, and compressed as soon as somebody wants it so.
+
+    Attributes:
+        plain: Its bytes.
+    """
+
+    def __init__(self, plain: bytes) -> None:
+        self.plain = plain
+
+    @cached_property
+    def packed(self) -> bytes:
+        """The same bytes compressed, once."""
+        return packed(self.plain)
+
+    def answer(self, request: Request) -> HTMLResponse:
+        """The page for whoever asks."""
+        return (
+            HTMLResponse(self.packed, headers=ENCODED)
+            if is_wanted(request.headers)
+            else HTMLResponse(self.plain)
+        )
 
 
 def show(
@@ -62,11 +88,11 @@ def show_kept(
         depends_on: What the page depends on; another value, and it is rendered anew.
     """
 
-    def rendered() -> bytes:
-        return bytes(show(request, context, household, view).body)
+    def rendered() -> Kept:
+        return Kept(bytes(show(request, context, household, view).body))
 
     if context.store.trouble() is not None:
         # What is wrong with the store stands on every page while it lasts, and on none that is kept.
         return show(request, context, household, view)
     kept = context.memo.get(("page", key, household), depends_on(context, household), rendered)
-    return HTMLResponse(kept)
+    return kept.answer(request)

@@ -7,13 +7,24 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.web.files import packed_file
 from coach.web.rendering import STATIC, environment, static
+from web.house import House
 from web.markup import read
 
 if TYPE_CHECKING:
-    from web.house import House
+    from collections.abc import Iterator
 
 ELSEWHERE = re.compile(r"""(?:src|href|url\()\s*=?\s*["'(]*\s*(?:https?:)?//""")
+
+
+@pytest.fixture(scope="module")
+def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """One house for all of them, which has started."""
+    house = House(tmp_path_factory.mktemp("house"))
+    house.start()
+    yield house
+    house.close()
 
 
 def test_a_file_asked_for_with_its_digest_is_kept_for_good(house: House) -> None:
@@ -26,6 +37,62 @@ def test_a_file_asked_for_without_is_asked_about_again(house: House) -> None:
     assert answer.headers["cache-control"] == "no-cache"
     again = house.http.get("/static/ground.css", headers={"if-none-match": answer.headers["etag"]})
     assert (again.status_code, again.content) == (304, b"")
+
+
+@pytest.mark.parametrize("name", ["ground.css", "steading.js", "gate.svg", "vendor/htmx-4.0.1.min.js"])
+def test_a_text_is_sent_compressed_with_its_own_tag(house: House, name: str) -> None:
+    plain = house.http.get(static(name), headers={"accept-encoding": "identity"})
+    small = house.http.get(static(name))
+    assert small.content == plain.content == (STATIC / name).read_bytes()
+    assert "content-encoding" not in plain.headers
+    assert small.headers["content-encoding"] == "gzip"
+    assert int(small.headers["content-length"]) < len(plain.content)
+    assert small.headers["etag"] != plain.headers["etag"]
+    assert small.headers["vary"] == plain.headers["vary"] == "Accept-Encoding"
+    assert small.headers["content-type"] == plain.headers["content-type"]
+    assert small.headers["cache-control"] == "public, max-age=31536000, immutable"
+
+
+def test_a_text_is_compressed_once(house: House) -> None:
+    packed_file.cache_clear()
+    for _ in range(3):
+        house.http.get("/static/ground.css")
+    assert packed_file.cache_info().misses == 1
+
+
+def test_a_font_is_compressed_in_itself_and_sent_as_it_is(house: House) -> None:
+    font = next((STATIC / "fonts").glob("*.woff2"))
+    answer = house.http.get(f"/static/fonts/{font.name}")
+    assert answer.content == font.read_bytes()
+    assert not {"content-encoding", "vary"} & set(answer.headers)
+
+
+def test_what_is_asked_about_again_is_told_by_the_tag_of_what_was_sent(house: House) -> None:
+    small = house.http.get("/static/ground.css")
+    asked = {"if-none-match": small.headers["etag"]}
+    again = house.http.get("/static/ground.css", headers=asked)
+    assert (again.status_code, again.content) == (304, b"")
+    assert again.headers["vary"] == "Accept-Encoding"
+    assert again.headers["etag"] == small.headers["etag"]
+    plain = house.http.get("/static/ground.css", headers=asked | {"accept-encoding": "identity"})
+    assert plain.status_code == 200
+
+
+def test_a_part_of_a_text_is_a_part_of_its_own_bytes(house: House) -> None:
+    part = house.http.get("/static/ground.css", headers={"range": "bytes=3-12"})
+    assert (part.status_code, part.content) == (206, (STATIC / "ground.css").read_bytes()[3:13])
+    assert "content-encoding" not in part.headers
+    small = house.http.get("/static/ground.css")
+    changed = {"range": "bytes=3-12", "if-range": small.headers["etag"]}
+    whole = house.http.get("/static/ground.css", headers=changed)
+    assert (whole.status_code, whole.content) == (200, small.content)
+    assert "content-encoding" not in whole.headers
+
+
+def test_head_of_a_text_says_what_get_says(house: House) -> None:
+    get, head = (house.http.request(method, static("ground.css")) for method in ("GET", "HEAD"))
+    assert head.content == b""
+    assert head.headers == get.headers
 
 
 @pytest.mark.parametrize("path", ["../rendering.py", "%2e%2e/rendering.py", "nothing.css", ""])
