@@ -3,28 +3,22 @@
 from __future__ import annotations
 
 from itertools import product
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from browser.looking import broken_rules
 from browser.visitor import DESK, NARROW, PHONE
 from web.areas.house import ROOMS, set_up
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from playwright.sync_api import Page
-
     from browser.visitor import Visitors
     from web.live import LiveHouse
 
 pytestmark = pytest.mark.browser
 
-AXE = (Path(__file__).parent / "vendor" / "axe-4.14.1.min.js").read_text()
-RUN_AXE = """() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa",
-    "best-practice"]}).then((found) => found.violations.map(
-        (one) => [one.id, one.nodes.map((node) => node.html.slice(0, 120)), one.nodes[0].failureSummary]))"""
 PLACES = (
     "/today",
     "/path",
@@ -108,12 +102,6 @@ STORIES: list[Story] = [
     (stuck, ("/today", "/steps/bed-made")),
 ]
 BY_STORY = pytest.mark.parametrize(("story", "paths"), STORIES, ids=[story.__name__ for story, _ in STORIES])
-
-
-def broken_rules(page: Page) -> list[object]:
-    """What axe-core finds on the page as it is."""
-    page.evaluate(AXE)
-    return list(page.evaluate(RUN_AXE))
 
 
 @BY_STORY

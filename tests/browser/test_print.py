@@ -1,0 +1,115 @@
+"""Every page prints as something to hang up: no buttons, nothing folded, a box where a line is open."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+
+from browser.every_page import every_page
+from web.demo_home import move_in
+from web.live import LiveHouse
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Page
+
+    from browser.visitor import Visitors
+
+pytestmark = pytest.mark.browser
+
+PAPER = {"width": 718, "height": 1032}
+"""A4 at 96 pixels an inch, without the margins of 10 and 12 mm."""
+
+LOOK = """() => {
+    const shown = (selector) => [...document.querySelectorAll(selector)]
+        .filter((one) => one.checkVisibility({visibilityProperty: true, contentVisibilityAuto: true}))
+        .map((one) => one.outerHTML.slice(0, 100));
+    return {
+        tapped: shown('button, .button, [type=submit], [popover], .places, .pager, .skip, .house'),
+        folded: [...document.querySelectorAll('details:not([open])')]
+            .filter((one) => one.checkVisibility() && one.children[1]?.textContent.trim())
+            .filter((one) => one.offsetHeight < one.querySelector(':scope > summary').offsetHeight + 8)
+            .map((one) => one.outerHTML.slice(0, 100)),
+        without_box: [...document.querySelectorAll('.line:not(.marked):not(:has(.stamp))')]
+            .filter((one) => one.checkVisibility())
+            .filter((one) => {
+                const own = one.querySelector('.paper-box');
+                const box = own ? getComputedStyle(own) : getComputedStyle(one, '::after');
+                return box.display === 'none' || !(parseFloat(box.borderTopWidth) >= 1)
+                    || !(parseFloat(box.width) >= 12);
+            }).map((one) => one.outerHTML.slice(0, 100)),
+        too_wide: [...document.querySelectorAll('body *')]
+            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > innerWidth + 0.5)
+            .slice(0, 4).map((one) => one.outerHTML.slice(0, 100)),
+    };
+}"""
+
+
+@pytest.fixture(scope="module")
+def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
+    """Tern Street, with its whole home plan."""
+    house = LiveHouse(tmp_path_factory.mktemp("house"))
+    move_in(house)
+    yield house
+    house.close()
+
+
+@pytest.fixture
+def page(visitors: Visitors) -> Page:
+    """A sheet of paper."""
+    visitors.expected = ("404",)
+    page = visitors.come(viewport=PAPER)
+    page.emulate_media(media="print")
+    return page
+
+
+def sheets(page: Page) -> int:
+    """How many the page takes."""
+    return len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4", prefer_css_page_size=True)))
+
+
+def test_no_page_prints_what_one_taps_or_leaves_anything_folded(live: LiveHouse, page: Page) -> None:
+    wrong = {}
+    for path in every_page(live):
+        page.goto(path)
+        found = page.evaluate(LOOK)
+        wrong[path] = {name: some for name, some in found.items() if some}
+    assert {path: found for path, found in wrong.items() if found} == {}
+
+
+def test_what_is_folded_is_open_without_a_script_and_closed_again_on_the_screen(page: Page) -> None:
+    page.goto("/week")
+    folded = page.locator("details.habits li").first
+    assert folded.is_visible()
+    page.emulate_media(media="screen")
+    assert not folded.is_visible()
+
+
+def test_a_marked_line_has_its_shape_and_an_open_one_an_empty_box(live: LiveHouse, page: Page) -> None:
+    step = next(line["step"] for line in live.day()["checklist"] if not line["mark"])
+    page.goto("/today")
+    size = "(id) => getComputedStyle(document.getElementById(id), '::after').width"
+    assert page.evaluate(size, f"line-{step}") == "18px"
+    live.mark(step)
+    page.goto("/today")
+    assert page.locator(f"#line-{step} .stamp svg").is_visible()
+    assert page.evaluate(size, f"line-{step}") == "auto"
+
+
+def test_paper_is_white_by_night_too(visitors: Visitors) -> None:
+    page = visitors.come(viewport=PAPER, color_scheme="dark")
+    page.emulate_media(media="print")
+    page.goto("/today")
+    colours = "[getComputedStyle(document.body).backgroundColor, getComputedStyle(document.body).color]"
+    assert page.evaluate(colours) == ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]
+
+
+@pytest.mark.parametrize(
+    ("path", "most"), [("/today", 3), ("/week", 3), ("/areas/week", 1), ("/shopping", 1), ("/path", 2)]
+)
+def test_a_page_takes_few_sheets(page: Page, path: str, most: int) -> None:
+    page.goto(path)
+    assert 1 <= sheets(page) <= most
