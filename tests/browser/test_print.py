@@ -33,7 +33,8 @@ LOOK = """() => {
             .filter((one) => one.checkVisibility() && one.children[1]?.textContent.trim())
             .filter((one) => one.offsetHeight < one.querySelector(':scope > summary').offsetHeight + 8)
             .map((one) => one.outerHTML.slice(0, 100)),
-        without_box: [...document.querySelectorAll('.line:not(.marked):not(:has(.stamp))')]
+        without_box: [...document.querySelectorAll(
+            '.line:not(.marked):not(:has(.stamp)), :is(.due-line, .todo-line):has(form)')]
             .filter((one) => one.checkVisibility())
             .filter((one) => {
                 const own = one.querySelector('.paper-box');
@@ -88,6 +89,18 @@ def test_what_is_folded_is_open_without_a_script_and_closed_again_on_the_screen(
     assert not folded.is_visible()
 
 
+def test_a_browser_whose_styles_cannot_open_what_is_folded_is_helped(page: Page) -> None:
+    page.emulate_media(media="screen")
+    page.goto("/week")
+    is_open = "[...document.querySelectorAll('details')].map((one) => one.open)"
+    before = page.evaluate(is_open)
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert set(page.evaluate(is_open)) == {True}
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.evaluate(is_open) == before
+    assert False in before
+
+
 def test_a_marked_line_has_its_shape_and_an_open_one_an_empty_box(live: LiveHouse, page: Page) -> None:
     step = next(line["step"] for line in live.day()["checklist"] if not line["mark"])
     page.goto("/today")
@@ -108,7 +121,7 @@ def test_paper_is_white_by_night_too(visitors: Visitors) -> None:
 
 
 @pytest.mark.parametrize(
-    ("path", "most"), [("/today", 3), ("/week", 3), ("/areas/week", 1), ("/shopping", 1), ("/path", 2)]
+    ("path", "most"), [("/today", 3), ("/week", 2), ("/areas/week", 3), ("/shopping", 1), ("/path", 2)]
 )
 def test_a_page_takes_few_sheets(page: Page, path: str, most: int) -> None:
     page.goto(path)
