@@ -69,7 +69,8 @@ LANDMARKS = """() => ({
         .map((one) => one.outerHTML.slice(0, 90)),
 })"""
 
-# Each stop is below the one before it, beside it on its row, or at the head of a column to the right.
+# Each stop is below the one before it, beside it on its row, at the head of a column to the right, or in the
+# other one of a spread's two columns.
 BACKWARDS = """() => {
     const stops = [...document.querySelectorAll(
         'main :is(a[href], button, summary, select, input:not([type=hidden]), textarea, [tabindex="0"])')]
@@ -81,6 +82,7 @@ BACKWARDS = """() => {
     for (let at = 1; at < stops.length; at += 1) {
         const [before, first] = stops[at - 1], [box, stop] = stops[at];
         if (first.contains(stop)) continue;
+        if (first.closest('.first, .second') !== stop.closest('.first, .second')) continue;
         const below = box.top >= before.bottom - 8;
         const beside = box.left >= before.left - 4 && box.bottom > before.top;
         const column = box.left >= before.right - 4;
@@ -89,6 +91,32 @@ BACKWARDS = """() => {
                 `${one.outerHTML.slice(0, 70)} at ${where.left | 0},${where.top | 0}`).join(', then '));
     }
     return found;
+}"""
+
+
+ON_PAPER = """() => {
+    const shown = (selector) => [...document.querySelectorAll(selector)]
+        .filter((one) => one.checkVisibility({visibilityProperty: true, contentVisibilityAuto: true}))
+        .map((one) => one.outerHTML.slice(0, 100));
+    return {
+        tapped: shown('button, .button, [type=submit], [popover], .places, .pager, .skip, .house'),
+        folded: [...document.querySelectorAll('details:not([open])')]
+            .filter((one) => one.checkVisibility() && one.children[1]?.textContent.trim())
+            .filter((one) => one.offsetHeight < one.querySelector(':scope > summary').offsetHeight + 8)
+            .map((one) => one.outerHTML.slice(0, 100)),
+        without_box: [...document.querySelectorAll(
+            '.line:not(.marked):not(:has(.stamp)), :is(.due-line, .todo-line):has(form)')]
+            .filter((one) => one.checkVisibility())
+            .filter((one) => {
+                const own = one.querySelector('.paper-box');
+                const box = own ? getComputedStyle(own) : getComputedStyle(one, '::after');
+                return box.display === 'none' || !(parseFloat(box.borderTopWidth) >= 1)
+                    || !(parseFloat(box.width) >= 12);
+            }).map((one) => one.outerHTML.slice(0, 100)),
+        too_wide: [...document.querySelectorAll('body *')]
+            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > innerWidth + 0.5)
+            .slice(0, 4).map((one) => one.outerHTML.slice(0, 100)),
+    };
 }"""
 
 
@@ -129,3 +157,8 @@ def lost_landmarks(page: Page) -> dict[str, object]:
     """Landmarks that are missing, there twice or without a name, and what stands in none."""
     found = page.evaluate(LANDMARKS)
     return {name: value for name, value in found.items() if value != {"mains": 1, "banners": 1}.get(name, [])}
+
+
+def wrong_on_paper(page: Page) -> dict[str, list[str]]:
+    """What one taps, what is folded, lines without a box, and what the paper is too narrow for."""
+    return {name: found for name, found in page.evaluate(ON_PAPER).items() if found}

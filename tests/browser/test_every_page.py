@@ -1,8 +1,9 @@
-"""What holds on every page: any colours, letters twice as large, small phones, headings, landmarks, Tab."""
+"""What holds on every page: any colours, letters twice as large, small phones, headings, stops, paper."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections import defaultdict
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -17,24 +18,23 @@ from browser.looking import (
     heading_jumps,
     lost_landmarks,
     too_wide,
+    wrong_on_paper,
 )
-from browser.visitor import DESK, NARROW, PHONE
+from browser.visitor import DESK, NARROW, PAPER, PHONE
 from web.demo_home import move_in
 from web.live import LiveHouse
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
-    from playwright.sync_api import Page
+    from playwright.sync_api import Browser, Page, ViewportSize
 
     from browser.visitor import Visitors
 
 pytestmark = pytest.mark.browser
 
-LIGHTS = {
-    "by night": {"color_scheme": "dark", "forced_colors": "none"},
-    "in forced colours": {"color_scheme": "light", "forced_colors": "active"},
-}
+Findings = dict[str, dict[str, Any]]
+"""By what was looked for, then by page: what is wrong."""
 
 
 @pytest.fixture(scope="module")
@@ -47,72 +47,84 @@ def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
 
 
 @pytest.fixture(scope="module")
-def paths(live: LiveHouse) -> list[str]:
-    return every_page(live)
+def wrong(browser: Browser, live: LiveHouse) -> Findings:
+    """Every page, opened once on a phone and looked at in all ways, and then once at a desk."""
+    found: Findings = defaultdict(dict)
+    for viewport, look in ((PHONE, look_on_a_phone), (DESK, look_at_a_desk)):
+        context = browser.new_context(base_url=live.url, viewport=sized(viewport))
+        page = context.new_page()
+        for path in every_page(live):
+            page.goto(path)
+            for what, one in look(page).items():
+                found[what] |= {path: one} if one else {}
+            page.set_viewport_size(sized(viewport))
+        context.close()
+    return found
 
 
-def walk(page: Page, paths: list[str], look: Callable[[Page], object]) -> dict[str, object]:
-    """What is found on which pages; a look that finds nothing gives something empty."""
-    found = {}
-    for path in paths:
-        page.goto(path)
-        found[path] = look(page)
-    return {path: one for path, one in found.items() if one}
+def sized(viewport: dict[str, int]) -> ViewportSize:
+    """A viewport as Playwright has it."""
+    return {"width": viewport["width"], "height": viewport["height"]}
 
 
-def test_axe_finds_nothing_by_day_by_night_and_in_forced_colours(
-    paths: list[str], visitors: Visitors
-) -> None:
-    visitors.expected = ("404",)
-
-    def look(page: Page) -> dict[str, object]:
-        page.emulate_media(color_scheme="light", forced_colors="none")
-        found = {"by day": broken_rules(page)}
-        for name, light in LIGHTS.items():
-            page.emulate_media(**light)  # type: ignore[arg-type]  # its literals
-            found[name] = broken_rules(page, COLOURS)
-        return {name: rules for name, rules in found.items() if rules}
-
-    assert walk(visitors.come(), paths, look) == {}
-
-
-def test_no_word_breaks_and_nothing_is_too_wide_with_letters_twice_as_large(
-    paths: list[str], visitors: Visitors
-) -> None:
-    visitors.expected = ("404",)
-
-    def look(page: Page) -> list[str]:
-        page.evaluate(OPEN_ALL)
-        page.evaluate(TWICE_AS_LARGE)
-        return too_wide(page) + broken_words(page)
-
-    assert walk(visitors.come(viewport=PHONE), paths, look) == {}
+def look_on_a_phone(page: Page) -> Findings:
+    """All ways in which a page is looked at."""
+    page.emulate_media(media="screen", color_scheme="light", forced_colors="none")
+    found: dict[str, Any] = {"by day": broken_rules(page)}
+    page.emulate_media(color_scheme="dark")
+    found["by night"] = broken_rules(page, COLOURS)
+    page.emulate_media(color_scheme="light", forced_colors="active")
+    found["in forced colours"] = broken_rules(page, COLOURS)
+    page.emulate_media(media="print", forced_colors="none")
+    page.set_viewport_size(sized(PAPER))
+    found["on paper"] = wrong_on_paper(page)
+    page.emulate_media(media="screen")
+    page.set_viewport_size(sized(NARROW))
+    page.evaluate(OPEN_ALL)
+    found["on the smallest phone"] = too_wide(page) + broken_words(page)
+    page.set_viewport_size(sized(PHONE))
+    found |= {
+        "headings": heading_jumps(page),
+        "landmarks": lost_landmarks(page),
+        "stops": backward_steps(page),
+    }
+    page.evaluate(TWICE_AS_LARGE)
+    return found | {"with letters twice as large": too_wide(page) + broken_words(page)}
 
 
-def test_no_word_breaks_and_nothing_is_too_wide_on_the_smallest_phone(
-    paths: list[str], visitors: Visitors
-) -> None:
-    visitors.expected = ("404",)
-
-    def look(page: Page) -> list[str]:
-        page.evaluate(OPEN_ALL)
-        return too_wide(page) + broken_words(page)
-
-    assert walk(visitors.come(viewport=NARROW), paths, look) == {}
+def look_at_a_desk(page: Page) -> Findings:
+    """What is another order where there is room for several columns."""
+    page.evaluate(OPEN_ALL)
+    at_desk: dict[str, Any] = {"stops at a desk": backward_steps(page), "width of a desk": too_wide(page)}
+    return at_desk
 
 
-@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
-def test_headings_landmarks_and_stops_follow_what_one_sees(
-    paths: list[str], visitors: Visitors, viewport: dict[str, int]
-) -> None:
-    visitors.expected = ("404",)
+@pytest.mark.parametrize("light", ["by day", "by night", "in forced colours"])
+def test_axe_finds_nothing_in_any_colours(wrong: Findings, light: str) -> None:
+    assert wrong[light] == {}
 
-    def look(page: Page) -> list[object]:
-        page.evaluate(OPEN_ALL)
-        found = [*heading_jumps(page), *backward_steps(page)]
-        return found + [lost for lost in (lost_landmarks(page),) if lost]
 
-    assert walk(visitors.come(viewport=viewport), paths, look) == {}
+@pytest.mark.parametrize("where", ["with letters twice as large", "on the smallest phone"])
+def test_no_word_breaks_and_nothing_scrolls_sideways(wrong: Findings, where: str) -> None:
+    assert wrong[where] == {}
+
+
+def test_nothing_scrolls_sideways_at_a_desk(wrong: Findings) -> None:
+    assert wrong["width of a desk"] == {}
+
+
+@pytest.mark.parametrize("what", ["headings", "landmarks"])
+def test_every_page_has_its_headings_and_landmarks(wrong: Findings, what: str) -> None:
+    assert wrong[what] == {}
+
+
+@pytest.mark.parametrize("where", ["stops", "stops at a desk"])
+def test_the_tab_key_goes_the_way_one_reads(wrong: Findings, where: str) -> None:
+    assert wrong[where] == {}
+
+
+def test_no_page_prints_what_one_taps_leaves_anything_folded_or_is_too_wide(wrong: Findings) -> None:
+    assert wrong["on paper"] == {}
 
 
 def test_what_is_wrong_would_be_found(live: LiveHouse, visitors: Visitors) -> None:
@@ -129,7 +141,7 @@ def test_what_is_wrong_would_be_found(live: LiveHouse, visitors: Visitors) -> No
         wide.style.width = '500px';
         const high = document.createElement('button');
         high.textContent = 'Above';
-        high.style.cssText = 'position: absolute; top: 0; left: 0';
+        high.style.cssText = 'position: absolute; top: 0; left: 0; display: block !important';
         document.querySelector('main').append(words, wide, high);
         document.querySelector('nav').removeAttribute('aria-label');
     }""")
@@ -138,3 +150,6 @@ def test_what_is_wrong_would_be_found(live: LiveHouse, visitors: Visitors) -> No
     assert heading_jumps(page) == ["h5 after h2: Too wide"]
     assert len(backward_steps(page)) == 1
     assert list(lost_landmarks(page)) == ["unnamed"]
+    assert [rule[0] for rule in broken_rules(page)] != []  # type: ignore[index]  # [id, nodes, why]
+    page.emulate_media(media="print")
+    assert set(wrong_on_paper(page)) == {"tapped", "too_wide"}

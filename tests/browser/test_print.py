@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.every_page import every_page
+from browser.visitor import PAPER
 from web.demo_home import move_in
 from web.live import LiveHouse
 
@@ -19,34 +19,6 @@ if TYPE_CHECKING:
     from browser.visitor import Visitors
 
 pytestmark = pytest.mark.browser
-
-PAPER = {"width": 718, "height": 1032}
-"""A4 at 96 pixels an inch, without the margins of 10 and 12 mm."""
-
-LOOK = """() => {
-    const shown = (selector) => [...document.querySelectorAll(selector)]
-        .filter((one) => one.checkVisibility({visibilityProperty: true, contentVisibilityAuto: true}))
-        .map((one) => one.outerHTML.slice(0, 100));
-    return {
-        tapped: shown('button, .button, [type=submit], [popover], .places, .pager, .skip, .house'),
-        folded: [...document.querySelectorAll('details:not([open])')]
-            .filter((one) => one.checkVisibility() && one.children[1]?.textContent.trim())
-            .filter((one) => one.offsetHeight < one.querySelector(':scope > summary').offsetHeight + 8)
-            .map((one) => one.outerHTML.slice(0, 100)),
-        without_box: [...document.querySelectorAll(
-            '.line:not(.marked):not(:has(.stamp)), :is(.due-line, .todo-line):has(form)')]
-            .filter((one) => one.checkVisibility())
-            .filter((one) => {
-                const own = one.querySelector('.paper-box');
-                const box = own ? getComputedStyle(own) : getComputedStyle(one, '::after');
-                return box.display === 'none' || !(parseFloat(box.borderTopWidth) >= 1)
-                    || !(parseFloat(box.width) >= 12);
-            }).map((one) => one.outerHTML.slice(0, 100)),
-        too_wide: [...document.querySelectorAll('body *')]
-            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > innerWidth + 0.5)
-            .slice(0, 4).map((one) => one.outerHTML.slice(0, 100)),
-    };
-}"""
 
 
 @pytest.fixture(scope="module")
@@ -70,15 +42,6 @@ def page(visitors: Visitors) -> Page:
 def sheets(page: Page) -> int:
     """How many the page takes."""
     return len(re.findall(rb"/Type\s*/Page\b", page.pdf(format="A4", prefer_css_page_size=True)))
-
-
-def test_no_page_prints_what_one_taps_or_leaves_anything_folded(live: LiveHouse, page: Page) -> None:
-    wrong = {}
-    for path in every_page(live):
-        page.goto(path)
-        found = page.evaluate(LOOK)
-        wrong[path] = {name: some for name, some in found.items() if some}
-    assert {path: found for path, found in wrong.items() if found} == {}
 
 
 def test_what_is_folded_is_open_without_a_script_and_closed_again_on_the_screen(page: Page) -> None:

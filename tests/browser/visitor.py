@@ -10,6 +10,8 @@ if TYPE_CHECKING:
 PHONE = {"width": 360, "height": 740}
 DESK = {"width": 1280, "height": 800}
 NARROW = {"width": 320, "height": 640}
+PAPER = {"width": 718, "height": 1032}
+"""A4 at 96 pixels an inch, without the margins of 10 and 12 mm."""
 
 
 class Visitors:
