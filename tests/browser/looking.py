@@ -101,7 +101,8 @@ ON_PAPER = """() => {
     return {
         tapped: shown('button, .button, [type=submit], [popover], .places, .pager, .skip, .house'),
         folded: [...document.querySelectorAll('details:not([open])')]
-            .filter((one) => one.checkVisibility() && one.children[1]?.textContent.trim())
+            .filter((one) => one.checkVisibility() && [...one.children].slice(1).some((part) =>
+                part.textContent.trim() && !part.matches('form, .actions, :has(form):not(:has(li))')))
             .filter((one) => one.offsetHeight < one.querySelector(':scope > summary').offsetHeight + 8)
             .map((one) => one.outerHTML.slice(0, 100)),
         without_box: [...document.querySelectorAll(
