@@ -80,7 +80,11 @@ BACKWARDS = """() => {
     const found = [...document.querySelectorAll('[tabindex]')].filter((one) => one.tabIndex > 0)
         .map((one) => `tabindex: ${one.outerHTML.slice(0, 90)}`);
     for (let at = 1; at < stops.length; at += 1) {
-        const [before, first] = stops[at - 1], [box, stop] = stops[at];
+        const [last, first] = stops[at - 1], [box, stop] = stops[at];
+        // After what is unfolded comes what stands beside its summary.
+        const unfolded = first.closest('details');
+        const leaves = unfolded && !unfolded.contains(stop) && unfolded.parentElement.contains(stop);
+        const before = leaves ? unfolded.querySelector('summary').getBoundingClientRect() : last;
         if (first.contains(stop)) continue;
         if (first.closest('.first, .second') !== stop.closest('.first, .second')) continue;
         const below = box.top >= before.bottom - 8;
