@@ -140,6 +140,14 @@ class Areas:
 
 
 @dataclass(frozen=True, slots=True)
+class MinutesChoice:
+    """Another number of minutes a week, and the weeks until everything on the lists is finished once."""
+
+    minutes: int
+    weeks: int
+
+
+@dataclass(frozen=True, slots=True)
 class ProposedTask:
     """A task of a starter list."""
 
@@ -223,6 +231,7 @@ class AreaTurn:
         listed: The week's list.
         if_time: What comes after it.
         held_back: What was done not long ago and waits.
+        number: Its place in the order of the areas, from 1, by which pictures choose its hatch.
     """
 
     area: str
@@ -233,6 +242,7 @@ class AreaTurn:
     listed: tuple[WeekTask, ...]
     if_time: tuple[WeekTask, ...]
     held_back: tuple[WeekTask, ...]
+    number: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import ceil
 from typing import TYPE_CHECKING, cast
 
-from coach.areas.answers import Areas, AreaTask, AreaView, TaskView
+from coach.areas.answers import Areas, AreaTask, AreaView, MinutesChoice, TaskView
 from coach.areas.passes import area_days, area_now
 from coach.areas.plans import kept
 from coach.areas.rules.enough import coverage
 from coach.areas.rules.floor import Floor, floor
 from coach.areas.rules.model import all_tasks
 from coach.areas.rules.plan import SPOT_MINUTES
-from coach.areas.rules.rotation import MINUTES_A_WEEK, Mode
+from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_MINUTES, Mode
 from coach.areas.wording import NO_TURN, remarks
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
@@ -34,6 +36,12 @@ if TYPE_CHECKING:
 
 A_YEAR = 53
 """Weeks within which every area has a turn: there are at most twelve, and some are skipped."""
+
+HALF_AS_MUCH_AGAIN, TWICE = 1.5, 2.0
+"""The shares of the minutes a week that are offered in their place."""
+
+TO_THE = 5
+"""Minutes that are offered are whole fives, upwards."""
 
 
 def all_areas(context: Context, household: str) -> Areas:
@@ -71,6 +79,30 @@ def all_areas_in(where: Situation) -> Areas:
 def floor_of(areas: Areas) -> Floor:
     """A simple plan of the home, drawn from the areas' names and rooms."""
     return floor([(area.name, area.rooms) for area in areas.areas])
+
+
+def more_minutes(minutes_a_week: int) -> tuple[int, ...]:
+    """The numbers of minutes a week that are offered beside one, each longer than it."""
+    made = {_fives(minutes_a_week * share) for share in (HALF_AS_MUCH_AGAIN, TWICE)}
+    return tuple(sorted(minutes for minutes in made if minutes_a_week < minutes <= MOST_MINUTES))
+
+
+def more_minutes_in(where: Situation) -> tuple[MinutesChoice, ...]:
+    """What more minutes a week would make of the time in which all the lists are gone through once."""
+    now = area_now(where)
+    if now is None:
+        return ()
+    home, week = now.opening.plan, now.opening.week
+    wanted = more_minutes(home.rotation.minutes_a_week)
+    rotations = (replace(home.rotation, minutes_a_week=minutes) for minutes in wanted)
+    return tuple(
+        MinutesChoice(one.minutes_a_week, max(found.weeks for found in coverage(home.areas, one, week)))
+        for one in rotations
+    )
+
+
+def _fives(minutes: float) -> int:
+    return ceil(minutes / TO_THE) * TO_THE
 
 
 def one_area(context: Context, household: str, area: str) -> AreaView:

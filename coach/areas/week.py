@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from coach.areas.passes import AreaNow
     from coach.areas.rules.packing import LeftTask
     from coach.areas.rules.passes import AreaWeek, Opening
+    from coach.areas.rules.plan import Plan
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
 
@@ -108,7 +109,7 @@ def week_view(where: Situation, now: AreaNow) -> AreaWeekView:
     """This week's area."""
     opening, library = now.opening, where.context.library
     home, turn = opening.plan, opening.turn
-    turns = tuple(_area_turn(library, one, now.done) for one in opening.areas)
+    turns = tuple(_area_turn(library, home, one, now.done) for one in opening.areas)
     return AreaWeekView(
         week=opening.week,
         name=week_name(opening.week),
@@ -139,7 +140,7 @@ def _ordinary(opening: Opening) -> str:
     return f"{isolated(one.area.name)} has its turn, for {minutes_words(one.minutes)}."
 
 
-def _area_turn(library: Library, one: AreaWeek, done: Mapping[str, date]) -> AreaTurn:
+def _area_turn(library: Library, home: Plan, one: AreaWeek, done: Mapping[str, date]) -> AreaTurn:
     listed, if_time, held_back = (
         tuple(_week_task(library, left, done) for left in part)
         for part in (one.listed, one.if_time, one.held_back)
@@ -153,6 +154,7 @@ def _area_turn(library: Library, one: AreaWeek, done: Mapping[str, date]) -> Are
         listed,
         if_time,
         held_back,
+        home.areas.index(one.area) + 1,
     )
 
 

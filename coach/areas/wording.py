@@ -67,7 +67,8 @@ def picked_words(
     each = "" if areas == 1 else " each"
     return (
         f"T{lists[1:]} hold {minutes_words(minutes)}; at {minutes_a_week} minutes a week they make "
-        f"{areas_words(areas)} of about {'1 turn' if turns == 1 else f'{turns} turns'}{each}."
+        f"{areas_words(areas)} of about {'1 turn' if turns == 1 else f'{turns} turns'}{each}, so all of it "
+        f"is finished once in about {weeks_words(areas * turns)}."
     )
 
 

@@ -54,7 +54,7 @@ def test_a_proposal_says_how_the_number_of_areas_was_picked() -> None:
     assert (len(found.areas), found.by_minutes, found.minutes_a_week) == (2, 2, 20)
     assert found.picked == (
         "The lists of your 4 rooms hold 195 minutes; at 20 minutes a week they make 2 areas of about 4 turns "
-        "each."
+        "each, so all of it is finished once in about 8 weeks."
     )
     other = setup.propose(house.context, ["Kitchen", "Bath", "Toilet", "Bedroom"], 4, 20)
     assert other.picked == "You chose 4 areas; at 20 minutes a week the lists of your 4 rooms make 2."

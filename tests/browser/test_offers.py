@@ -46,7 +46,7 @@ def test_ticking_tasks_offers_the_step_and_one_tap_marks_it(
     offer = page.locator(".mark-offer")
     for task in (first, second):
         expect(offer).to_have_count(0)
-        page.get_by_role("button", name=f"{task['title']}: done", exact=True).click()
+        page.get_by_role("button", name=f"{task['title']}: finished", exact=True).click()
         page.get_by_role("button", name=f"Undo the mark of {task['title']}", exact=True).wait_for()
     expect(offer).to_be_in_viewport()
     if scripts:

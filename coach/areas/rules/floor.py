@@ -12,15 +12,17 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-WIDTH = 340.0
+WIDTH = 324.0
+"""In pixels at the width of a phone, so that names are as large there as they are drawn."""
+
 BESIDE = 2
 LINE = 15.0
 LETTER = 6.9
-"""About the width of a letter at the size in which rooms are named."""
+"""About the width of a letter at the size in which rooms are named; areas are named in a bolder face."""
 
 PADDING = 8.0
 MARGIN = 12.0
-NARROWEST = 110.0
+NARROWEST = 105.0
 MOST_LINES = 3
 
 

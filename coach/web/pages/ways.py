@@ -37,6 +37,7 @@ SAID = {
     "picked": "Picked for the next desk work.",
     "divided": "Your home is divided. Change whatever does not fit; every change can be taken back.",
     "area-changed": "Changed. It holds from this week on.",
+    "area-moved": "Moved. The order holds from this week on.",
     "suggestion-added": "Added to the list.",
     "suggestion-off": "Taken off the suggestions.",
     "suggestion-kept": "It stands beside the list now, as a suggestion.",

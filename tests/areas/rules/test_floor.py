@@ -32,32 +32,32 @@ def test_blocks_fill_the_plan_without_gaps_or_overlaps(areas: list[tuple[str, li
 def test_two_areas_stand_beside_each_other_and_as_tall() -> None:
     drawn = floor([("Kitchen", ["Kitchen", "Pantry"]), ("Bath", []), ("Hall", ["Hall"])])
     assert [(area.number, area.head) for area in drawn.areas] == [
-        (1, Block(0, 0, 170, 31, ("Kitchen",))),
-        (2, Block(170, 0, 170, 31, ("Bath",))),
-        (3, Block(0, 109, 340, 31, ("Hall",))),
+        (1, Block(0, 0, 162, 31, ("Kitchen",))),
+        (2, Block(162, 0, 162, 31, ("Bath",))),
+        (3, Block(0, 109, 324, 31, ("Hall",))),
     ]
     assert [area.rooms for area in drawn.areas] == [
-        (Block(0, 31, 170, 39, ("Kitchen",)), Block(0, 70, 170, 39, ("Pantry",))),
-        (Block(170, 31, 170, 78, ("",)),),
-        (Block(0, 140, 340, 39, ("Hall",)),),
+        (Block(0, 31, 162, 39, ("Kitchen",)), Block(0, 70, 162, 39, ("Pantry",))),
+        (Block(162, 31, 162, 78, ("",)),),
+        (Block(0, 140, 324, 39, ("Hall",)),),
     ]
-    assert (drawn.width, drawn.height) == (340, 179)
+    assert (drawn.width, drawn.height) == (324, 179)
 
 
 def test_rooms_stand_beside_each_other_where_they_are_wide_enough() -> None:
     (area,) = floor([("Home", ["One", "Two", "Three", "Four"])]).areas
     assert [(room.x, room.y, room.width) for room in area.rooms] == [
-        (0, 31, 340 / 3),
-        (340 / 3, 31, 340 / 3),
-        (2 * (340 / 3), 31, 340 / 3),
-        (0, 70, 340),
+        (0, 31, 108),
+        (108, 31, 108),
+        (216, 31, 108),
+        (0, 70, 324),
     ]
 
 
 def test_a_long_name_is_broken_and_cut_at_its_third_line() -> None:
     (area,) = floor([("Home", ["word " * 60])]).areas
     (room,) = area.rooms
-    assert [len(line) for line in room.lines] == [44, 44, 45]
+    assert [len(line) for line in room.lines] == [44, 44, 40]
     assert room.lines[2].endswith("…")
 
 

@@ -139,7 +139,7 @@ def test_the_week_shows_what_the_json_tells(house: House, story: Callable[[House
     story(house)
     told, shown = get(house, "/api/area-week"), page(house, "/areas/week")
     lines = [item.one("p", "title").text for item in shown.every("li", "line")]
-    tasks = [task for area in told["areas"] for part in ("listed", "if_time") for task in area[part]]
+    tasks = [task for part in ("listed", "if_time") for area in told["areas"] for task in area[part]]
     spot = [told["spot"]] if told["spot"] else []
     assert lines == [task["title"] for task in spot + tasks]
     done = [item.one("p", "title").text for item in shown.every("li", "marked")]
@@ -159,7 +159,7 @@ def test_the_weeks_to_come_show_what_the_json_tells(house: House, mode: str) -> 
     told, shown = get(house, "/api/rotation"), page(house, "/areas/weeks")
     items = list(shown.one("ol", "turns").every("li", "turn"))
     for item, week in zip(items, told["weeks"], strict=True):
-        assert all(share["name"] in item.one("p", "who").text for share in week["areas"])
+        assert all(share["name"] in item.one("span", "who").text for share in week["areas"])
         assert week["text"] in item.text
     drawn = [rect.attributes["fill"] for rect in shown.one("svg", "weeks").every("rect", "turn")]
     assert drawn == [f"url(#area-{share['number']})" for week in told["weeks"] for share in week["areas"]]

@@ -18,7 +18,7 @@ from coach.ground.situation import Situation
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.answering import answered, clashing
 from coach.web.pages.areas.fields import NameForm, RoomForm, SortForm, SplitForm
-from coach.web.pages.areas.overview import changed, refused
+from coach.web.pages.areas.overview import ORDERED, changed, refused
 from coach.web.pages.areas.shown import (
     area_content,
     by_use,
@@ -173,7 +173,7 @@ def place(
     """Move it one place earlier or later in the order."""
     with suppress(Repeated):
         division.move_area(context, household, area, PLACES[to])
-    return see("/areas", "area-changed")
+    return see("/areas", ORDERED)
 
 
 @router.post("/{area}/rooms")

@@ -43,6 +43,9 @@ NOT_UNDONE = (
     "Below stands what “Take it back” would take back now."
 )
 
+ORDERED = "area-moved"
+"""What is said after an area was moved, while the order stays open for the next move."""
+
 
 def overview(where: Situation, found: Areas) -> dict[str, object]:
     """What the page of all areas is given."""
@@ -52,7 +55,10 @@ def overview(where: Situation, found: Areas) -> dict[str, object]:
         "modes": MODES,
         "ways": WAYS,
         "turns": turns_shown(found),
+        "turns_now": turns_shown(found),
         "undo_seen": seen_text(change_to_undo(where)),
+        "more_minutes": service.more_minutes_in(where),
+        "ordering": False,
         "new": None,
     }
 
@@ -71,7 +77,7 @@ def all_areas(
 
     def view(where: Situation) -> View:
         name, shown = _overview()(where)
-        return name, {**shown, "said": text, "trouble": None}
+        return name, {**shown, "said": text, "trouble": None, "ordering": said == ORDERED}
 
     if text is not None:
         return show(request, context, household, view)
@@ -108,7 +114,7 @@ def propose(
 
 def _asked_or_proposed(where: Situation, form: RoomsForm, found: Proposal) -> View:
     """The proposal, or first the question what kinds of rooms those are that nobody knows."""
-    shown = {"proposal": found, "form": form}
+    shown = {"proposal": found, "form": form, "other_minutes": service.more_minutes(found.minutes_a_week)}
     if found.unknown:
         return "areas/kinds.html", {**shown, "kinds": by_use(area_rooms.rooms(where.context))}
     return "areas/proposal.html", shown

@@ -72,11 +72,11 @@ def mark(
     on: Annotated[IsoDate, Form()],
     mark: Annotated[Literal["done", "undo"], Form()],
 ) -> Response:
-    """One tap: a task done on a date, or that taken back."""
+    """One tap: a task finished on a date, or that taken back."""
     change = service.mark_task if mark == "done" else service.unmark_task
     found = change(context, household, on, task)
     if is_partial(request):
-        said = "Marked as done." if mark == "done" else "Mark taken back."
+        said = "Marked as finished." if mark == "done" else "Mark taken back."
         if found.offers is not None:
             said += f" {isolated(found.offers.title)} can be marked as kept."
         return page(request, "areas/parts/answer.html", _week(found, on, said))
