@@ -8,7 +8,8 @@ if TYPE_CHECKING:
     from web.house import House
 
 FIXED = (
-    "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more", "/home", "/rescue",
+    "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more",
+    "/home", "/rescue",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
     "/problems/not-started", "/nowhere",
 )  # fmt: skip

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from browser.test_looks import LEAST, SMALL_TARGETS, broken_rules
+from browser.looking import broken_rules
+from browser.test_looks import LEAST, SMALL_TARGETS
 from browser.visitor import NARROW
 
 if TYPE_CHECKING:
