@@ -20,10 +20,10 @@ FEW = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Ni
 
 
 def overload_text(day: date, overload: int) -> str | None:
-    """By how much a date is too full: "Thursday has 25 minutes more than you have."; None if it is not."""
+    """By how much a date is too full: "Thursday is 25 minutes over."; None if it is not."""
     if not overload:
         return None
-    return f"{day:%A} has {minutes_words(overload)} more than you have."
+    return f"{day:%A} is {minutes_words(overload)} over."
 
 
 def balance_text(proposal: Proposal) -> str:
@@ -38,11 +38,11 @@ def _instead(proposal: Proposal) -> str:
 
 
 def done_text(lines: Sequence[JobLineView]) -> str:
-    """That nothing of a job is left to tick; empty while a line is, or where none was done."""
+    """That nothing of a job is left to tick; empty while a line is, or where none was finished."""
     states = {line.state for line in lines}
     if states == {"done"}:
-        return "Every line is done."
-    return "Every line is done or left for the next time." if states == {"done", "later"} else ""
+        return "Every line is finished."
+    return "Every line is finished or left for the next time." if states == {"done", "later"} else ""
 
 
 def _gain(proposal: Proposal) -> str:

@@ -63,13 +63,13 @@ def _work(page: Page) -> None:
     expect(page.locator(".line")).to_have_count(6)
     page.get_by_role("button", name="Start the timer").click()
     expect(page.get_by_role("heading", name="60 minutes left")).to_be_visible()
-    page.get_by_role("button", name="Bakery: done").click()
+    page.get_by_role("button", name="Bakery: finished").click()
     expect(page.locator(".line")).to_have_count(5)
-    page.get_by_role("button", name="Library: done").click()
+    page.get_by_role("button", name="Library: finished").click()
     expect(page.locator(".line")).to_have_count(4)
     page.get_by_role("button", name="Shop: next time").click()
     expect(page.locator(".line")).to_have_count(3)
-    expect(page.get_by_text("2 lines done, 1 left for next time")).to_be_visible()
+    expect(page.get_by_text("2 lines finished, 1 left for next time")).to_be_visible()
 
 
 def _plan(page: Page) -> None:
@@ -86,11 +86,11 @@ def _plan(page: Page) -> None:
     page.get_by_text("Minutes you have").click()
     page.get_by_label("Saturday", exact=True).fill("40")
     page.get_by_role("button", name="Save").click()
-    expect(page.locator("#day-2027-02-06")).to_contain_text("minutes more than you have")
-    page.get_by_role("link", name="Look at a proposal").click()
+    expect(page.locator("#day-2027-02-06")).to_contain_text("minutes over")
+    page.get_by_role("link", name="Look for other days").click()
     page.get_by_role("button", name="Accept").click()
     expect(page.locator("#said")).to_have_text("The week is balanced. It holds from today on.")
-    expect(page.locator("#day-2027-02-06")).not_to_contain_text("minutes more than you have")
+    expect(page.locator("#day-2027-02-06")).not_to_contain_text("minutes over")
 
 
 def test_ticking_needs_no_reload_and_the_next_line_takes_the_focus(
@@ -100,8 +100,8 @@ def test_ticking_needs_no_reload_and_the_next_line_takes_the_focus(
     page = visitors.come()
     page.goto(JOB)
     page.evaluate("window.same = true")
-    page.get_by_role("button", name="Library: done").click()
-    expect(page.get_by_role("status")).to_have_text("Library: done.")
+    page.get_by_role("button", name="Library: finished").click()
+    expect(page.get_by_role("status")).to_have_text("Library: finished.")
     expect(page.locator("#line-3")).to_be_focused()
     assert page.evaluate("window.same") is True
 

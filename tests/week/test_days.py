@@ -171,7 +171,7 @@ def test_a_day_too_full_says_by_how_much_and_what_can_wait() -> None:
     house = settled(TUESDAY)
     week.set_available(house.context, HOME, {"SA": 42, "TU": 22})
     saturday, tuesday = day_of(house, 27), day_of(house, TUESDAY)
-    assert saturday.overload_text == "Saturday has 25 minutes more than you have."
+    assert saturday.overload_text == "Saturday is 25 minutes over."
     assert (saturday.overload, saturday.can_wait) == (25, ("rooms",))
     assert (tuesday.overload, tuesday.overload_text, tuesday.can_wait) == (0, None, ())
     assert day_of(house, 24).available is None

@@ -126,10 +126,10 @@ def test_a_dinner_put_by_a_program_is_answered_with_the_offer_and_another_day_wi
 def test_the_last_line_of_a_job_offers_its_mark_on_its_page_and_today(home: House) -> None:
     assert home.http.put("/api/jobs/q7/ticks/1", json={}).json()["offers"] is None
     found = home.http.put("/api/jobs/q7/ticks/2", json={}).json()
-    assert found["offers"] == an_offer(home, "q7", "Boxes", "Every line is done.")
+    assert found["offers"] == an_offer(home, "q7", "Boxes", "Every line is finished.")
     assert offered(home, "/today") == ["q7"]
     page = see(home, "/jobs/q7").text
-    assert "Every line is done" in page
+    assert "Every line is finished" in page
     assert "Mark it kept" in page
     assert send(home, f"/jobs/q7/marks/{home.today}", mark="kept") == "/jobs/q7"
     assert offered(home, "/today") == []
@@ -143,7 +143,7 @@ def test_lines_left_for_the_next_time_alone_offer_nothing(home: House) -> None:
     assert (
         home.http.put("/api/jobs/q7/ticks/1", json={})
         .json()["offers"]["text"]
-        .startswith("Every line is done or")
+        .startswith("Every line is finished or")
     )
 
 

@@ -93,7 +93,7 @@ def test_minutes_available_make_the_overload_of_the_load(house: House) -> None:
     said = house.http.put("/api/available", json={"minutes": {"SA": 60}}).json()
     assert said == get(house, "/api/available")
     saturday = get(house, "/api/load")["days"][5]
-    assert saturday["overload_text"] == f"Saturday has {saturday['minutes'] - 60} minutes more than you have."
+    assert saturday["overload_text"] == f"Saturday is {saturday['minutes'] - 60} minutes over."
     assert house.http.put("/api/available", json={"minutes": {"SA": 2000}}).status_code == 422
     assert house.http.put("/api/available", json={"minutes": {"someday": 20}}).status_code == 422
 

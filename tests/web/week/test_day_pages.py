@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.web.pages.week.fence import HIGHEST
 from coach.week.rules import balance as core
 from web.markup import read
 from web.week.house import JOB, SATURDAY, grown, see, send
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from web.house import House
+    from web.markup import Element
 
 PAGES = ("/week", "/week/2027-W05", "/week/2027-W03", "/week/2027-W05/balance", JOB, f"{JOB}/lines",
          "/jobs/papers")  # fmt: skip
@@ -58,6 +60,8 @@ def test_the_week_shows_what_the_json_tells(house: House, story: Callable[[House
         closed = [CLOSED[job["closed"]] for job in day["jobs"] if job["closed"]]
         assert all(word in shown.one("ul", "jobs").text for word in closed)
         assert (day["overload_text"] or "") in shown.text
+        post = page.one("ol", "fence").one("a", href=f"#day-{day['date']}")
+        assert str(day["minutes"]) in post.one("span", "figure").text
         assert day["rest"] or f"{day['minutes']}" in shown.one("p", "figure").text
         assert len(list(shown.every("form"))) == len([job for job in day["jobs"] if job["days"]])
         assert [button.attributes["value"] for button in shown.every("button")] == [
@@ -66,17 +70,86 @@ def test_the_week_shows_what_the_json_tells(house: House, story: Callable[[House
     assert len(list(page.every("li", "day"))) == 7
 
 
-def test_bars_are_as_long_as_the_minutes(house: House) -> None:
+def post_of(page: Element, day: str) -> Element:
+    """The drawing of a day's post."""
+    return page.one("ol", "fence").one("a", href=f"#day-{day}").one("svg", "post")
+
+
+def length(shape: Element, name: str = "height") -> float:
+    return float(shape.attributes[name].removesuffix("%"))
+
+
+def test_posts_are_as_tall_as_the_minutes_and_striped_above_the_rail(house: House) -> None:
     with_minutes(grown(house))
     days = house.http.get("/api/week").json()["days"]
-    scale = 300 / max(max(day["minutes"], day["available"] or 0) for day in days)
+    a_minute = HIGHEST / max(max(day["minutes"], day["available"] or 0) for day in days)
     saturday = next(day for day in days if day["date"] == SATURDAY)
-    bar = see(house, "/week").one("li", id=f"day-{SATURDAY}").one("svg", "bar")
-    assert float(bar.one("rect", "due").attributes["width"]) == pytest.approx(60 * scale, abs=0.1)
-    assert float(bar.one("rect", "over").attributes["width"]) == pytest.approx(
-        saturday["overload"] * scale, abs=0.1
-    )
-    assert bar.one("rect", "over").attributes["fill"] == "url(#over)"
+    post = post_of(see(house, "/week"), SATURDAY)
+    assert length(post.one("rect", "due")) == pytest.approx(60 * a_minute, abs=0.1)
+    assert length(post.one("rect", "over")) == pytest.approx(saturday["overload"] * a_minute, abs=0.1)
+    assert post.one("rect", "over").attributes["fill"] == "url(#over)"
+    rail = post.one("line", "rail")
+    assert length(rail, "y1") == length(rail, "y2") == pytest.approx(100 - 60 * a_minute, abs=0.1)
+
+
+def test_a_day_of_which_no_minutes_are_said_has_a_post_without_a_rail(house: House) -> None:
+    page = see(grown(house), "/week")
+    assert len(list(page.one("ol", "fence").every("svg", "post"))) == 7
+    assert not list(page.every("line", "rail"))
+    with_minutes(house)
+    page = see(house, "/week/2027-W05")
+    railed = {day for day in range(1, 8) if list(post_of(page, f"2027-02-0{day}").every("line", "rail"))}
+    assert railed == {2, 6, 7}
+
+
+def test_a_day_that_is_over_is_said_once_in_words(house: House) -> None:
+    with_minutes(grown(house))
+    page = see(house, "/week")
+    assert page.text.count("Saturday is 23 minutes over.") == 1
+    assert page.one("li", id=f"day-{SATURDAY}").one("div", "overload").one("a").text == "Look for other days"
+    assert len([link for link in page.every("a") if "balance" in link.attributes["href"]]) == 1
+
+
+def test_the_fence_says_to_a_screen_reader_what_it_shows(house: House) -> None:
+    with_minutes(grown(house))
+    today = see(house, "/week").one("ol", "fence").one("a", **{"aria-current": "date"})
+    assert today.one("span", "hidden").text == "Saturday 30 January: 83 of 60 minutes"
+
+
+def test_a_week_that_begins_on_sunday_has_its_posts_and_days_in_that_order(house: House) -> None:
+    grown(house)
+    form = {"zone": "UTC", "day_starts": "03:00", "minutes": "", "week_starts": "sunday"}
+    assert house.http.post("/settings", data=form).status_code == 303
+    page = see(house, "/week/2027-W05")
+    posts = [link.attributes["href"] for link in page.one("ol", "fence").every("a")]
+    assert posts == [f"#{day.attributes['id']}" for day in page.every("li", "day")]
+    assert (posts[0], posts[-1]) == ("#day-2027-01-31", "#day-2027-02-06")
+
+
+def away_all_week(house: House) -> None:
+    grown(house).http.post("/api/pause", json={"from": SATURDAY, "until": "2027-02-20"})
+
+
+def lapsed_now(house: House) -> None:
+    grown(house).sleep(12)
+
+
+@pytest.mark.parametrize(
+    ("story", "words", "leads"),
+    [
+        (as_it_is, "There are no weekday jobs yet.", "/path"),
+        (away_all_week, "You are away, so nothing is due", "/away"),
+        (lapsed_now, "Your list waits for you, made smaller.", "/today"),
+    ],
+)
+def test_an_empty_week_has_a_drawing_and_the_one_thing_to_do_next(
+    house: House, story: Callable[[House], None], words: str, leads: str
+) -> None:
+    story(house)
+    empty = see(house, "/week").one("section", "empty")
+    assert words in empty.text
+    assert empty.one("svg", "line-drawing")
+    assert [link.attributes["href"] for link in empty.every("a")] == [leads]
 
 
 def test_a_past_week_has_nothing_to_change(house: House) -> None:
@@ -160,13 +233,9 @@ def test_minutes_are_typed_in_and_a_fault_is_explained(house: House) -> None:
 def test_the_proposal_is_shown_before_and_after_side_by_side_and_accepted_with_one_tap(house: House) -> None:
     with_minutes(grown(house))
     told, page = house.http.get("/api/balance?week=2027-W05").json(), see(house, "/week/2027-W05/balance")
-    rows = [
-        [cell.one("span", "figure").text for cell in row.every("td")] for row in page.one("tbody").every("tr")
-    ]
-    both = zip(told["before"]["days"], told["after"]["days"], strict=True)
-    assert [[int(cell.split()[0]) for cell in row] for row in rows] == [
-        [before["minutes"], after["minutes"]] for before, after in both
-    ]
+    fences = [[int(one.one("span", "figure").text.split()[0]) for one in fence.every("li")]
+              for fence in page.every("ol", "fence")]  # fmt: skip
+    assert fences == [[day["minutes"] for day in told[which]["days"]] for which in ("before", "after")]
     log = house.http.get("/api/log.csv").text
     form = page.one("main").one("form")
     moves = [one.attributes["value"] for one in form.every("input") if one.attributes["name"] == "move"]

@@ -36,9 +36,9 @@ def test_lines_are_ticked_left_and_folded_away(house: House) -> None:
         assert send(house, f"{JOB}/ticks", line=line, state=state, on=SATURDAY) == JOB
     page = see(house, JOB)
     assert shown_lines(page) == told_lines(house)
-    assert page.one("details", "finished").one("summary").text == "2 lines done, 1 left for next time"
+    assert page.one("details", "finished").one("summary").text == "2 lines finished, 1 left for next time"
     send(house, f"{JOB}/ticks", line="1", state="undo")
-    assert "1 line done" in see(house, JOB).one("details", "finished").one("summary").text
+    assert "1 line finished" in see(house, JOB).one("details", "finished").one("summary").text
 
 
 def test_htmx_gets_the_same_job_as_the_page(house: House) -> None:
@@ -46,7 +46,7 @@ def test_htmx_gets_the_same_job_as_the_page(house: House) -> None:
     data, partial = {"line": "3", "state": "done"}, {"hx-request": "true"}
     answer = read(house.http.post(f"{JOB}/ticks", data=data, headers=partial).text)
     assert shown_lines(answer) == shown_lines(see(house, JOB)) == told_lines(house)
-    assert "done." in answer.one("p", id="said").text
+    assert "finished." in answer.one("p", id="said").text
 
 
 def test_the_job_is_marked_and_its_lines_fold_away(house: House) -> None:

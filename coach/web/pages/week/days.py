@@ -30,6 +30,7 @@ from coach.web.pages.seen import (
     seen_text,
 )
 from coach.web.pages.ways import see, words
+from coach.web.pages.week.fence import fence, most
 from coach.web.problems import of_error
 from coach.web.rendering import WEEKDAYS, page
 from coach.web.showing import View, show, show_kept
@@ -86,11 +87,12 @@ def _values(
     typed: Shown[MinutesForm] | None = None,
 ) -> dict[str, object]:
     week = service.week_in(where, name)
-    longest = max(max(day.minutes, day.available or 0) for day in week.days)
     return {
         "week": week,
         "rooms_first": rooms_first_for(where) is not None,
-        "scale": max(longest, 1),
+        "posts": fence(week.days, most(week.days)),
+        "today": where.today,
+        "has_jobs": any(day.jobs or day.earlier for day in week.days),
         "said": said,
         "trouble": trouble,
         "available": typed or _as_it_is(week.available),
@@ -240,13 +242,12 @@ def _balance(
         places = places_in(where).open
     # The solver may take a while, so nothing of the store is held meanwhile.
     found = balancing.proposed(weighed)
-    most = max(
-        max(day.minutes, day.available or 0) for load in (found.before, found.after) for day in load.days
-    )
+    tallest = most([*found.before.days, *found.after.days])
     problem = of_error(error) if error else None
     values = {
         "balance": found,
-        "scale": max(most, 1),
+        "before": fence(found.before.days, tallest),
+        "after": fence(found.after.days, tallest),
         "seen": seen_text({"week": balancing.basis(weighed)}),
         "trouble": problem.detail if problem else None,
     }

@@ -26,7 +26,7 @@ from coach.week.answers import Job
 router = APIRouter(prefix="/jobs")
 
 StepId = Annotated[str, Path(max_length=100)]
-TICKS = {"done": "done", "later": "left for the next time", "undo": "taken back"}
+TICKS = {"done": "finished", "later": "left for the next time", "undo": "taken back"}
 
 
 class TickForm(BaseModel):
