@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -136,9 +137,10 @@ def test_a_job_is_dragged_to_another_day(live: LiveHouse, visitors: Visitors) ->
     page.locator("#day-2027-02-02 .job", has_text="Papers").hover()
     page.mouse.down()
     # A hand moves on its way; a single jump to the other day does not begin a drag.
-    page.mouse.move(760, 440, steps=4)
-    page.locator("#day-2027-02-03").hover()
-    page.mouse.move(760, 690, steps=4)
+    box = page.locator("#day-2027-02-03").bounding_box()
+    assert box
+    page.mouse.move(box["x"] + 20, box["y"] + 40, steps=4)
+    page.mouse.move(box["x"] + 40, box["y"] + 60, steps=4)
     page.mouse.up()
     expect(page.locator("#said")).to_have_text("Moved. It holds from today on.")
     expect(page.locator("#day-2027-02-03")).to_contain_text("Papers")
@@ -166,6 +168,72 @@ def test_enter_in_a_line_saves_and_moves_nothing(live: LiveHouse, visitors: Visi
     expect(page.locator("#said")).to_have_text("Saved.")
     expect(page.get_by_label("Line 2", exact=True)).to_have_value("Dust the shelves")
     assert [line["line"] for line in live.http.get(f"/api{JOB}").json()["lines"]] == list("123")
+
+
+PLACES_OF_DAYS = """() => [...document.querySelectorAll('.day')]
+    .filter((day) => day.checkVisibility()).map((day) => day.getBoundingClientRect())
+    .map((box) => [Math.round(box.x), Math.round(box.y), Math.round(box.x + box.width / 2)])"""
+MIDDLES_OF_POSTS = """() => [...document.querySelectorAll('.fence .wood')].map((post) => {
+    const box = post.getBoundingClientRect();
+    return Math.round(box.x + box.width / 2);
+})"""
+# Words that stand in two lines, as those do that were broken inside.
+BROKEN_WORDS = """() => {
+    const walk = document.createTreeWalker(document.querySelector('main'), NodeFilter.SHOW_TEXT), found = [];
+    const range = document.createRange();
+    for (let node = walk.nextNode(); node; node = walk.nextNode())
+        for (const word of node.data.matchAll(/[\\p{L}\\p{N}]+/gu)) {
+            range.setStart(node, word.index);
+            range.setEnd(node, word.index + word[0].length);
+            const lines = new Set([...range.getClientRects()].map((box) => Math.round(box.y)));
+            if (lines.size > 1) found.push(word[0]);
+        }
+    return found;
+}"""
+
+
+@pytest.mark.parametrize("width", [1100, 1280])
+def test_at_a_desk_each_day_is_a_column_below_its_post_and_none_is_folded(
+    live: LiveHouse, visitors: Visitors, width: int
+) -> None:
+    busy(live)
+    page = visitors.come(viewport=DESK | {"width": width})
+    page.goto("/week")
+    days = page.evaluate(PLACES_OF_DAYS)
+    assert len(days) == 7
+    assert days == sorted(days)
+    assert len({top for _, top, _ in days}) == 1
+    middles = [middle for _, _, middle in days]
+    assert middles == pytest.approx(page.evaluate(MIDDLES_OF_POSTS), abs=2)
+    assert page.evaluate(BROKEN_WORDS) == []
+
+
+def test_on_a_phone_days_are_one_below_the_other_and_those_gone_by_open_from_their_post(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    busy(live)
+    page = visitors.come()
+    page.goto("/week")
+    assert len(page.evaluate(PLACES_OF_DAYS)) == 2
+    page.get_by_role("link", name="Tuesday 26 January: 78 minutes").click()
+    expect(page.locator("#day-2027-01-26")).to_be_visible()
+    tops = [top for _, top, _ in page.evaluate(PLACES_OF_DAYS)]
+    assert tops == sorted(set(tops))
+    assert len(tops) == 7
+
+
+def test_letters_twice_as_large_break_no_word_and_push_nothing_aside(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    busy(live)
+    for viewport in (PHONE, DESK, DESK | {"width": 1920}):
+        page = visitors.come(viewport=viewport)
+        for path in PLACES:
+            page.goto(path)
+            page.evaluate("document.documentElement.style.fontSize = '200%'")
+            page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+            assert page.evaluate("document.documentElement.scrollWidth") <= viewport["width"], path
+            assert page.evaluate(BROKEN_WORDS) == [], (path, viewport)
 
 
 @pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
@@ -206,3 +274,41 @@ def test_what_is_printed_has_no_controls_and_is_not_cut_off(
     if not path.endswith(("lines", "balance")):
         assert page.locator("button:visible").count() == 0
     assert page.pdf(format="A4").startswith(b"%PDF")
+
+
+def test_a_week_prints_on_one_sheet_across_with_all_days_and_an_empty_box_for_what_is_open(
+    live: LiveHouse, visitors: Visitors
+) -> None:
+    busy(live)
+    page = visitors.come()
+    page.goto("/week")
+    page.emulate_media(media="print")
+    sheet = page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page\b", sheet)) == 1
+    [(width, height)] = re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]", sheet)
+    assert (round(float(width)), round(float(height))) == (842, 595)
+    page.set_viewport_size({"width": 1054, "height": 725})
+    assert len(page.evaluate(PLACES_OF_DAYS)) == 7
+    open_lines = page.locator(f"#day-{SATURDAY} li")
+    assert page.locator(f"#day-{SATURDAY} .paper-box:visible").count() == open_lines.count()
+    assert page.locator("#day-2027-01-27 .paper-box").count() == 0
+    expect(page.locator("#day-2027-01-27")).to_contain_text("Kept")
+
+
+def test_a_job_prints_its_open_lines_with_boxes(live: LiveHouse, visitors: Visitors) -> None:
+    six_lines(live)
+    live.http.put(f"/api{JOB}/ticks/1", json={})
+    page = visitors.come()
+    page.goto(JOB)
+    assert page.locator(".paper-box:visible").count() == 0
+    page.emulate_media(media="print")
+    assert page.locator(".line .paper-box:visible").count() == 5
+
+
+def test_the_fence_keeps_its_lines_in_forced_colours(live: LiveHouse, visitors: Visitors) -> None:
+    busy(live)
+    page = visitors.come(forced_colors="active")
+    page.goto("/week")
+    stroke = "(one) => getComputedStyle(one).stroke"
+    assert page.locator(".rail").first.evaluate(stroke) == page.locator(".wood").first.evaluate(stroke)
+    assert broken_rules(page) == []

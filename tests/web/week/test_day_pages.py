@@ -148,7 +148,7 @@ def test_an_empty_week_has_a_drawing_and_the_one_thing_to_do_next(
     story(house)
     empty = see(house, "/week").one("section", "empty")
     assert words in empty.text
-    assert empty.one("svg", "line-drawing")
+    assert len(list(empty.every("svg", "line-drawing"))) == 1
     assert [link.attributes["href"] for link in empty.every("a")] == [leads]
 
 
