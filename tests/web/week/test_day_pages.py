@@ -152,6 +152,14 @@ def test_an_empty_week_has_a_drawing_and_the_one_thing_to_do_next(
     assert [link.attributes["href"] for link in empty.every("a")] == [leads]
 
 
+def test_balance_is_offered_only_while_a_job_can_move(house: House) -> None:
+    assert not list(see(house, "/week").every("section", "balance-way"))
+    grown(house)
+    assert list(see(house, "/week").every("section", "balance-way"))
+    house.http.post("/api/pause", json={"from": SATURDAY, "until": "2027-02-20"})
+    assert not list(see(house, "/week").every("section", "balance-way"))
+
+
 def test_a_past_week_has_nothing_to_change(house: House) -> None:
     page = see(grown(house), "/week/2027-W03")
     assert not list(page.one("main").every("form"))

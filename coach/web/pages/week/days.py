@@ -93,6 +93,7 @@ def _values(
         "posts": fence(week.days, most(week.days)),
         "today": where.today,
         "has_jobs": any(day.jobs or day.earlier for day in week.days),
+        "can_move": any(job.days for day in week.days for job in day.jobs),
         "said": said,
         "trouble": trouble,
         "available": typed or _as_it_is(week.available),
