@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from coach.areas.answers import AreaWeekView
 from coach.desk.answers import DeskToday, DueDateView, ErrandPlace, PutOffToday, ToDoView
 from coach.ground.offers import Offer
-from coach.kitchen.answers import DinnerDay, Favourite, Moves
+from coach.ground.parts import PartName
+from coach.kitchen.answers import DinnerDay, Favourite, Move, Moves
 from coach.week.answers import Job, WeekDay
 
 
@@ -46,6 +47,9 @@ class Around:
         jobs: The weekday jobs on today's checklist.
         kitchen: Dinner, what to move from the freezer, and what the desk's steps list today.
         load: Today's minutes beside those available.
+        held: For each part of the plan the line of today's list that holds it: the first one without a mark
+            whose step works in it.
+        on_list: The parts of the plan in which a step of today's list works, marked or not.
     """
 
     open: tuple[str, ...]
@@ -54,6 +58,66 @@ class Around:
     jobs: tuple[Job, ...]
     kitchen: KitchenAndDesk | None
     load: WeekDay | None
+    held: dict[PartName, str]
+    on_list: frozenset[PartName]
+
+    @property
+    def moves_now(self) -> tuple[Move, ...]:
+        """What has to leave the freezer today, or it is too late for."""
+        moves = self.kitchen.moves if self.kitchen else None
+        return tuple(one for one in (*moves.behind, *moves.today) if not _left(one)) if moves else ()
+
+    @property
+    def moves_later(self) -> tuple[Move, ...]:
+        """What can leave it until tomorrow, and what has left it."""
+        moves = self.kitchen.moves if self.kitchen else None
+        left = (one for one in (*moves.behind, *moves.today) if _left(one)) if moves else ()
+        return (*moves.tomorrow, *left) if moves else ()
+
+    @property
+    def dues_now(self) -> tuple[DueDateView, ...]:
+        """What is due today or was, and what no desk work of the list will see to in time."""
+        desk = self.kitchen.desk if self.kitchen else None
+        if desk is None:
+            return ()
+        return (*desk.due, *(() if "desk" in self.on_list else desk.dues))
+
+    @property
+    def area_card(self) -> bool:
+        """Whether the week's area has something for today that stands in no line of the list."""
+        area = self.area
+        if area is None or "areas" in self.on_list:
+            return False
+        spot = area.spot is not None and area.way != "list" and area.spot.done is None
+        listed = any(task.done is None for turn in area.areas for task in turn.listed)
+        return spot or (area.way != "spot" and listed and area.today in area.minutes)
+
+    @property
+    def dinner_card(self) -> bool:
+        """Whether today's dinner, or the question what it will be, stands in no line of the list."""
+        if self.kitchen is None or "dinner" not in self.open or "dinner" in self.held:
+            return False
+        return self.kitchen.dinner.dinner is not None or (self.kitchen.asks and "dinner" not in self.on_list)
+
+    @property
+    def put_off_card(self) -> bool:
+        """Whether a step that does not work at the desk asks for a put-off job, as older courses have it."""
+        return self.kitchen is not None and self.kitchen.put_off is not None and "desk" not in self.on_list
+
+    @property
+    def offers(self) -> dict[str, Offer]:
+        """The steps whose mark is offered, as what they are about is finished."""
+        kitchen = self.kitchen
+        found = [
+            *(job.offers for job in self.jobs),
+            self.area.offers if self.area else None,
+            *((kitchen.dinner.offers, kitchen.errands_offer) if kitchen else ()),
+        ]
+        return {one.step: one for one in found if one is not None}
+
+
+def _left(move: Move) -> bool:
+    return move.item.stage == "left"
 
 
 @dataclass(frozen=True, slots=True)

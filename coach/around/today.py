@@ -12,7 +12,7 @@ from coach.course.model import Part
 from coach.desk.book import DONE, DUE, LATELY, PICKED, TODO
 from coach.desk.offers import errand_offer
 from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
-from coach.ground.parts import on_the_list
+from coach.ground.parts import on_the_list, part_of
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import stamp
 from coach.household.places import OPENED, places_in
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Hashable, Iterator
 
     from coach.areas.answers import AreaWeekView
+    from coach.ground.parts import PartName
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.progress.standing import StepStanding
@@ -61,7 +62,27 @@ def around_in(where: Situation) -> Around:
         jobs=tuple(job_view(where, place, lines) for place in _jobs_today(where, area)),
         kitchen=kitchen_and_desk_in(where) if shows else None,
         load=today_in(where) if "week" in open_pages else None,
+        held=_held(where),
+        on_list=frozenset(part for _, part in _working(where)),
     )
+
+
+def _working(where: Situation) -> Iterator[tuple[str, PartName]]:
+    """The steps of today's list that work in a part of the plan, with that part."""
+    steps = where.standing.steps
+    for step in where.standing.checklist:
+        if (part := part_of(steps[step].step)) is not None:
+            yield step, part
+
+
+def _held(where: Situation) -> dict[PartName, str]:
+    """For each part of the plan the first step of today's list without a mark that works in it."""
+    marks = where.standing.marks
+    found: dict[PartName, str] = {}
+    for step, part in _working(where):
+        if step not in marks:
+            found.setdefault(part, step)
+    return found
 
 
 def _needed(where: Situation) -> list[Asked]:

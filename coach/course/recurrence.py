@@ -100,6 +100,11 @@ def is_weekly_at_most(rule: str) -> bool:
     return max(map(len, _years_of(rule))) <= _WEEKS * rule_of(rule).interval
 
 
+def is_most_days(rule: str) -> bool:
+    """Tell whether a rule falls on four days of a week or more, as the habits of every day do."""
+    return max(map(len, _years_of(rule))) > 3 * _WEEKS * rule_of(rule).interval
+
+
 def _years_of(rule: str) -> list[frozenset[date]]:
     """The dates on which the rule may fall in each of the years that stand for all."""
     text = _every_period(rule_of(rule), date(_YEARS[0], 1, 1))

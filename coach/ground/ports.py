@@ -152,6 +152,19 @@ class ReadRows:
     unread: Sequence[RawRow] = ()
 
 
+class Marked(NamedTuple):
+    """A mark of the log by when it was written.
+
+    Attributes:
+        date: The household day it is about.
+        at: The instant of writing, aware.
+    """
+
+    date: date
+    step: str
+    at: datetime
+
+
 class Reading(Protocol):
     """One household's data inside one short transaction."""
 
@@ -166,6 +179,9 @@ class Reading(Protocol):
 
     def raw_log(self) -> Sequence[RawRow]:
         """The log as it is kept, without looking at anything else; what is no text is shown as text."""
+
+    def marked_at(self, since: date) -> Sequence[Marked]:
+        """When the marks dated on or after a date were written; none where that cannot be read."""
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

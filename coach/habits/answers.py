@@ -181,6 +181,53 @@ class GateView:
 
 
 @dataclass(frozen=True, slots=True)
+class DayPart:
+    """A part of a day with its lines.
+
+    Attributes:
+        lines: In the order of the checklist.
+        to_do: Those without a mark.
+        marked: Those with one; `marked_text` counts them in words.
+        minutes: Minutes of those to do together.
+        together: The steps to do that come on most days of a week; one tap marks them all as kept.
+    """
+
+    slot: SlotName
+    lines: tuple[ChecklistLine, ...]
+    to_do: tuple[ChecklistLine, ...]
+    marked: tuple[ChecklistLine, ...]
+    marked_text: str
+    minutes: int
+    together: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class DayInParts:
+    """A day with the parts that have lines.
+
+    Attributes:
+        present: Of the current day the part that is on, or the next one with something to do; else none.
+    """
+
+    day: Day
+    parts: tuple[DayPart, ...]
+    present: SlotName | None
+
+
+@dataclass(frozen=True, slots=True)
+class MarkedTogether:
+    """Several marks set or taken back at once.
+
+    Attributes:
+        changed: The steps whose mark is another one than before, in the order of the checklist.
+        day: The day as it stands with them.
+    """
+
+    changed: tuple[str, ...]
+    day: Day
+
+
+@dataclass(frozen=True, slots=True)
 class PathStep:
     """A step on the path.
 

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import NotEditable, OutOfRange, Unknown
 from coach.ground.situation import EDITABLE_DAYS, is_editable
 from coach.ground.writing import Decision, to_log, written
+from coach.habits.answers import MarkedTogether
 from coach.habits.day import day_view
+from coach.habits.parts import parts_view
 from coach.progress.log import Mark, Row, What
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from datetime import date
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-    from coach.habits.answers import Day, MarkName
+    from coach.habits.answers import Day, MarkName, SlotName
 
 R = TypeVar("R")
 
@@ -73,25 +76,104 @@ def marked(
     """
 
     def decide(where: Situation) -> Decision[None]:
-        _check(where, marking)
+        _check(where, marking.on, marking.step)
         return to_log(_rows(where, marking))
 
-    try:
+    with _only_days_that_are():
         return written(
             context, household, decide, lambda where, _: answer(where), on=marking.on, request_id=request_id
         )
+
+
+@dataclass(frozen=True, slots=True)
+class PartMarking:
+    """One mark for every line of a part of a date's list that comes on most days and has none."""
+
+    on: date
+    slot: SlotName
+    mark: MarkName
+
+
+@dataclass(frozen=True, slots=True)
+class StepsMarking:
+    """One mark for several steps on a date, or what it takes to get rid of one.
+
+    Attributes:
+        mark: None takes marks back.
+        only: Only where this mark stands; none: whatever stands.
+    """
+
+    on: date
+    steps: tuple[str, ...]
+    mark: MarkName | None
+    only: MarkName | None = None
+
+
+def mark_together(
+    context: Context,
+    household: str,
+    marking: PartMarking | StepsMarking,
+    answer: Callable[[Situation, tuple[str, ...]], R],
+    request_id: str | None = None,
+) -> R:
+    """Mark several lines of a date at once, or take several marks back, in one transaction.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        marking: Which lines, and what with.
+        answer: Given the situation on the date that follows and the steps that changed, the answer.
+        request_id: A request seen before writes nothing again.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        Unknown: There is no such step, or the date never happened.
+        NotEditable: The date cannot be changed.
+    """
+
+    def decide(where: Situation) -> Decision[tuple[str, ...]]:
+        _check(where, marking.on)
+        rows = [row for one in _each(where, marking) for row in _rows(where, one)]
+        return to_log(rows, tuple(row.step for row in rows))
+
+    with _only_days_that_are():
+        return written(context, household, decide, answer, on=marking.on, request_id=request_id)
+
+
+def together_view(where: Situation, changed: tuple[str, ...]) -> MarkedTogether:
+    """What was changed at once, with the day as it now stands."""
+    return MarkedTogether(changed, day_view(where))
+
+
+def _each(where: Situation, marking: PartMarking | StepsMarking) -> Iterator[Marking]:
+    if isinstance(marking, PartMarking):
+        parts = (part for part in parts_view(where).parts if part.slot == marking.slot)
+        steps = [step for part in parts for step in part.together]
+        yield from (Marking(marking.on, step, marking.mark) for step in steps)
+        return
+    for step in dict.fromkeys(marking.steps):
+        _check(where, marking.on, step)
+        there = where.opening.marks.get(where.state.present(step))
+        if marking.only is None or there == marking.only:
+            yield Marking(marking.on, step, marking.mark)
+
+
+@contextmanager
+def _only_days_that_are() -> Iterator[None]:
+    try:
+        yield
     except OutOfRange as error:
         raise NotEditable(f"{error} Marks are for today and the {EDITABLE_DAYS} days before it.") from error
 
 
-def _check(where: Situation, marking: Marking) -> None:
-    if not is_editable(marking.on, where.today, where.state.started):
+def _check(where: Situation, on: date, step: str | None = None) -> None:
+    if not is_editable(on, where.today, where.state.started):
         raise NotEditable(
-            f"{marking.on} can no longer be changed. Marks can be changed for today, {where.today}, "
+            f"{on} can no longer be changed. Marks can be changed for today, {where.today}, "
             f"and the {EDITABLE_DAYS} days before it."
         )
-    if where.state.known(marking.step) is None:
-        raise Unknown(f"There is no step “{marking.step}” on {marking.on}.")
+    if step is not None and where.state.known(step) is None:
+        raise Unknown(f"There is no step “{step}” on {on}.")
 
 
 def _rows(where: Situation, marking: Marking) -> list[Row]:

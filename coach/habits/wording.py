@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from coach.course.direction import isolated
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
 
+    from coach.habits.answers import ChecklistLine
     from coach.progress.standing import Standing, StepStanding
     from coach.progress.unlocking import Reason
 
@@ -119,3 +121,12 @@ def _open_title(standing: Standing, step_id: str) -> str | None:
     if other is None or other.set_aside or other.settled_on is not None:
         return None
     return isolated(other.step.title)
+
+
+_COUNTED = ("kept", "excused", "missed")
+
+
+def marks_text(lines: Sequence[ChecklistLine]) -> str:
+    """How many lines have which mark: `3 kept, 1 excused`; a small version counts as kept. Empty for none."""
+    found = Counter[str | None]("kept" if line.mark == "small" else line.mark for line in lines)
+    return ", ".join(f"{found[mark]} {mark}" for mark in _COUNTED if found[mark])

@@ -9,7 +9,8 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import RawRow, ReadRows
+from coach.ground.ports import Marked, RawRow, ReadRows
+from coach.progress.log import MARKING, What
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ class _Home:
 
     household: Household | None = None
     rows: tuple[Row, ...] = ()
+    written: tuple[datetime, ...] = ()
     requests: frozenset[str] = frozenset()
     courses: dict[date, CourseVersion] = field(default_factory=dict)
     contents: dict[str, str] = field(default_factory=dict)
@@ -94,6 +96,15 @@ class MemoryReading:
         """The log as text."""
         return [RawRow(str(row.date), row.what.value, row.step, row.value) for row in self.home.rows]
 
+    def marked_at(self, since: date) -> Sequence[Marked]:
+        """When the marks dated on or after a date were written."""
+        written = zip(self.home.rows, self.home.written, strict=True)
+        return [
+            Marked(row.date, row.step, at)
+            for row, at in written
+            if row.date >= since and row.what in MARKING and row.what is not What.CLEAR
+        ]
+
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
         return [version for _, version in sorted(self.home.courses.items())]
@@ -157,7 +168,7 @@ class MemoryWriting(MemoryReading):
             return False
         if rows:
             self._grow()
-            self._add(rows, request_id)
+            self._add(rows, logged_at, request_id)
         return True
 
     def wrote(self, request_id: str) -> bool:
@@ -211,12 +222,13 @@ class MemoryWriting(MemoryReading):
         """Delete everything of this household, its plan too."""
         self.home = _Home()
 
-    def _add(self, rows: Sequence[Row], request_id: str | None) -> None:
+    def _add(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None) -> None:
         first = min(row.date for row in rows)
         self._drop_plan_states(first)
         self.home = replace(
             self.home,
             rows=(*self.home.rows, *rows),
+            written=(*self.home.written, *(logged_at for _ in rows)),
             requests=self.home.requests | ({request_id} if request_id is not None else set()),
             standings={through: saved for through, saved in self.home.standings.items() if through < first},
         )

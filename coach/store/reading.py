@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import UNREADABLE
-from coach.ground.ports import CourseVersion, RawRow, ReadRows, SavedStanding
+from coach.ground.ports import CourseVersion, Marked, RawRow, ReadRows, SavedStanding
 from coach.store import statements
 from coach.store.log_rows import latest, rows_read
 from coach.store.plan import PlanTables
@@ -51,6 +52,15 @@ class SqlReading:
     def raw_log(self) -> Sequence[RawRow]:
         """The log as it is kept, without looking at anything else; what is no text is shown as text."""
         return [RawRow(*map(as_text, row)) for row in self._run(statements.RAW_ROWS).all()]
+
+    def marked_at(self, since: date) -> Sequence[Marked]:
+        """When the marks dated on or after a date were written; none where that cannot be read."""
+        try:
+            found = self._run(statements.MARKED_SINCE, since=since).all()
+            # SQLite keeps instants without their zone; they were written in UTC.
+            return [Marked(on, step, at if at.tzinfo else at.replace(tzinfo=UTC)) for on, step, at in found]
+        except UNREADABLE:
+            return []
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from coach.course.model import Course
     from coach.ground.ports import Context
+    from web.house import House
 
 HOME = "home"
 TODAY = date(2027, 1, 26)
@@ -86,6 +87,12 @@ def furnish_busy(context: Context, household: str = HOME, today: date = TODAY) -
     dues.add(context, household, TypedDue("Consent form for the museum", tomorrow, needs="1"))
     for name in places.PAGES:
         places.open_early(context, household, name)
+
+
+def busy(house: House) -> None:
+    """The same in a house of the tests, on that evening."""
+    house.now = EVENING
+    seed_busy(house.app.state.context)
 
 
 def seed_busy(context: Context, household: str = HOME, today: date = TODAY) -> None:

@@ -19,6 +19,23 @@ class MarkBody(Body):
     )
 
 
+class PartMarksBody(Body):
+    """One mark for all lines of a part of the day that come on most days of a week and have none."""
+
+    slot: SlotName
+    mark: MarkName
+    request_id: str | None = Field(None, min_length=1, max_length=100, description="As for one mark.")
+
+
+class StepMarksBody(Body):
+    """One mark for several steps of a date, or their marks taken back."""
+
+    steps: list[Id] = Field(min_length=1, max_length=100)
+    mark: MarkName | None = Field(description="Null takes marks back.")
+    only: MarkName | None = Field(None, description="Only where this mark stands; none: whatever stands.")
+    request_id: str | None = Field(None, min_length=1, max_length=100, description="As for one mark.")
+
+
 class PauseBody(Body):
     """A time away."""
 

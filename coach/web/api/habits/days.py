@@ -3,12 +3,13 @@
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Response
+from pydantic import TypeAdapter
 
 from coach.habits import day as service
 from coach.habits import marks
-from coach.habits.answers import Day
+from coach.habits.answers import Day, MarkedTogether
 from coach.web.api.answers import DAY, StepId, problems, written
-from coach.web.api.habits.bodies import MarkBody
+from coach.web.api.habits.bodies import MarkBody, PartMarksBody, StepMarksBody
 from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -18,6 +19,7 @@ router = APIRouter(tags=["days"], route_class=StrictRoute)
 On = Annotated[IsoDate, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
 RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 
+MARKED_TOGETHER = TypeAdapter(MarkedTogether)
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 
 
@@ -39,6 +41,20 @@ def put_mark(
 ) -> Response:
     """Mark a step on today or one of the 7 days before it; the answer is the day as it now stands."""
     return written(DAY, marks.mark(context, household, date, step, body.mark, body.request_id))
+
+
+@router.post("/days/{date}/marks", response_model=MarkedTogether, responses=MARK_ERRORS)
+def post_marks(
+    context: ContextDep, household: HouseholdDep, date: On, body: PartMarksBody | StepMarksBody
+) -> Response:
+    """Mark every daily line of a part of the day that has no mark, or several steps, or take marks back."""
+    marking = (
+        marks.PartMarking(date, body.slot, body.mark)
+        if isinstance(body, PartMarksBody)
+        else marks.StepsMarking(date, tuple(body.steps), body.mark, body.only)
+    )
+    found = marks.mark_together(context, household, marking, marks.together_view, body.request_id)
+    return written(MARKED_TOGETHER, found)
 
 
 @router.delete("/days/{date}/marks/{step}", response_model=Day, responses=MARK_ERRORS)

@@ -3,27 +3,39 @@
 from contextlib import suppress
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Form, Path, Request, Response
-from pydantic import BaseModel, ConfigDict
+from fastapi import APIRouter, Form, Path, Query, Request, Response
+from pydantic import BaseModel, ConfigDict, Field
 
 from coach.areas import week as area_week
+from coach.around.answers import Around
 from coach.around.today import around_in, minute_stamp
 from coach.course.direction import isolated
 from coach.errors import Repeated
 from coach.ground.situation import Situation
 from coach.habits import marks, pauses
-from coach.habits.answers import Day, MarkName
-from coach.habits.day import day_view
+from coach.habits.answers import Day, DayInParts, DayPart, MarkName, SlotName
+from coach.habits.parts import day_in_parts, parts_view
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import back_to, see, words
-from coach.web.rendering import MARKS, is_partial, page
+from coach.web.rendering import MARKS, SLOTS, is_partial, page
 from coach.web.showing import View, show, show_kept
 
 router = APIRouter()
 
 SHOWN_TASKS = 3
+"""Tasks of the week's area that today shows at once."""
+
+FEW_LINES = 3
+"""Up to so many lines the day's lesson stands open below them until one is marked; with more it is folded."""
+
+MOST_STEPS = 200
+"""Marks that one tap takes back at most; no list is as long."""
+
+MOST_SWEPT = 20_000
+"""Characters of an address that name what one tap has marked."""
+
 On = Annotated[IsoDate, Path()]
 StepId = Annotated[str, Path(max_length=100)]
 OTHER_SLOTS = {
@@ -47,44 +59,73 @@ class MarkForm(BaseModel):
     back: str = ""
 
 
-def _values(day: Day, said: str | None = None) -> dict[str, object]:
-    by_slot = {slot: [line for line in day.checklist if line.slot == slot] for slot in CUES}
+class PartForm(BaseModel):
+    """All daily lines of a part of the day kept, or those that were marked so taken back."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    mark: Literal["kept", "undo"]
+    step: Annotated[list[Annotated[str, Field(max_length=100)]], Field(max_length=MOST_STEPS)] = []
+
+
+def _values(found: DayInParts, around: Around | None = None, said: str | None = None) -> dict[str, object]:
+    """What the page and its pieces show; the part that is on comes first, then the others in their order."""
+    day, lines = found.day, found.day.checklist
+    untouched = all(line.mark is None for line in lines)
+    shown = around if around and (around.open or around.kitchen) else None
     return {
         "day": day,
-        "slots": {slot: lines for slot, lines in by_slot.items() if lines},
-        "unmarked": frozenset(line.step for line in day.checklist if line.mark is None),
+        "parts": sorted(found.parts, key=lambda part: part.slot != found.present),
+        "present": found.present,
+        "unmarked": frozenset(line.step for line in lines if line.mark is None),
+        "around": shown,
+        "jobs": {job.step: job for job in around.jobs} if around else {},
+        "held": around.held if around else {},
+        "offers": around.offers if around else {},
+        "shown_tasks": SHOWN_TASKS,
+        "swept": {},
+        "unfolded": False,
+        "lesson_below": day.day > 1 and untouched and len(lines) <= FEW_LINES,
+        "lesson_open": untouched and not day.welcome_back and (day.day == 1 or len(lines) <= FEW_LINES),
         "other_slots": OTHER_SLOTS,
         "cues": CUES,
         "said": said,
     }
 
 
-def _after(request: Request, day: Day, said: str) -> Response:
-    """After a mark: the list as it now stands for htmx, the way back to the page for everybody else."""
-    if is_partial(request):
-        return page(request, "habits/parts/answer.html", _values(day, said))
-    return see("/today" if day.today else f"/days/{day.date}")
-
-
-def _title(day: Day, step: str) -> str:
-    return next((line.title for line in day.checklist if line.step == step), step)
-
-
 @router.get("/today")
 def today(
-    request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    said: str | None = None,
+    swept: Annotated[str | None, Query(max_length=MOST_SWEPT)] = None,
 ) -> Response:
-    """Today's lesson and checklist."""
+    """Today's lesson and checklist; with `swept` what one tap has marked, so that one tap takes it back."""
     text = words(said)
 
     def view(where: Situation) -> View:
-        found = around_in(where)
-        values = {"around": found if found.open or found.kitchen else None, "shown_tasks": SHOWN_TASKS}
-        return "habits/today.html", _values(day_view(where), text) | values
+        found = day_in_parts(where)
+        return "habits/today.html", _values(found, around_in(where), text) | _swept(found, swept)
 
-    if text is not None:
+    if text is not None or swept is not None:
         return show(request, context, household, view)
     return show_kept(request, context, household, "today", view, minute_stamp)
+
+
+def _swept(found: DayInParts, steps: str | None) -> dict[str, object]:
+    """The parts in which one tap marked these steps, if they are still kept; such a part stands first."""
+    named = frozenset((steps or "").split(","))
+    changed = {part.slot: _kept_of(part, named) for part in found.parts}
+    part = next((slot for slot, kept in changed.items() if kept), None)
+    if part is None:
+        return {}
+    ordered = sorted(found.parts, key=lambda one: one.slot != part)
+    return {"swept": {part: changed[part]}, "present": part, "parts": ordered, "unfolded": True}
+
+
+def _kept_of(part: DayPart, steps: frozenset[str]) -> tuple[str, ...]:
+    return tuple(line.step for line in part.lines if line.mark == "kept" and line.step in steps)
 
 
 @router.post("/today/area/{task}")
@@ -99,16 +140,22 @@ def tick(
     """One tap: a task of this week's area done, or that taken back."""
     change = area_week.mark_task if mark == "done" else area_week.unmark_task
     change(context, household, on, task)
-    return see(back_to(back, "/today"))
+    return see("/today#held-areas" if back == "today" else back_to(back, "/today"))
 
 
 @router.get("/days/{date}")
-def day(request: Request, context: ContextDep, household: HouseholdDep, date: On) -> Response:
+def day(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    date: On,
+    swept: Annotated[str | None, Query(max_length=MOST_SWEPT)] = None,
+) -> Response:
     """A day before, to fill in or to read."""
 
     def view(where: Situation) -> View:
-        found = day_view(where.at(date))
-        return "habits/today.html", _values(found) | {"around": None, "shown_tasks": SHOWN_TASKS}
+        found = day_in_parts(where.at(date))
+        return "habits/today.html", _values(found) | _swept(found, swept)
 
     return show(request, context, household, view)
 
@@ -123,13 +170,69 @@ def mark(
     form: Annotated[MarkForm, Form()],
 ) -> Response:
     """One tap: a mark, or a mark taken back; where it was offered, the page it was offered on comes next."""
-    if form.mark == "undo":
-        found = marks.unmark(context, household, date, step)
-        return _after(request, found, f"{isolated(_title(found, step))}: mark taken back.")
-    found = marks.mark(context, household, date, step, form.mark)
-    if form.back:
-        return see(back_to(form.back, "/today"), form.mark)
-    return _after(request, found, f"{isolated(_title(found, step))}: {MARKS[form.mark].lower()}.")
+    wanted = None if form.mark == "undo" else form.mark
+    found = marks.marked(context, household, marks.Marking(date, step, wanted), parts_view)
+    if form.back and wanted:
+        return see(back_to(form.back, "/today"), wanted)
+    line = next((one for one in found.day.checklist if one.step == step), None)
+    what = MARKS[wanted].lower() if wanted else "mark taken back"
+    said = f"{isolated(line.title if line else step)}: {what}."
+    if is_partial(request):
+        return _answer(request, found, said, {"line": line})
+    return see(_back_to_the_list(found.day, line.slot if line else None))
+
+
+def _back_to_the_list(day: Day, slot: SlotName | None, swept: tuple[str, ...] = ()) -> str:
+    """The address of a day's list at a part of the day; a browser opens the part it stands in."""
+    page = "/today" if day.today else f"/days/{day.date}"
+    query = f"?swept={','.join(swept)}" if swept else ""
+    return f"{page}{query}#part-{slot}" if slot else f"{page}{query}"
+
+
+def _answer(request: Request, found: DayInParts, said: str, values: dict[str, object]) -> Response:
+    """What a tap changes, for htmx: the mark it is about, and the lines that others have marked meanwhile.
+
+    A tap that brings a household back changes the whole list; so does the one that takes that mark back.
+    """
+    marked = [line for line in found.day.checklist if line.mark is not None]
+    anew = found.day.welcome_back is not None and len(marked) <= 1
+    others = [line for line in marked if line is not values.get("line")]
+    shown = DayInParts(found.day, found.parts, _first_open(found)) if anew else found
+    beside = {"others": others, "all_anew": anew, "unfolded": True, "line": None, "part": None, "changed": ()}
+    return page(request, "habits/parts/answer.html", _values(shown, None, said) | beside | values)
+
+
+def _first_open(found: DayInParts) -> SlotName | None:
+    return next((part.slot for part in found.parts if part.to_do), None)
+
+
+@router.post("/days/{date}/parts/{slot}")
+def mark_part(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    date: On,
+    slot: SlotName,
+    form: Annotated[PartForm, Form()],
+) -> Response:
+    """One tap: all daily lines of a part of the day kept, or exactly those marks taken back."""
+    undo = form.mark == "undo"
+    marking = (
+        marks.StepsMarking(date, tuple(form.step), None, only="kept")
+        if undo
+        else marks.PartMarking(date, slot, "kept")
+    )
+    found, changed = marks.mark_together(context, household, marking, _parts_and_changed)
+    if not is_partial(request):
+        return see(_back_to_the_list(found.day, slot, () if undo else changed))
+    part = next((one for one in found.parts if one.slot == slot), None)
+    lines = [line for line in found.day.checklist if line.step in changed or line.mark is not None]
+    said = f"{SLOTS[slot]}: {len(changed)} {'marks taken back' if undo else 'kept'}."
+    return _answer(request, found, said, {"part": part, "changed": () if undo else changed, "others": lines})
+
+
+def _parts_and_changed(where: Situation, changed: tuple[str, ...]) -> tuple[DayInParts, tuple[str, ...]]:
+    return parts_view(where), changed
 
 
 @router.post("/today/return")
