@@ -80,7 +80,8 @@ class Around:
         desk = self.kitchen.desk if self.kitchen else None
         if desk is None:
             return ()
-        return (*desk.due, *(() if "desk" in self.on_list else desk.dues))
+        listed = "desk" in self.held or (desk.desk_day and "desk" in self.on_list)
+        return (*desk.due, *(() if listed else desk.dues))
 
     @property
     def area_card(self) -> bool:

@@ -18,10 +18,9 @@ THREE = time(3)
 def at(hour: str, usual: dict[str, str] | None = None, day_starts: time = THREE) -> str:
     """The part that is on at an hour, given the usual hours of some parts."""
     now = datetime.combine(on(1), time.fromisoformat(hour), UTC)
+    known = usual or {}
     moments = {
-        slot: minutes_into(time.fromisoformat(usual[slot]), day_starts)
-        for slot in SLOTS
-        if slot in (usual or {})
+        slot: minutes_into(time.fromisoformat(known[slot]), day_starts) for slot in SLOTS if slot in known
     }
     return present_part(now, day_starts, moments)
 

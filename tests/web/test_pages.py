@@ -93,9 +93,9 @@ def test_ids_are_unique_and_every_control_has_a_name_or_label(house: House, path
 
 def test_one_tap_marks_and_one_takes_it_back(house: House) -> None:
     address = f"/days/{house.today}/marks/bed-made"
-    assert send(house, address, mark="kept") == "/today"
+    assert send(house, address, mark="kept") == "/today#part-morning"
     assert see(house, "/today").one("p", "stamp").text == "Kept"
-    assert send(house, address, mark="undo") == "/today"
+    assert send(house, address, mark="undo") == "/today#part-morning"
     assert not list(see(house, "/today").every("p", "stamp"))
 
 
@@ -103,7 +103,7 @@ def test_a_day_before_is_filled_in_on_its_own_page(house: House) -> None:
     house.sleep(2)
     before = see(house, "/today").one("nav", "pager").one("a").attributes["href"]
     assert before == "/days/2027-01-05"
-    assert send(house, f"{before}/marks/bed-made", mark="small") == before
+    assert send(house, f"{before}/marks/bed-made", mark="small") == f"{before}#part-morning"
     assert see(house, before).one("p", "stamp").text == "Small"
 
 

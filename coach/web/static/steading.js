@@ -21,18 +21,11 @@ function sayTrouble(text) {
   document.getElementById("said")?.replaceChildren();
 }
 
-// A mark that is made in the list is offered no longer beside it.
-function dropOffers() {
-  for (const offer of document.querySelectorAll(".mark-offer")) {
-    if (document.getElementById(`line-${offer.dataset.step}`)?.classList.contains("marked")) offer.remove();
-  }
-}
-
-// The line whose form was sent; after the swap the line of the same id takes the focus.
+// The line, or the head of a part of the day, whose form was sent; after the swap it takes the focus.
 let sent = null;
 
 document.addEventListener("submit", (event) => {
-  sent = event.target.closest(".line")?.id ?? null;
+  sent = event.target.closest(".line, .together")?.id ?? null;
 });
 
 document.addEventListener("htmx:error", (event) => {
@@ -44,7 +37,6 @@ document.addEventListener("htmx:after:swap", (event) => {
   const status = event.detail.ctx?.response?.status ?? 0;
   if (status >= 400) return;
   document.getElementById("trouble")?.replaceChildren();
-  dropOffers();
   if (sent) document.getElementById(sent)?.focus({ preventScroll: true });
 });
 

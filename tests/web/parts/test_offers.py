@@ -31,7 +31,10 @@ def offers(page: Element) -> list[Element]:
 
 def offered(house: House, path: str) -> list[str]:
     """The steps whose marks a page offers."""
-    return [form.attributes["action"].rpartition("/")[2] for form in offers(see(house, path))]
+    page = see(house, path)
+    # On today's page the line itself says so, beside the button it has anyway.
+    lines = [line.attributes["id"].removeprefix("line-") for line in page.every("li", "ready")]
+    return lines + [form.attributes["action"].rpartition("/")[2] for form in offers(page)]
 
 
 def take(house: House, path: str) -> str:
@@ -87,12 +90,15 @@ def test_the_offer_comes_with_a_tap_and_with_the_list_that_htmx_swaps(home: Hous
     assert "can be marked as kept" in answer.text
 
 
-def test_todays_card_offers_it_too_and_comes_back_there(home: House) -> None:
+def test_todays_line_says_it_too_and_a_tick_comes_back_to_it(home: House) -> None:
     for task in areas(home)[:2]:
-        assert send(home, f"/today/area/{task['task']}", on=str(home.today), mark="done") == "/today"
+        assert (
+            send(home, f"/today/area/{task['task']}", on=str(home.today), mark="done") == "/today#held-areas"
+        )
     assert offered(home, "/today") == ["q2"]
-    assert take(home, "/today") == "/today?said=kept"
-    assert marks(home)["q2"] == "kept"
+    assert "20 minutes are done." in next(see(home, "/today").every("li", id="line-q2")).text
+    home.mark("q2")
+    assert offered(home, "/today") == []
 
 
 def test_two_steps_of_the_areas_each_need_minutes_of_their_own(home: House) -> None:

@@ -88,7 +88,8 @@ def test_its_line_on_today_and_its_own_page_lead_to_that_page(home: House, step:
 
 
 def test_a_step_that_works_nowhere_leads_nowhere_but_to_itself(home: House) -> None:
-    assert targets(line_of(home, "q7")) == ["/steps/q7"]
+    assert targets(line_of(home, "q1")) == ["/steps/q1"]
+    assert targets(line_of(home, "q7")) == ["/jobs/q7", "/steps/q7"]
 
 
 def test_the_week_leads_there_too(home: House) -> None:
@@ -157,7 +158,7 @@ def test_todays_page_counts_the_minutes_of_the_list_as_the_page_of_the_area_does
     first, *_ = areas(home)
     home.http.put(f"/api/days/{home.today}/tasks/{first['task']}", json={})
     for path in ("/today", "/jobs/q6"):
-        assert "area: 10 of 30 minutes done" in see(home, path).text, path
+        assert "area: 10 of 30 minutes finished" in see(home, path).text, path
     assert "10 of 30 minutes done." in see(home, "/areas/week").text
 
 

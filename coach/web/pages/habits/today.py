@@ -28,7 +28,7 @@ SHOWN_TASKS = 3
 """Tasks of the week's area that today shows at once."""
 
 FEW_LINES = 3
-"""Up to so many lines the day's lesson stands open below them until one is marked; with more it is folded."""
+"""Up to so many lines nothing is folded, and the lesson stands open below them until one is marked."""
 
 MOST_STEPS = 200
 """Marks that one tap takes back at most; no list is as long."""
@@ -72,10 +72,12 @@ def _values(found: DayInParts, around: Around | None = None, said: str | None = 
     """What the page and its pieces show; the part that is on comes first, then the others in their order."""
     day, lines = found.day, found.day.checklist
     untouched = all(line.mark is None for line in lines)
+    all_open = not day.today or len(lines) <= FEW_LINES
     shown = around if around and (around.open or around.kitchen) else None
     return {
         "day": day,
-        "parts": sorted(found.parts, key=lambda part: part.slot != found.present),
+        "parts": found.parts if all_open else _first(found.parts, found.present),
+        "all_open": all_open,
         "present": found.present,
         "unmarked": frozenset(line.step for line in lines if line.mark is None),
         "around": shown,
@@ -120,8 +122,12 @@ def _swept(found: DayInParts, steps: str | None) -> dict[str, object]:
     part = next((slot for slot, kept in changed.items() if kept), None)
     if part is None:
         return {}
-    ordered = sorted(found.parts, key=lambda one: one.slot != part)
+    ordered = _first(found.parts, part)
     return {"swept": {part: changed[part]}, "present": part, "parts": ordered, "unfolded": True}
+
+
+def _first(parts: tuple[DayPart, ...], slot: SlotName | None) -> list[DayPart]:
+    return sorted(parts, key=lambda part: part.slot != slot)
 
 
 def _kept_of(part: DayPart, steps: frozenset[str]) -> tuple[str, ...]:
