@@ -45,6 +45,7 @@ WITHOUT = {
     "/catalogue/{step}": ONCE,
     "/days/{date}/marks/{step}": SETS,
     "/days/lines/{step}": SETS,
+    "/days/{date}/parts/{slot}": SETS,
     "/jobs/{step}/marks/{date}": SETS,
     "/jobs/{step}/ticks": SETS,
     "/jobs/{step}/timer": ONCE,
@@ -154,6 +155,7 @@ def tern_street_lives_there(visit: Visit) -> None:
     data.load(context, "home", write_log(tern_street(context.library.course("three-weeks"), TODAY)))
     furnish(context, "home", TODAY)
     visit.walk("/", "/areas/weeks", "/quick?line=mend+the+gate", "/rescue")
+    visit.walk(send(visit.house, f"/days/{TODAY}/parts/evening", mark="kept").partition("#")[0])
     send(visit.house, "/areas/weeks/declutter", weeks="2")
     send(visit.house, "/areas/kitchen/rooms", room="Pantry")
     visit.walk("/areas/weeks?again", "/areas/kitchen?again")

@@ -31,6 +31,7 @@ WITHOUT = {
     "POST /api/areas": ADDS,
     "POST /api/areas/{area}/tasks": ADDS,
     "POST /api/areas/proposal": NOTHING,
+    "POST /api/days/{date}/marks": VALUE,
     "PUT /api/days/{date}/marks/{step}": VALUE,
     "DELETE /api/days/{date}/marks/{step}": VALUE,
     "PUT /api/days/{date}/tasks/{task}": VALUE,

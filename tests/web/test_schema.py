@@ -15,6 +15,7 @@ ENDPOINTS = {
     ("post", "/api/start"),
     ("get", "/api/today"),
     ("get", "/api/days/{date}"),
+    ("post", "/api/days/{date}/marks"),
     ("put", "/api/days/{date}/marks/{step}"),
     ("delete", "/api/days/{date}/marks/{step}"),
     ("post", "/api/pause"),
