@@ -76,7 +76,7 @@ def visiting(browser: Browser, house: LiveHouse, **choices: object) -> Iterator[
     """Today's page of a house, with somebody in front of it."""
     visitors = Visitors(browser, house.url)
     page = visitors.come(**choices)
-    page.goto("/today")
+    page.goto("/today", timeout=30_000)
     yield page
     visitors.leave()
 

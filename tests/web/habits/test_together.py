@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -10,6 +10,9 @@ from web.forms import see, send
 
 if TYPE_CHECKING:
     from web.house import House
+
+
+WHOLE: dict[str, object] = {"slot": "evening", "mark": "kept"}
 
 
 @pytest.fixture
@@ -27,17 +30,17 @@ def evening(house: House) -> set[str]:
     return {line["step"] for line in house.day()["checklist"] if line["slot"] == "evening"}
 
 
-def post(house: House, on: str | None = None, **body: object) -> tuple[int, dict[str, object]]:
+def post(house: House, body: dict[str, object], on: str | None = None) -> tuple[int, dict[str, Any]]:
     answer = house.http.post(f"/api/days/{on or house.today}/marks", json=body)
     return answer.status_code, answer.json()
 
 
 def test_json_marks_a_part_and_takes_exactly_that_back(long_list: House) -> None:
-    status, found = post(long_list, slot="evening", mark="kept", request_id="tap")
+    status, found = post(long_list, WHOLE | {"request_id": "tap"})
     assert status == 200
-    assert kept(long_list) == set(found["changed"]) == evening(long_list)  # type: ignore[call-overload]  # a list
-    assert post(long_list, slot="evening", mark="kept", request_id="tap")[1]["changed"] == []
-    status, back = post(long_list, steps=found["changed"], mark=None, only="kept")
+    assert kept(long_list) == set(found["changed"]) == evening(long_list)
+    assert post(long_list, WHOLE | {"request_id": "tap"})[1]["changed"] == []
+    status, back = post(long_list, {"steps": found["changed"], "mark": None, "only": "kept"})
     assert (status, back["changed"]) == (200, found["changed"])
     assert kept(long_list) == set()
 
@@ -53,14 +56,14 @@ def test_json_marks_a_part_and_takes_exactly_that_back(long_list: House) -> None
     ],
 )
 def test_what_cannot_be_read_marks_nothing(long_list: House, body: dict[str, object]) -> None:
-    assert post(long_list, **body)[0] == 422
+    assert post(long_list, body)[0] == 422
     assert kept(long_list) == set()
 
 
 def test_a_day_that_is_too_old_or_to_come_is_refused_and_an_unknown_step_too(long_list: House) -> None:
-    assert post(long_list, "2027-01-05", slot="evening", mark="kept")[0] == 409
-    assert post(long_list, "2027-06-01", slot="evening", mark="kept")[0] == 409
-    assert post(long_list, steps=["moon"], mark="kept")[0] == 404
+    assert post(long_list, WHOLE, "2027-01-05")[0] == 409
+    assert post(long_list, WHOLE, "2027-06-01")[0] == 409
+    assert post(long_list, {"steps": ["moon"], "mark": "kept"})[0] == 404
 
 
 def test_the_page_comes_back_with_the_way_to_undo_it(long_list: House) -> None:
