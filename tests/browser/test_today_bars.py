@@ -261,7 +261,7 @@ def test_on_paper_there_is_an_empty_box_where_nothing_is_marked(browser: Browser
         page.emulate_media(media="print")
         expect(page.locator("#list .keep:visible")).to_have_count(0)
         expect(page.locator("#line-post-opened")).to_be_visible()
-        box = "getComputedStyle(document.querySelector('#do-{}'), '::before').borderTopStyle"
+        box = "getComputedStyle(document.querySelector('#line-{}'), '::after').borderTopStyle"
         assert page.evaluate(box.format("post-opened")) == "solid"
         assert page.evaluate(box.format("hob-wiped")) == "none"
         expect(page.locator("#do-hob-wiped .stamp")).to_be_visible()
