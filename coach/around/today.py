@@ -12,10 +12,11 @@ from coach.course.model import Part
 from coach.desk.book import DONE, DUE, LATELY, PICKED, TODO
 from coach.desk.offers import errand_offer
 from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
+from coach.ground.pages import OPENED
 from coach.ground.parts import on_the_list, part_of
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import stamp
-from coach.household.places import OPENED, places_in
+from coach.household.places import places_in
 from coach.kitchen.dinners import day_in
 from coach.kitchen.favourites import kept
 from coach.kitchen.planning import moves

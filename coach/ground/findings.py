@@ -51,6 +51,7 @@ _KINDS = {
     "todo": "A thing to do",
     "todo-done": "A thing that was finished",
     "picked": "The put-off job that was picked",
+    "few": "What was left out for a day",
     "kept-log": "The log that was kept before another one came in",
 }
 """What a person calls one value of a kind of the plan."""

@@ -7,11 +7,11 @@ from typing import Literal
 
 from coach.ground.cautions import CautionView
 from coach.ground.parts import PartName
+from coach.habits.notes import Arrived, EmptyDay, Few, Ideas, NewPlace, SettledStep, SlotName, StuckStep
 
 MarkName = Literal["kept", "small", "missed", "excused"]
 StateName = Literal["practising", "settled", "resting", "set-aside", "ahead"]
 PhaseName = Literal["ramping", "steady", "paused", "lapsed", "rebuilding"]
-SlotName = Literal["morning", "anytime", "evening"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +40,7 @@ class ChecklistLine:
         open_since: The date its open occurrence fell on.
         state: Where the step stands as the day opens.
         works_in: The part of the home plan it works in, if it does.
+        new: Whether the step came on that day by its turn.
     """
 
     step: str
@@ -53,6 +54,7 @@ class ChecklistLine:
     state: StateName
     caution: CautionView | None
     works_in: PartName | None
+    new: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,19 +111,6 @@ class WelcomeBack:
 
 
 @dataclass(frozen=True, slots=True)
-class StuckStep:
-    """A waiting step with ten outcomes or more that has not settled, and what could help."""
-
-    step: str
-    title: str
-    small: str | None
-    slot: SlotName
-    cue: str | None
-    kept: int
-    due: int
-
-
-@dataclass(frozen=True, slots=True)
 class PauseView:
     """A pause that covers the day or is planned: its first and last date (none: open end)."""
 
@@ -143,10 +132,16 @@ class Day:
         waiting_for: Why the next step has not come yet.
         welcome_back: On a lapsed day and on the day of the return.
         resting: The steps that come back later, in that order.
-        stuck: Steps that could do with help.
+        stuck: Today, steps that could do with help, the one that missed most first.
         pauses: A pause that runs or is planned.
         earlier: The day before, if there is one.
         later: The day after, if it is not in the future.
+        arrived: The step that came on this day, and why.
+        settled: Today, what has settled since the latest day with a mark.
+        new_places: Today, the places of the bar that open.
+        empty: Today, that the day before was empty.
+        few: Today, the offer of only a few lines, or that it was taken.
+        ideas: Today, in the steady time, what could come next.
     """
 
     date: dt.date
@@ -164,6 +159,12 @@ class Day:
     pauses: tuple[PauseView, ...]
     earlier: dt.date | None
     later: dt.date | None
+    arrived: Arrived | None
+    settled: tuple[SettledStep, ...]
+    new_places: tuple[NewPlace, ...]
+    empty: EmptyDay | None
+    few: Few | None
+    ideas: Ideas | None
 
 
 @dataclass(frozen=True, slots=True)

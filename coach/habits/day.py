@@ -17,9 +17,12 @@ from coach.habits.answers import (
     PauseView,
     ReasonView,
     RestingStep,
-    StuckStep,
     WelcomeBack,
 )
+from coach.habits.few_lines import empty_in, few_in
+from coach.habits.help import stuck_in
+from coach.habits.ideas import ideas_in
+from coach.habits.news import arrived_in, new_places_in, settled_in
 from coach.habits.wording import reason_text
 from coach.progress.days import following, preceding
 from coach.progress.lessons import Chosen, lesson_of
@@ -32,9 +35,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
-    from coach.progress.standing import Standing, StepStanding
-
-STUCK_AFTER = 10
+    from coach.progress.standing import Standing
 
 
 def today(context: Context, household: str) -> Day:
@@ -70,6 +71,7 @@ def day_view(where: Situation) -> Day:
     is_today = standing.on == where.today
     yesterday = preceding(standing.on, standing.zone)
     tomorrow = following(standing.on, standing.zone)
+    arrived = arrived_in(where)
     return Day(
         date=standing.on,
         day=standing.day,
@@ -87,10 +89,16 @@ def day_view(where: Situation) -> Day:
         ),
         welcome_back=_welcome(standing),
         resting=_resting(standing),
-        stuck=tuple(_stuck(standing)) if is_today else (),
+        stuck=stuck_in(standing) if is_today else (),
         pauses=pauses_in(where) if is_today else (),
         earlier=yesterday if yesterday >= standing.started else None,
         later=tomorrow if tomorrow <= where.today else None,
+        arrived=arrived,
+        settled=settled_in(where, arrived) if is_today else (),
+        new_places=new_places_in(where) if is_today else (),
+        empty=empty_in(where) if is_today else None,
+        few=few_in(where) if is_today else None,
+        ideas=ideas_in(standing, library.catalogue()) if is_today else None,
     )
 
 
@@ -124,6 +132,7 @@ def _line(library: Library, standing: Standing, step_id: str) -> ChecklistLine:
         state=place.state.value,
         caution=caution_view(library, step.caution),
         works_in=part_of(step),
+        new=standing.introduced == step_id,
     )
 
 
@@ -143,20 +152,6 @@ def _welcome(standing: Standing) -> WelcomeBack | None:
         returned=standing.phase is not Phase.LAPSED,
         chosen=comeback.choice or None,
     )
-
-
-def is_stuck(place: StepStanding) -> bool:
-    """Whether a waiting step has had ten outcomes and still has not settled."""
-    return place.state == "practising" and place.step.waits and place.due >= STUCK_AFTER
-
-
-def _stuck(standing: Standing) -> Iterator[StuckStep]:
-    if standing.phase in {Phase.PAUSED, Phase.LAPSED}:
-        return
-    for step_id, place in standing.steps.items():
-        if is_stuck(place):
-            step = place.step
-            yield StuckStep(step_id, step.title, step.small, step.slot.value, step.cue, place.kept, place.due)
 
 
 def pauses_in(where: Situation) -> tuple[PauseView, ...]:

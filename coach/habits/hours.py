@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from coach.habits.answers import SlotName
+    from coach.habits.notes import SlotName
 
 SLOTS: tuple[SlotName, ...] = ("morning", "anytime", "evening")
 """The parts of a day in their order."""

@@ -8,19 +8,21 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import NotEditable, OutOfRange, Unknown
 from coach.ground.situation import EDITABLE_DAYS, is_editable
-from coach.ground.writing import Decision, to_log, written
+from coach.ground.writing import Decision, written
 from coach.habits.answers import MarkedTogether
 from coach.habits.day import day_view
+from coach.habits.few_lines import forgotten_rows
 from coach.habits.parts import parts_view
 from coach.progress.log import Mark, Row, What
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
     from datetime import date
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-    from coach.habits.answers import Day, MarkName, SlotName
+    from coach.habits.answers import Day, MarkName
+    from coach.habits.notes import SlotName
 
 R = TypeVar("R")
 
@@ -77,7 +79,7 @@ def marked(
 
     def decide(where: Situation) -> Decision[None]:
         _check(where, marking.on, marking.step)
-        return to_log(_rows(where, marking))
+        return _decision(where, _rows(where, marking), None)
 
     with _only_days_that_are():
         return written(
@@ -134,7 +136,7 @@ def mark_together(
     def decide(where: Situation) -> Decision[tuple[str, ...]]:
         _check(where, marking.on)
         rows = [row for one in _each(where, marking) for row in _rows(where, one)]
-        return to_log(rows, tuple(row.step for row in rows))
+        return _decision(where, rows, tuple(row.step for row in rows))
 
     with _only_days_that_are():
         return written(context, household, decide, answer, on=marking.on, request_id=request_id)
@@ -156,6 +158,11 @@ def _each(where: Situation, marking: PartMarking | StepsMarking) -> Iterator[Mar
         there = where.opening.marks.get(where.state.present(step))
         if marking.only is None or there == marking.only:
             yield Marking(marking.on, step, marking.mark)
+
+
+def _decision(where: Situation, rows: Sequence[Row], value: R) -> Decision[R]:
+    """Marks to be written; what only a few had left out and is marked by hand is that no more."""
+    return Decision(value, log=rows, plan=forgotten_rows(where, [row.step for row in rows]))
 
 
 @contextmanager

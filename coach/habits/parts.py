@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from coach.ground.situation import Situation
-    from coach.habits.answers import Day, SlotName
+    from coach.habits.answers import Day
+    from coach.habits.notes import SlotName
 
 
 def daily_lines(where: Situation) -> frozenset[str]:

@@ -93,7 +93,8 @@ def reason_text(standing: Standing, reason: Reason) -> str:
     return SENTENCES[reason.kind](standing, reason)
 
 
-def _joined(titles: Iterable[str], word: str) -> str:
+def joined(titles: Iterable[str], word: str) -> str:
+    """Titles as a list in a sentence: `a, b and c`."""
     *first, last = titles
     return f"{', '.join(first)} {word} {last}" if first else last
 
@@ -105,8 +106,8 @@ def needs(standing: Standing, step: StepStanding) -> str:
     every = [title for name in step.step.after if (title := _open_title(standing, name))]
     some = [_name(standing, name) for name in step.step.after_any]
     none_yet = bool(some) and all(_open_title(standing, name) for name in step.step.after_any)
-    parts = [_joined(every, "and")] if every else []
-    parts += [_joined(some, "or")] if none_yet else []
+    parts = [joined(every, "and")] if every else []
+    parts += [joined(some, "or")] if none_yet else []
     return f"Comes after {', and after '.join(parts)}." if parts else ""
 
 

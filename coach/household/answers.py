@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from coach.ground.kept import Kept
-from coach.habits.answers import SlotName
+from coach.habits.notes import SlotName
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.course.model import Part
-from coach.course.recurrence import is_by_days
 from coach.errors import NotStarted, Unknown
+from coach.ground.pages import OPENED, PAGES, pages_of
 from coach.ground.situation import Situation, remembered
 from coach.ground.writing import Decision, to_plan, written
 from coach.household.answers import Places
@@ -16,11 +15,6 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context
     from coach.progress.standing import StepStanding
-
-OPENED = "opened"
-PAGES = ("week", "areas", "dinner", "desk")
-INTRODUCES = {Part.AREAS: "areas", Part.DINNER: "dinner", Part.DESK: "desk", Part.ERRANDS: "desk"}
-"""The page a step introduces by the part it works in; any that does not come daily introduces the week."""
 
 
 def places(context: Context, household: str) -> Places:
@@ -38,9 +32,8 @@ def places_in(where: Situation) -> Places:
 
 
 def _introduced(steps: Mapping[str, StepStanding]) -> set[str]:
-    come = [place.step for place in steps.values() if place.introduced_on is not None]
-    pages = {INTRODUCES[step.part] for step in come if step.part is not None}
-    return pages | ({"week"} if any(not is_by_days(step.repeats) for step in come) else set())
+    come = (place.step for place in steps.values() if place.introduced_on is not None)
+    return {page for step in come for page in pages_of(step)}
 
 
 def open_early(context: Context, household: str, page: str) -> Places:

@@ -19,6 +19,7 @@ from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home
 from benchmarks.driving import lower_quartile, medians
 from coach.around.today import around_in
 from coach.coaching.demo import furnish
+from coach.ground.pages import PAGES
 from coach.ground.situation import looking
 from coach.habits import marks
 from coach.habits.day import day_view
@@ -42,7 +43,7 @@ def a_furnished_home(folder: object, days: int) -> FastAPI:
     """A home with so much history and every page of the home plan open and in use."""
     app = a_home(folder, days)  # type: ignore[arg-type]  # a folder of pytest
     context: Context = app.state.context
-    for name in places.PAGES:
+    for name in PAGES:
         places.open_early(context, "home", name)
     furnish(context, "home", TODAY)
     marks.mark(context, "home", TODAY, STEP, "kept")

@@ -245,25 +245,3 @@ def test_a_steps_lessons_come_one_a_day() -> None:
         numbers.append(len(path.step(house.context, HOME, "bed").lessons))
     assert numbers == [1, 2, 2]
     assert path.step(house.context, HOME, "lamp").lessons == ()
-
-
-def test_a_waiting_step_is_stuck_after_ten_outcomes_without_settling() -> None:
-    house = House().begun()
-    stuck = []
-    for day in range(1, 13):
-        house.at(day)
-        stuck.append([line.step for line in today(house.context, HOME).stuck])
-        house.mark(day, "bed", "kept" if day % 3 == 0 else "missed")
-    assert stuck == [[]] * 10 + [["bed"]] * 2
-
-
-def test_help_with_a_stuck_step_is_offered_today_alone_and_not_while_away() -> None:
-    house = House().begun()
-    for day in range(1, 13):
-        house.at(day)
-        house.mark(day, "bed", "missed")
-    before = today(house.context, HOME).earlier
-    assert before is not None
-    assert day_on(house.context, HOME, before).stuck == ()
-    house.at(30)
-    assert today(house.context, HOME).stuck == ()

@@ -15,6 +15,7 @@ from fastapi.testclient import TestClient
 
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
+from coach.ground.pages import PAGES
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
@@ -88,7 +89,7 @@ class Home:
         self.now -= WEEKS
         self._load()
         furnish(self.context, "home", self.now.date())
-        for name in places.PAGES:
+        for name in PAGES:
             places.open_early(self.context, "home", name)
         self.now += WEEKS
         self._load()

@@ -15,7 +15,7 @@ from sqlalchemy import event
 
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
-from coach.ground import past
+from coach.ground import pages, past
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
@@ -117,7 +117,7 @@ def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
     course = context.library.course("three-weeks")
     data.load(context, "home", write_log(tern_street(course, TODAY)))
     furnish(context, "home", TODAY)
-    for name in places.PAGES:
+    for name in pages.PAGES:
         places.open_early(context, "home", name)
     context.store.close()
     return file

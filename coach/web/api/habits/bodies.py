@@ -5,7 +5,8 @@ from typing import Annotated, Literal
 from pydantic import Discriminator, Field, Tag
 
 from coach.ground.parts import PartName
-from coach.habits.answers import MarkName, SlotName
+from coach.habits.answers import MarkName
+from coach.habits.notes import SlotName
 from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Text, Words, YesNo
 from coach.web.dates import IsoDate
 
@@ -34,6 +35,14 @@ class StepMarksBody(Body):
     mark: MarkName | None = Field(description="Null takes marks back.")
     only: MarkName | None = Field(None, description="Only where this mark stands; none: whatever stands.")
     request_id: str | None = Field(None, min_length=1, max_length=100, description="As for one mark.")
+
+
+class FewBody(Body):
+    """Only a few today."""
+
+    request_id: str | None = Field(
+        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
+    )
 
 
 class PauseBody(Body):

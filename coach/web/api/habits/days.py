@@ -6,10 +6,10 @@ from fastapi import APIRouter, Path, Query, Response
 from pydantic import TypeAdapter
 
 from coach.habits import day as service
-from coach.habits import marks
+from coach.habits import few, marks
 from coach.habits.answers import Day, MarkedTogether
 from coach.web.api.answers import DAY, StepId, problems, written
-from coach.web.api.habits.bodies import MarkBody, PartMarksBody, StepMarksBody
+from coach.web.api.habits.bodies import FewBody, MarkBody, PartMarksBody, StepMarksBody
 from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -27,6 +27,19 @@ MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 def today(context: ContextDep, household: HouseholdDep) -> Response:
     """The household's current day: its lesson, its checklist, and why the next step has not come yet."""
     return written(DAY, service.today(context, household))
+
+
+@router.post("/today/few", response_model=Day, responses=problems("not-started"))
+def leave_few(context: ContextDep, household: HouseholdDep, body: FewBody | None = None) -> Response:
+    """Only a few today: mark the other open lines excused; the answer is the day as it now stands."""
+    asked = body or FewBody(request_id=None)
+    return written(DAY, few.leave_few(context, household, request_id=asked.request_id))
+
+
+@router.delete("/today/few", response_model=Day, responses=problems("not-started"))
+def bring_back(context: ContextDep, household: HouseholdDep, request_id: RequestId = None) -> Response:
+    """Take back the marks that leaving a few made, and no others; the answer is the day as it now stands."""
+    return written(DAY, few.bring_back(context, household, request_id))
 
 
 @router.get("/days/{date}", response_model=Day, responses=problems("not-started", "unknown"))

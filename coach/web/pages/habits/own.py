@@ -10,7 +10,7 @@ from coach.errors import Malformed, Repeated
 from coach.ground.parts import PartName
 from coach.ground.ports import Context
 from coach.habits import path, steps
-from coach.habits.answers import SlotName
+from coach.habits.notes import SlotName
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.habits.step_form import rule
 from coach.web.pages.once import OnceDep

@@ -11,7 +11,7 @@ from coach.course.keys import is_blank
 from coach.course.recurrence import in_words
 from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed
-from coach.habits.answers import SlotName, StepView  # noqa: TC001  Pydantic reads the first at run time
+from coach.habits.notes import SlotName  # noqa: TC001  Pydantic reads it at run time
 from coach.habits.path import step_in
 from coach.web.pages.seen import Clash, Fields, SeenForm, Shown, Values, seen_text
 from coach.web.rendering import SLOTS
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
 
     from coach.ground.situation import Situation
+    from coach.habits.answers import StepView
 
 DAILY, WEEKLY = "FREQ=DAILY", "FREQ=WEEKLY;BYDAY="
 _TYPED = ("title", "cue", "small", "minutes", "slot")

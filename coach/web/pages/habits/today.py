@@ -12,8 +12,10 @@ from coach.around.today import around_in, minute_stamp
 from coach.course.direction import isolated
 from coach.errors import Repeated
 from coach.ground.situation import Situation
-from coach.habits import marks, pauses
-from coach.habits.answers import Day, DayInParts, DayPart, MarkName, SlotName
+from coach.habits import few, marks, pauses
+from coach.habits.answers import Day, DayInParts, DayPart, MarkName
+from coach.habits.few_lines import STAY
+from coach.habits.notes import SlotName
 from coach.habits.parts import day_in_parts, parts_view
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -57,6 +59,12 @@ class MarkForm(BaseModel):
 
     mark: MarkName | Literal["undo"]
     back: str = ""
+
+
+class FewForm(BaseModel):
+    """Only a few today; `stay` are the lines that stay, as the page showed them."""
+
+    stay: list[str] = Field(default_factory=list, max_length=STAY)
 
 
 class PartForm(BaseModel):
@@ -239,6 +247,22 @@ def mark_part(
 
 def _parts_and_changed(where: Situation, changed: tuple[str, ...]) -> tuple[DayInParts, tuple[str, ...]]:
     return parts_view(where), changed
+
+
+@router.post("/today/few")
+def leave_few(context: OnceDep, household: HouseholdDep, form: Annotated[FewForm, Form()]) -> Response:
+    """Only a few today: what the page showed stays, the other lines of the day are left out."""
+    with suppress(Repeated):
+        few.leave_few(context, household, form.stay)
+    return see("/today")
+
+
+@router.post("/today/few/undo")
+def bring_back(context: OnceDep, household: HouseholdDep) -> Response:
+    """The lines that were left out come back."""
+    with suppress(Repeated):
+        few.bring_back(context, household)
+    return see("/today")
 
 
 @router.post("/today/return")

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
+from coach.ground.pages import PAGES
 from coach.household import places as service
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
@@ -25,7 +26,7 @@ def home(request: Request, context: ContextDep, household: HouseholdDep) -> Resp
 def more(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
     """Away, settings, data, and the pages that come later and can be opened early."""
     found = service.places(context, household)
-    later = [name for name in service.PAGES if name not in found.open]
+    later = [name for name in PAGES if name not in found.open]
     values = {"places": found, "later": later, "said": words(said)}
     return page(request, "household/more.html", values, places=found.open)
 
