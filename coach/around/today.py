@@ -16,6 +16,7 @@ from coach.ground.pages import OPENED
 from coach.ground.parts import on_the_list, part_of
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.situation import stamp
+from coach.habits.few_lines import FEW
 from coach.household.places import places_in
 from coach.kitchen.dinners import day_in
 from coach.kitchen.favourites import kept
@@ -89,6 +90,7 @@ def _held(where: Situation) -> dict[PartName, str]:
 def _needed(where: Situation) -> list[Asked]:
     return [
         Asked(OPENED),
+        Asked(FEW, *dated_keys(where.today, where.today)),
         Asked(AREA_DAYS),
         Asked(AVAILABLE),
         *jobs_needed(where),

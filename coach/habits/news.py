@@ -67,12 +67,21 @@ def _days_between(first: date, last: date, zone: str) -> int:
 
 
 def _settled(standing: Standing, place: StepStanding, said: bool) -> SettledStep:  # noqa: FBT001  private
-    kept, of = place.settling.kept or 0, place.settling.seen or 0
+    kept, of = _numbers(place)
     step = place.step
     holds = step.waits or any(
         step.id in (*other.step.after, *other.step.after_any) for other in standing.steps.values()
     )
-    return SettledStep(step.id, step.title, kept, of, settled_text(place, kept, of, said=said, holds=holds))
+    return SettledStep(
+        step.id, step.title, kept, of, settled_text(step.title, kept, of, said=said, holds=holds)
+    )
+
+
+def _numbers(place: StepStanding) -> tuple[int, int] | tuple[None, None]:
+    """Outcomes kept and looked at when it settled; none where too much has happened to it since."""
+    rule, day = place.step.settles, place.settled_on
+    latest = [kept for on, kept in place.recent if day is not None and on <= day][-rule.of :]
+    return (sum(latest), len(latest)) if sum(latest) >= rule.kept else (None, None)
 
 
 def new_places_in(where: Situation) -> tuple[NewPlace, ...]:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from coach.habits.notes import NamedStep, WaitingLine
     from coach.progress.arrival import Because
-    from coach.progress.standing import Standing, StepStanding
+    from coach.progress.standing import Standing
 
 WEEK = timedelta(days=7)
 SLOTS = {"morning": "in the morning", "anytime": "during the day", "evening": "in the evening"}
@@ -44,10 +44,6 @@ def _start(standing: Standing, step: str, _: Sequence[Because]) -> str:
 
 def _gate(standing: Standing, _: str, because: Sequence[Because]) -> str:
     return f"{_cleared(standing, because)}: the gate is open."
-
-
-def _room(standing: Standing, _: str, because: Sequence[Because]) -> str:
-    return f"{_cleared(standing, because)}, so there is room for the next step."
 
 
 def _cleared(standing: Standing, because: Sequence[Because]) -> str:
@@ -99,7 +95,7 @@ SENTENCES: dict[str, Callable[[Standing, str, Sequence[Because]], str]] = {
     "start": _start,
     "after": _gate,
     "aside": _gate,
-    "room": _room,
+    "room": _gate,
     "added": _added,
     "minutes": _minutes,
     "hold": _hold,
@@ -108,18 +104,18 @@ SENTENCES: dict[str, Callable[[Standing, str, Sequence[Because]], str]] = {
 }
 
 
-def settled_text(place: StepStanding, kept: int, of: int, *, said: bool, holds: bool) -> str:
+def settled_text(title: str, kept: int | None, of: int | None, *, said: bool, holds: bool) -> str:
     """That a step has settled.
 
     Args:
-        place: The step.
-        kept: Outcomes kept among the latest `of`.
+        title: What it is called.
+        kept: Outcomes kept among the latest `of`, if that is known.
         of: Outcomes its rule looked at.
         said: Whether the numbers stand beside it already, as why another step came.
         holds: Whether it held something back.
     """
-    title = isolated(place.step.title)
-    first = f"{title} is settled now" if said else f"{title} has settled: kept {kept} of {of}"
+    numbers = "" if kept is None else f": kept {kept} of {of}"
+    first = f"{isolated(title)} {'is settled now' if said else f'has settled{numbers}'}"
     onwards = (
         "It stays on the list and no longer holds the next step back." if holds else "It stays on the list."
     )

@@ -48,13 +48,14 @@ class SettledStep:
     """A step that has settled since the latest day with a mark.
 
     Attributes:
-        kept: Outcomes kept among the latest `of`.
+        kept: Outcomes kept among the latest `of` on the day it settled; both none where they are not known
+            any more.
     """
 
     step: str
     title: str
-    kept: int
-    of: int
+    kept: int | None
+    of: int | None
     text: str
 
 

@@ -102,7 +102,11 @@ def _room(state: State, record: Record, fresh: Collection[str]) -> tuple[Because
     """The waiting steps that have made room for a waiting one just now."""
     if not record.step.waits:
         return ()
-    return tuple(_left_room(state.records[name]) for name in fresh if state.records[name].step.waits)
+    return tuple(
+        _left_room(other)
+        for name, other in state.records.items()
+        if name in fresh and other.step.waits and other.introduced is not None
+    )
 
 
 def _left_room(record: Record) -> Because:

@@ -14,7 +14,7 @@ ONE = a_course(a_step("bed", settles={"kept": 3, "of": 4}))
 
 def stuck_on_each_day(house: House, marks: str) -> list[list[str]]:
     """Why the bed is offered help as each day opens, marked by these letters: k kept, m missed, . not."""
-    found = []
+    found: list[list[str]] = []
     for day, letter in enumerate(marks, 1):
         house.at(day)
         found.append([step.because for step in today(house.context, HOME).stuck])
@@ -27,7 +27,7 @@ def stuck_on_each_day(house: House, marks: str) -> list[list[str]]:
     ("marks", "offered"),
     [
         ("mmkm.", "....l"),
-        ("mkmmk.", "....ll"),
+        ("mkmmk.", "....l."),
         ("mkkmm.", "......"),
         ("mmm.", "...l"),
         ("....", "...l"),

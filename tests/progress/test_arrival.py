@@ -73,7 +73,7 @@ def test_a_step_waits_its_turn_behind_one_that_came_the_day_before() -> None:
 
 
 def test_what_the_household_wanted_is_said_first() -> None:
-    rows = [*start(), row(1, "next", "job")]
+    rows = [*start(), row(1, "next", "job"), row(1, "kept", "bed")]
     course = a_course("bed", a_step("cups", waits=False), a_step("job", waits=False))
     assert why(course, rows, 2) == ("job", [Because("next", "job"), Because("turn", "bed")])
 
@@ -90,8 +90,11 @@ def test_a_higher_ceiling_lets_a_step_in() -> None:
 
 def test_a_step_that_is_added_or_restored_comes_by_that() -> None:
     added = row(5, "add", "mine", '{"title": "Mine", "waits": false}')
-    assert why(a_course("bed"), [*start(), added], 5) == ("mine", [Because("added", "mine")])
-    rows = [*start(), row(1, "set-aside", "job"), row(6, "restore", "job")]
+    assert why(a_course("bed"), [*start(), *kept(1, 4, "bed"), added], 5) == (
+        "mine",
+        [Because("added", "mine")],
+    )
+    rows = [*start(), row(1, "set-aside", "job"), *kept(1, 5, "bed", "cups"), row(6, "restore", "job")]
     assert why(SIDE, rows, 6) == ("job", [Because("added", "job")])
 
 
@@ -106,7 +109,7 @@ def test_a_step_comes_once_enough_was_kept_lately() -> None:
 def test_where_nothing_nearer_is_known_the_gate_or_nothing_is_said(paused: bool) -> None:  # noqa: FBT001  pytest names it
     """Days away stand between the step that held and the one that came."""
     course = a_course("bed", a_step("cups", after=["bed"] if paused else []), at_once=1 if paused else 2)
-    rows = [*start(), *kept(1, 2, "bed")] if paused else start()
+    rows = [*start(), *kept(1, 2, "bed")] if paused else [*start(), row(1, "kept", "bed")]
     rows.append(row(3 if paused else 2, "pause", value=on(4).isoformat()))
     expected = [Because("after", "bed")] if paused else [Because("free")]
     assert why(course, rows, 5) == ("cups", expected)

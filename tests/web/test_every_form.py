@@ -156,6 +156,8 @@ def tern_street_lives_there(visit: Visit) -> None:
     furnish(context, "home", TODAY)
     visit.walk("/", "/areas/weeks", "/quick?line=mend+the+gate", "/rescue")
     visit.walk(send(visit.house, f"/days/{TODAY}/parts/evening", mark="kept").partition("#")[0])
+    send(visit.house, "/today/few", stay="bed-made")
+    visit.walk("/today?again")
     send(visit.house, "/areas/weeks/declutter", weeks="2")
     send(visit.house, "/areas/kitchen/rooms", room="Pantry")
     visit.walk("/areas/weeks?again", "/areas/kitchen?again")

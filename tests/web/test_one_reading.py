@@ -289,3 +289,22 @@ def test_an_answer_to_what_is_for_dinner_that_cannot_be_used_is_read_once_more(w
         form = {"favourite": "moon"}
         assert watched.client.post(f"/dinner/{TODAY}/dish", data=form).status_code == 422
     assert seen.transactions == 2
+
+
+def test_only_a_few_is_taken_in_one_transaction_and_costs_the_page_nothing(watched: Watched) -> None:
+    with watched.watching() as seen:
+        assert watched.client.post("/today/few", data={"request_id": "a"}).status_code == 303
+    assert (seen.transactions, seen.folds) == (1, 1)
+    assert len(seen.statements) <= 12
+    with watched.watching() as seen:
+        assert "Bring them back" in watched.client.get("/today").text
+    assert len(seen.statements) <= 14
+    assert (seen.transactions, seen.folds) == (1, 1)
+
+
+def test_a_mark_of_a_day_with_excused_lines_reads_the_plan_once(watched: Watched) -> None:
+    watched.client.post("/today/few", data={"request_id": "a"})
+    with watched.watching() as seen:
+        assert watched.mark("kept").status_code == 200
+    assert len(seen.statements) <= 9
+    assert seen.transactions == 1

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 ENDPOINTS = {
     ("post", "/api/start"),
     ("get", "/api/today"),
+    ("post", "/api/today/few"),
+    ("delete", "/api/today/few"),
     ("get", "/api/days/{date}"),
     ("post", "/api/days/{date}/marks"),
     ("put", "/api/days/{date}/marks/{step}"),

@@ -10,11 +10,12 @@ if TYPE_CHECKING:
     from web.house import House
 
 DAY_KEYS = {
-    "date", "day", "phase", "editable", "lesson", "introduced", "checklist", "waiting_for", "welcome_back"
+    "date", "day", "phase", "editable", "lesson", "introduced", "checklist", "waiting_for", "welcome_back",
+    "stuck", "arrived", "settled", "new_places", "empty", "few", "ideas",
 }  # fmt: skip
 LINE_KEYS = {
     "step", "title", "small", "slot", "minutes", "cue", "mark", "open_since", "state", "caution",
-    "works_in",
+    "works_in", "new",
 }  # fmt: skip
 
 
