@@ -105,5 +105,5 @@ def new_places_in(where: Situation) -> tuple[NewPlace, ...]:
 
 
 def _new_place(name: Literal["week", "home"], place: StepStanding) -> NewPlace:
-    title = place.step.title
-    return NewPlace(name, place.step.id, title, place_text(PLACE_WORDS[name], title))
+    word, title = PLACE_WORDS[name], place.step.title
+    return NewPlace(name, word, place.step.id, title, place_text(word, title))

@@ -82,9 +82,8 @@ def _hold(_: Standing, __: str, because: Sequence[Because]) -> str:
     return f"Lately {because[0].kept} of {because[0].of} lines were kept, so there is room for the next step."
 
 
-def _turn(standing: Standing, step: str, because: Sequence[Because]) -> str:
-    before, title = _title(standing, because[0].step), _title(standing, step)
-    return f"At most one step comes on a day: {before} was the last, and now it is the turn of {title}."
+def _turn(standing: Standing, step: str, _: Sequence[Because]) -> str:
+    return f"Now it is the turn of {_title(standing, step)}; at most one step comes on a day."
 
 
 def _free(standing: Standing, step: str, _: Sequence[Because]) -> str:
@@ -114,12 +113,14 @@ def settled_text(title: str, kept: int | None, of: int | None, *, said: bool, ho
         said: Whether the numbers stand beside it already, as why another step came.
         holds: Whether it held something back.
     """
+    name = isolated(title)
+    if said:
+        return f"{name} is settled and stays on the list."
     numbers = "" if kept is None else f": kept {kept} of {of}"
-    first = f"{isolated(title)} {'is settled now' if said else f'has settled{numbers}'}"
     onwards = (
         "It stays on the list and no longer holds the next step back." if holds else "It stays on the list."
     )
-    return f"{first}. {onwards}"
+    return f"{name} has settled{numbers}. {onwards}"
 
 
 def place_text(word: str, title: str) -> str:
@@ -139,17 +140,22 @@ def few_text(
     today: date, stay: Iterable[NamedStep], excused: Sequence[NamedStep], wait: Sequence[WaitingLine]
 ) -> str:
     """What taking only a few does: what stays, what is left out, and what can wait."""
-    kept = joined([isolated(one.title) for one in stay], "and")
+    kept = [isolated(one.title) for one in stay]
+    stays = f"{joined(kept, 'and')} {'stays' if len(kept) == 1 else 'stay'}. " if kept else ""
     count = len(excused)
-    others = "The other daily line is" if count == 1 else f"The other {count} daily lines are"
-    return " ".join([f"{kept} stay. {others} excused for today and count neither way.", *_waits(today, wait)])
+    others = "One other is excused" if count == 1 else f"{count} others are excused"
+    return f"{stays}{others} for today, which counts neither way.{_waits(today, wait)}"
 
 
-def _waits(today: date, wait: Sequence[WaitingLine]) -> list[str]:
-    return [
-        f"{isolated(one.title)} can wait{f' until {_until(one.until, today)}' if one.until else ''}."
-        for one in wait
+def _waits(today: date, wait: Sequence[WaitingLine]) -> str:
+    """What can wait, and until when, as `The dry round can wait until Tuesday and Papers until Monday`."""
+    if not wait:
+        return ""
+    first, *others = [
+        (isolated(one.title), f" until {_until(one.until, today)}" if one.until else "") for one in wait
     ]
+    said = [f"{first[0]} can wait{first[1]}", *(f"{title}{until}" for title, until in others)]
+    return f" {joined(said, 'and')}."
 
 
 def _until(day: date, today: date) -> str:

@@ -65,10 +65,12 @@ class NewPlace:
 
     Attributes:
         place: `week` or `home`.
+        word: What it is called there; the text begins with it.
         step: The step that brought it.
     """
 
     place: Literal["week", "home"]
+    word: str
     step: str
     title: str
     text: str

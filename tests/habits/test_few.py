@@ -69,7 +69,7 @@ def test_a_line_that_can_be_done_on_a_later_day_waits() -> None:
     few = offer(house)
     assert [(one.step, one.until) for one in few.wait] == [("week", on(21))]
     assert few.text == (
-        "The b, The c and The d stay. The other 2 daily lines are excused for today and count neither way. "
+        "The b, The c and The d stay. 2 others are excused for today, which counts neither way. "
         "The week can wait until Sunday."
     )
     assert marked(leave_few(house.context, HOME))["week"] is None

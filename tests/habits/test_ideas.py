@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from coach.coaching.library import FolderLibrary
+from coach.course.model import Slot
 from coach.habits import steps
 from coach.habits.day import today
 from coach.habits.ideas import ideas_in
 from habits.house import HOME, House
 from progress.living import a_course, a_step, days, marks, stand, start
+
+if TYPE_CHECKING:
+    from coach.course.model import Step
+    from coach.habits.notes import Idea
 
 COURSE = a_course(
     a_step("bed", slot="morning", minutes=9),
@@ -28,9 +34,9 @@ OFFERED = {
 ROWS = [*start(), *marks("kept", days(1, 40), "bed", "lamp")]
 
 
-def offered(day: int, catalogue: dict[str, object] | None = None) -> list[str]:
+def offered(day: int, catalogue: dict[str, Step] | None = None) -> list[str]:
     """What is named on a day."""
-    found = ideas_in(stand(COURSE, ROWS, day), OFFERED if catalogue is None else catalogue)  # type: ignore[arg-type]
+    found = ideas_in(stand(COURSE, ROWS, day), OFFERED if catalogue is None else catalogue)
     return [idea.step for idea in found.steps] if found else []
 
 
@@ -74,7 +80,7 @@ def test_what_the_household_has_is_not_offered_again() -> None:
     assert [idea.step for idea in _ideas(house)][:1] == ["any-2"]
 
 
-def _ideas(house: House) -> tuple[object, ...]:
+def _ideas(house: House) -> tuple[Idea, ...]:
     found = today(house.context, HOME).ideas
     assert found is not None
     return found.steps
@@ -84,7 +90,7 @@ def test_the_shipped_catalogue_has_something_for_every_part_of_the_day() -> None
     standing = stand(COURSE, ROWS, 6)
     for slot in ("morning", "anytime", "evening"):
         heavy = {
-            name: replace(place, step=replace(place.step, slot=slot))
+            name: replace(place, step=replace(place.step, slot=Slot(slot)))
             for name, place in standing.steps.items()
         }
         found = ideas_in(replace(standing, steps=heavy), FolderLibrary().catalogue())

@@ -150,9 +150,7 @@ def test_the_numbers_are_not_said_twice_on_a_day() -> None:
     house = House(a_course("bed", a_step("cups", after=["bed"]))).begun()
     keep(house, 1, 2, "bed")
     assert why(house, 3) == "The bed has held, 2 of 3: the gate is open."
-    assert settled(house, 3) == [
-        "The bed is settled now. It stays on the list and no longer holds the next step back."
-    ]
+    assert settled(house, 3) == ["The bed is settled and stays on the list."]
 
 
 def test_a_step_that_never_held_anything_back_says_less() -> None:
