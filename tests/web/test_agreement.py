@@ -81,7 +81,9 @@ def test_today_shows_what_the_json_tells(house: House, story: Callable[[House], 
         # Being away has a note of its own on the page.
         assert reason["kind"] == "paused" or reason["text"] in page.text
     assert ("Welcome back" in page.one(id="welcome").text) == (day["welcome_back"] is not None)
-    assert len(list(page.every("section", "stuck"))) == len(day["stuck"])
+    assert len(list(page.every("details", "stuck"))) == len(day["stuck"])
+    beside = [day["arrived"], day["empty"], day["few"], *day["settled"], *day["new_places"], *day["stuck"]]
+    assert all(one["text"] in page.text for one in beside if one)
     assert all(step["title"] in page.text for step in day["resting"])
 
 

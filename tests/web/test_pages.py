@@ -129,7 +129,7 @@ def test_the_return_offers_everything_or_one(house: House) -> None:
 def test_help_with_a_stuck_step_is_one_tap_each(house: House) -> None:
     house.live(10, "missed")
     page = see(house, "/today")
-    help_ = page.one("section", "stuck")
+    help_ = page.one("details", "stuck")
     assert "“Make the bed”" in help_.one("h2").text
     assert len(list(help_.every("form"))) >= 4
     assert send(house, "/steps/bed-made/adjust", slot="evening", back="today") == "/today?said=saved"
