@@ -20,6 +20,7 @@ from coach.progress.returning import DECIMALS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
+    from datetime import date
 
     from coach.ground.ports import PlanRow
     from coach.ground.situation import Situation
@@ -66,11 +67,13 @@ def choice(where: Situation, shown: Collection[str] = ()) -> Choice | None:
     if len(daily) <= STAY and not named:
         return None
     stay = [place for place in daily if place.step.id in named] if named else daily[:STAY]
-    others = [place for place in unmarked if place not in stay]
-    excused = tuple(place for place in others if _is_over_tonight(standing, place))
-    return (
-        Choice(tuple(stay), excused, tuple(one for one in others if one not in excused)) if excused else None
-    )
+    tomorrow = following(standing.on, standing.zone)
+    staying = {place.step.id for place in stay}
+    others = [place for place in unmarked if place.step.id not in staying]
+    over = [_is_over_tonight(place, tomorrow) for place in others]
+    excused = tuple(place for place, is_over in zip(others, over, strict=True) if is_over)
+    wait = tuple(place for place, is_over in zip(others, over, strict=True) if not is_over)
+    return Choice(tuple(stay), excused, wait) if excused else None
 
 
 def _strongest_first(standing: Standing, places: Sequence[StepStanding]) -> list[StepStanding]:
@@ -79,9 +82,8 @@ def _strongest_first(standing: Standing, places: Sequence[StepStanding]) -> list
     return sorted(places, key=lambda place: (-round(place.strength, DECIMALS), order[place.step.id]))
 
 
-def _is_over_tonight(standing: Standing, place: StepStanding) -> bool:
+def _is_over_tonight(place: StepStanding, tomorrow: date) -> bool:
     """Whether an unmarked line would close tonight, as its step falls again tomorrow (rules §5.8)."""
-    tomorrow = following(standing.on, standing.zone)
     return place.introduced_on is not None and falls(place.step.repeats, place.introduced_on, tomorrow)
 
 
