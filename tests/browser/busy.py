@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from coach.coaching import demo
 from coach.desk import dues
 from coach.desk.dues import TypedDue
+from coach.ground.pages import PAGES
 from coach.household import data, places
 from coach.kitchen import dinners
 from coach.kitchen.dinners import TypedDinner
@@ -85,7 +86,7 @@ def furnish_busy(context: Context, household: str = HOME, today: date = TODAY) -
     yesterday, tomorrow = (str(today + timedelta(days=ahead)) for ahead in (-1, 1))
     dues.add(context, household, TypedDue("Swimming fee", yesterday, amount="24"))
     dues.add(context, household, TypedDue("Consent form for the museum", tomorrow, needs="1"))
-    for name in places.PAGES:
+    for name in PAGES:
         places.open_early(context, household, name)
 
 
