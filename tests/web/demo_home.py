@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from coach.coaching.demo import furnish, tern_street
+from coach.ground.pages import PAGES
 from coach.household import data, places
 from coach.progress.csvform import write_log
 
@@ -23,5 +24,5 @@ def move_in(house: House, now: datetime = NOW) -> None:
     course = context.library.course("three-weeks")
     data.load(context, "home", write_log(tern_street(course, house.today)))
     furnish(context, "home", house.today)
-    for name in places.PAGES:
+    for name in PAGES:
         places.open_early(context, "home", name)
