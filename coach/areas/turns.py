@@ -20,7 +20,7 @@ from coach.course.direction import isolated
 from coach.errors import Malformed, Unknown
 from coach.ground.situation import remembered
 from coach.ground.weeks import DAYS_IN_WEEK, place_in_month, week_name
-from coach.ground.wording import minutes_words, short_date
+from coach.ground.wording import full_date, minutes_words, short_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -226,7 +226,7 @@ def _turn(found: Change, day: date) -> Turn:
     for turn in turns_ahead(found.opening, WEEKS_TO_CHANGE, found.where.away):
         if 0 <= (day - turn.week).days < DAYS_IN_WEEK:
             return turn
-    raise Unknown(f"{day} lies in no week from this one to {WEEKS_TO_CHANGE} weeks ahead.")
+    raise Unknown(f"{full_date(day)} lies in no week from this one to {WEEKS_TO_CHANGE} weeks ahead.")
 
 
 def _rotation_view(where: Situation, now: AreaNow, weeks: int) -> RotationView:

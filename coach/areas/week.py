@@ -18,7 +18,7 @@ from coach.ground.cautions import caution_view
 from coach.ground.ports import PlanRow
 from coach.ground.situation import EDITABLE_DAYS, is_editable, remembered
 from coach.ground.weeks import week_name
-from coach.ground.wording import minutes_words
+from coach.ground.wording import full_date, minutes_words
 from coach.ground.writing import Decision, to_plan
 
 if TYPE_CHECKING:
@@ -96,8 +96,8 @@ def _check(where: Situation, on: date, task: str) -> None:
     place_of(held.areas, task)
     if not is_editable(on, where.today, where.standing.started):
         raise NotEditable(
-            f"{on} cannot be changed. Tasks can be marked for today, {where.today}, and the {EDITABLE_DAYS} "
-            "days before it."
+            f"{full_date(on)} cannot be changed. Tasks can be marked for today, {full_date(where.today)}, "
+            f"and the {EDITABLE_DAYS} days before it."
         )
 
 

@@ -15,6 +15,7 @@ from coach.desk.rules.repeating import dates_of
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ids import free_ids
+from coach.ground.wording import full_date
 from coach.ground.writing import Decision, to_plan, written
 from coach.progress.days import ONE_DAY, hour_of, iso_date
 
@@ -127,7 +128,7 @@ def _comes(rule: str, on: date) -> None:
     checked_due(Due("", "due", on, on, rule))
     last = min(on + _LOOK_AHEAD, date(_YEARS[-1] + 50, 12, 31))
     if next(dates_of(rule, on, on, last), None) is None:
-        raise Malformed(f"{rule} never comes from {on} on. Choose another date or another rule.")
+        raise Malformed(f"{rule} never comes from {full_date(on)} on. Choose another date or another rule.")
 
 
 def add(context: Context, household: str, typed: TypedDue) -> tuple[str, Desk]:
@@ -209,7 +210,7 @@ def see_to(context: Context, household: str, due_id: str, on: date) -> Desk:
             return to_plan([])
         book, due = desk_book(where), kept_due(where, due_id)
         if not book.is_open(due, on):
-            raise Unknown(f"“{due.name}” is not due on {on}. The desk shows when it is.")
+            raise Unknown(f"“{due.name}” is not due on {full_date(on)}. The desk shows when it is.")
         return to_plan(
             [_done_row(where, due, on), *_after(where, due, on, is_first=book.next_open(due) == on)]
         )
@@ -245,7 +246,9 @@ def reopen(context: Context, household: str, due_id: str, on: date) -> Desk:
         if was is None:
             if desk_book(where).is_open(kept_due(where, due_id), on):
                 return to_plan([])
-            raise Unknown(f"Nothing of that was seen to on {on}. It may have been taken back meanwhile.")
+            raise Unknown(
+                f"Nothing of that was seen to on {full_date(on)}. It may have been taken back meanwhile."
+            )
         gone = where.row(SEEN_TO, done_key(on, due_id), None)
         return to_plan([gone, *_reopened(where, was, on)])
 

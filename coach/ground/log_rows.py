@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, StoreError
 from coach.ground.findings import Finding, LeftRow
+from coach.ground.wording import full_date
 from coach.progress.csvform import VALUES
 from coach.progress.decisions import CHOICES
 from coach.progress.log import Row, What
@@ -118,6 +119,6 @@ def startable(book: Journal, rows: Sequence[Row]) -> tuple[Journal, Finding | No
     dates = [book.start.date] if book.start else [row.date for row in rows]
     if not dates:
         raise StoreError("The household's log is empty, so nothing can be shown. Bring a backup back.")
-    text = f"The log's start cannot be used: {fault} It is taken to have started on {min(dates)}."
+    text = f"The log's start cannot be used: {fault} It is taken to have started on {full_date(min(dates))}."
     start = Row(min(dates), What.START, value=next(iter(book.course_on(min(dates)).paces), ""))
     return replace(book, start=start), Finding("log", f"{text} The log stays as it is.")

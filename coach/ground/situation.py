@@ -19,6 +19,7 @@ from coach.ground.plan_values import PlanValues
 from coach.ground.ports import PlanRow
 from coach.ground.versions import noticed, present, versions_of
 from coach.ground.weeks import WeekStart, week_of
+from coach.ground.wording import full_date
 from coach.progress.days import date_of, exists
 from coach.progress.decisions import last_day
 from coach.progress.log import What
@@ -251,9 +252,9 @@ def begun(context: Context, reading: Reading, on: date | None = None) -> Begun:
 
 def _refuse_beyond(on: date, started: date, today: date) -> None:
     if on < started:
-        raise OutOfRange(f"{on} lies before the start on {started}.")
+        raise OutOfRange(f"{full_date(on)} lies before the start on {full_date(started)}.")
     if on > today:
-        raise OutOfRange(f"{on} lies in the future; today is {today}.")
+        raise OutOfRange(f"{full_date(on)} lies in the future; today is {full_date(today)}.")
 
 
 def situation(context: Context, reading: Reading, on: date | None = None) -> Situation:

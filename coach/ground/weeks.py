@@ -10,6 +10,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
+from coach.ground.wording import full_date
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -61,7 +62,9 @@ def week_of(day: date, starts: WeekStart) -> date:
         week = day - timedelta(days=since)
         last_day(week)
     except OverflowError:
-        raise Malformed(f"The calendar ends within the week of {day}. Choose another date.") from None
+        raise Malformed(
+            f"The calendar ends within the week of {full_date(day)}. Choose another date."
+        ) from None
     return week
 
 

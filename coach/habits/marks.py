@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import NotEditable, OutOfRange, Unknown
 from coach.ground.situation import EDITABLE_DAYS, is_editable
+from coach.ground.wording import full_date
 from coach.ground.writing import Decision, written
 from coach.habits.answers import MarkedTogether
 from coach.habits.day import day_view
@@ -176,11 +177,11 @@ def _only_days_that_are() -> Iterator[None]:
 def _check(where: Situation, on: date, step: str | None = None) -> None:
     if not is_editable(on, where.today, where.state.started):
         raise NotEditable(
-            f"{on} can no longer be changed. Marks can be changed for today, {where.today}, "
-            f"and the {EDITABLE_DAYS} days before it."
+            f"{full_date(on)} can no longer be changed. Marks can be changed for today, "
+            f"{full_date(where.today)}, and the {EDITABLE_DAYS} days before it."
         )
     if step is not None and where.state.known(step) is None:
-        raise Unknown(f"There is no step “{step}” on {on}.")
+        raise Unknown(f"There is no step “{step}” on {full_date(on)}.")
 
 
 def _rows(where: Situation, marking: Marking) -> list[Row]:

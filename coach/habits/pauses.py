@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Literal
 
 from coach.errors import Malformed, NotEditable
+from coach.ground.wording import full_date
 from coach.ground.writing import Decision, to_log, written
 from coach.habits.day import day_after
 from coach.progress.log import Row, What
@@ -40,7 +41,10 @@ def pause(context: Context, household: str, since: date | None = None, until: da
     def decide(where: Situation) -> Decision[None]:
         first = _first_day(where, since)
         if until is not None and until < first:
-            raise Malformed(f"A pause from {first} cannot end on {until}. Choose a later last day, or none.")
+            raise Malformed(
+                f"A pause from {full_date(first)} cannot end on {full_date(until)}. "
+                "Choose a later last day, or none."
+            )
         if max(first, until or first) - where.today > LATEST:
             raise Malformed("That is more than ten years ahead. Choose an earlier date.")
         return to_log([Row(first, What.PAUSE, value=until.isoformat() if until else "")])
@@ -51,7 +55,9 @@ def pause(context: Context, household: str, since: date | None = None, until: da
 def _first_day(where: Situation, since: date | None) -> date:
     first = since or where.today
     if first < where.today:
-        raise NotEditable(f"A pause begins today, {where.today}, or later, not on {first}.")
+        raise NotEditable(
+            f"A pause begins today, {full_date(where.today)}, or later, not on {full_date(first)}."
+        )
     if first == where.today and where.standing.marks:
         return first + timedelta(days=1)
     return first
@@ -97,7 +103,7 @@ def call_off(context: Context, household: str, since: date) -> Day:
             row for row in where.book.decisions if row.date == since and row.what in {What.PAUSE, What.RESUME}
         ]
         if since <= where.today or not words or words[-1].what is not What.PAUSE:
-            raise NotEditable(f"No pause is planned from {since}.")
+            raise NotEditable(f"No pause is planned from {full_date(since)}.")
         return to_log([Row(since, What.RESUME)])
 
     return written(context, household, decide, day_after)

@@ -11,6 +11,7 @@ from coach.course.recurrence import in_words, weekdays
 from coach.course.slugs import free_slug
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
+from coach.ground.wording import full_date
 from coach.ground.writing import Decision, to_log, written
 from coach.habits.answers import CatalogueStep, StepView
 from coach.habits.path import step_in
@@ -146,7 +147,7 @@ def take_next(context: Context, household: str, step: str) -> StepView:
 
     def rows(where: Situation, place: StepStanding) -> Decision[None]:
         if place.introduced_on is not None:
-            raise NotEditable(f"{place.step.title} has come already, on {place.introduced_on}.")
+            raise NotEditable(f"{place.step.title} has come already, on {full_date(place.introduced_on)}.")
         if place.set_aside:
             raise NotEditable(f"{place.step.title} is set aside. Restore it first.")
         wanted = place.step.id

@@ -15,7 +15,7 @@ from coach.ground.clock import wall_at, wall_now
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ports import dated_keys
 from coach.ground.situation import looking
-from coach.ground.wording import whole_date
+from coach.ground.wording import full_date, whole_date
 from coach.ground.writing import Decision, to_plan, written
 from coach.kitchen.answers import DinnerDay, DinnerView
 from coach.kitchen.dishes import TypedDish, dish_json, dish_of, read_dish
@@ -208,7 +208,7 @@ def leave(context: Context, household: str, on: date, number: int, *, left: bool
         check_date(where, on)
         found = planned_on(where, on)
         if found is None or not 1 <= number <= len(found.left):
-            raise Unknown(f"The dinner of {on} has no frozen item {number}.")
+            raise Unknown(f"The dinner of {full_date(on)} has no frozen item {number}.")
         view = dinner_view(where, on, found).frozen[number - 1]
         if left and view.stage == "early":
             raise NotEditable(f"It would not keep until then. {view.text}")

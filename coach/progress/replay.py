@@ -84,17 +84,21 @@ def each_closed(state: State, book: Journal, first: date, last: date) -> Iterato
 def _check_reach(state: State, on: date) -> None:
     if is_too_late(on, state.started):
         raise OutOfRange(
-            f"{on} lies more than {LONGEST_YEARS} years after the start on {state.started}. "
+            f"{_said(on)} lies more than {LONGEST_YEARS} years after the start on {_said(state.started)}. "
             "Choose an earlier date."
         )
 
 
 def _no_such_day(state: State, on: date) -> Unknown:
     if on < state.started:
-        return OutOfRange(f"{on} lies before the start on {state.started}.")
+        return OutOfRange(f"{_said(on)} lies before the start on {_said(state.started)}.")
     if not exists(on, state.zone):
-        return Unknown(f"{on} never happened in {state.zone}: the calendar there went past it.")
-    return OutOfRange(f"{on} lies before the days that are left to open.")
+        return Unknown(f"{_said(on)} never happened in {state.zone}: the calendar there went past it.")
+    return OutOfRange(f"{_said(on)} lies before the days that are left to open.")
+
+
+def _said(day: date) -> str:
+    return f"{day.day} {day:%B} {day.year}"
 
 
 def _book(course: Course, rows: Sequence[Row]) -> Journal:

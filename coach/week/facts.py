@@ -11,6 +11,7 @@ from coach.course.rule import WEEKDAYS
 from coach.course.shapes import required, shape
 from coach.errors import OutOfRange
 from coach.ground.weeks import days_of, last_day, week_named
+from coach.ground.wording import full_date
 from coach.week.job_facts import held, is_job
 from coach.week.occurrences import Closing, DayDue, Lived, coming_days, lived_days, lived_today
 from coach.week.rules.load import DayLoad, day_load
@@ -90,9 +91,14 @@ def week_asked_for(where: Situation, name: str | None) -> date:
     week = where.week if name is None else week_named(name, where.starts)
     started = where.standing.started
     if last_day(week) < started:
-        raise OutOfRange(f"The week {name} lies before the start on {started}. Choose a later one.")
+        raise OutOfRange(
+            f"The week of {full_date(week)} lies before the start on {full_date(started)}. "
+            "Choose a later one."
+        )
     if week - where.today > FURTHEST:
-        raise OutOfRange(f"The week {name} lies more than ten years ahead. Choose an earlier one.")
+        raise OutOfRange(
+            f"The week of {full_date(week)} lies more than ten years ahead. Choose an earlier one."
+        )
     return week
 
 

@@ -64,7 +64,9 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> str
                 "This week is over and can only be read. Move the job in this week or a later one."
             )
         if week_of(to, where.starts) != week:
-            raise Malformed(f"{to} is not in the week of {on}. Choose another day of that week.")
+            raise Malformed(
+                f"{long_date(to)} is not in the week of {long_date(on)}. Choose another day of that week."
+            )
         if on < where.today and place.open_since != on:
             raise NotEditable(
                 f"{isolated(place.step.title)} of {long_date(on)} is over, so it stays where it was. "
@@ -78,7 +80,7 @@ def move(context: Context, household: str, step: str, on: date, to: date) -> str
 def _new_rule(place: StepStanding, on: date, to: date) -> str:
     step, start = place.step, place.introduced_on
     if start is None or not falls(step.repeats, start, on):
-        raise Malformed(f"{step.title} does not fall on {on}. Look at the week for its day.")
+        raise Malformed(f"{step.title} does not fall on {long_date(on)}. Look at the week for its day.")
     rule = moved(step.repeats, start, on, to)
     if rule is None:
         raise NotEditable(

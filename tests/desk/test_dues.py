@@ -152,7 +152,7 @@ def test_seeing_to_it_twice_is_seeing_to_it_once(house: House) -> None:
 
 def test_a_date_on_which_it_is_not_due_cannot_be_seen_to(house: House) -> None:
     due = add(house, "rent", "2027-01-08", MONTHLY)
-    with pytest.raises(Unknown, match="“rent” is not due on 2027-01-09"):
+    with pytest.raises(Unknown, match="“rent” is not due on 9 January 2027"):
         see_to(house, due, "2027-01-09")
     with pytest.raises(Unknown, match="There is no such due"):
         see_to(house, "20270101-0001", "2027-01-09")

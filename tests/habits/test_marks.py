@@ -78,13 +78,25 @@ def test_today_and_the_seven_days_before_it_can_be_marked() -> None:
     [
         (
             2,
-            "2027-01-05 can no longer be changed. Marks can be changed for today, 2027-01-13, and the 7 days",
+            (
+                "5 January 2027 can no longer be changed. Marks can be changed for today, 13 January 2027, "
+                "and the 7 days"
+            ),
         ),
-        (1, "2027-01-04 can no longer be changed"),
-        (0, "2027-01-03 lies before the start on 2027-01-04. Marks are for today and the 7 days before it."),
+        (1, "4 January 2027 can no longer be changed"),
+        (
+            0,
+            (
+                "3 January 2027 lies before the start on 4 January 2027. "
+                "Marks are for today and the 7 days before it."
+            ),
+        ),
         (
             11,
-            "2027-01-14 lies in the future; today is 2027-01-13. Marks are for today and the 7 days",
+            (
+                "14 January 2027 lies in the future; today is 13 January 2027. "
+                "Marks are for today and the 7 days"
+            ),
         ),
     ],
 )
@@ -101,7 +113,7 @@ def test_no_other_day_can(day: int, words: str) -> None:
 def test_the_first_date_there_is_is_before_the_start_like_any_other() -> None:
     house = House().begun()
     house.at(25)
-    with pytest.raises(NotEditable, match="0001-01-01 lies before the start on 2027-01-04"):
+    with pytest.raises(NotEditable, match="1 January 1 lies before the start on 4 January 2027"):
         marks.unmark(house.context, HOME, date.min, "bed")
 
 
@@ -115,7 +127,7 @@ def test_after_midnight_today_is_still_the_day_that_began() -> None:
 
 def test_a_step_nobody_knows_is_refused() -> None:
     house = House().begun()
-    with pytest.raises(Unknown, match="There is no step “attic” on 2027-01-04"):
+    with pytest.raises(Unknown, match="There is no step “attic” on 4 January 2027"):
         house.mark(1, "attic")
 
 
@@ -124,7 +136,7 @@ def test_a_step_of_their_own_can_be_marked_from_the_day_it_was_added() -> None:
     house.at(3)
     steps.add(house.context, HOME, "plants", {"title": "Plants"})
     assert "plants" in {line.step for line in house.mark(3, "plants").checklist}
-    with pytest.raises(Unknown, match="There is no step “plants” on 2027-01-05"):
+    with pytest.raises(Unknown, match="There is no step “plants” on 5 January 2027"):
         house.mark(2, "plants")
 
 

@@ -68,12 +68,12 @@ def test_a_pause_from_today_begins_tomorrow_if_something_is_marked_already() -> 
 @pytest.mark.parametrize(
     ("since", "until", "error", "words"),
     [
-        (4, 9, NotEditable, "A pause begins today, 2027-01-08, or later, not on 2027-01-07."),
+        (4, 9, NotEditable, "A pause begins today, 8 January 2027, or later, not on 7 January 2027."),
         (
             8,
             7,
             Malformed,
-            "A pause from 2027-01-11 cannot end on 2027-01-10. Choose a later last day, or none.",
+            "A pause from 11 January 2027 cannot end on 10 January 2027. Choose a later last day, or none.",
         ),
         (5, 4000, Malformed, "That is more than ten years ahead. Choose an earlier date."),
         (4000, None, Malformed, "That is more than ten years ahead. Choose an earlier date."),
@@ -168,7 +168,7 @@ def test_a_plan_called_off_twice_says_so() -> None:
     house = House().begun()
     pauses.pause(house.context, HOME, on(5))
     pauses.call_off(house.context, HOME, on(5))
-    with pytest.raises(NotEditable, match="No pause is planned from 2027-01-08"):
+    with pytest.raises(NotEditable, match="No pause is planned from 8 January 2027"):
         pauses.call_off(house.context, HOME, on(5))
 
 

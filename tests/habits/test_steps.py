@@ -189,7 +189,7 @@ def test_the_next_step_can_be_wished_for_once_each() -> None:
 
 def test_a_step_that_has_come_or_is_set_aside_cannot_be_next() -> None:
     house = House().begun()
-    with pytest.raises(NotEditable, match=r"The bed has come already, on 2027-01-04."):
+    with pytest.raises(NotEditable, match=r"The bed has come already, on 4 January 2027."):
         steps.take_next(house.context, HOME, "bed")
     steps.set_aside(house.context, HOME, "lamp")
     with pytest.raises(NotEditable, match=r"The lamp is set aside. Restore it first."):

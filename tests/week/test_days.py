@@ -135,7 +135,7 @@ def test_the_days_before_the_start_and_weeks_before_it_are_told_apart() -> None:
     house.at(3).begun()
     assert [day.rest for day in seen(house).days][:3] == ["before-start", "before-start", None]
     assert seen(house).earlier is None
-    with pytest.raises(OutOfRange, match="before the start on 2027-01-06"):
+    with pytest.raises(OutOfRange, match="before the start on 6 January 2027"):
         seen(house, "2026-W53")
 
 

@@ -129,7 +129,7 @@ def test_a_job_marked_today_is_not_moved_from_under_its_mark() -> None:
     [
         ("rooms", 20, 18, NotEditable, "can only be read"),
         ("rooms", 27, 32, Malformed, "not in the week"),
-        ("rooms", 25, 27, Malformed, "does not fall on 2027-01-28"),
+        ("rooms", 25, 27, Malformed, "does not fall on Thursday 28 January"),
         ("rooms", 27, 27, NotEditable, "cannot be moved to Saturday"),
         ("accounts", 28, 27, NotEditable, "the last day of every month, which cannot be moved"),
         ("bed", 24, 25, Unknown, "more often than weekly"),

@@ -18,6 +18,7 @@ from coach.areas.rules.plan import Way, plan_for
 from coach.areas.rules.rotation import Turn, never, number_of, turn_of, turns
 from coach.errors import OutOfRange
 from coach.ground.weeks import last_day, week_of
+from coach.ground.wording import full_date
 from coach.progress.days import ONE_DAY
 
 if TYPE_CHECKING:
@@ -154,7 +155,9 @@ def open_on(passes: Passes, book: Book, day: date) -> Opening:
         OutOfRange: The day lies before the weeks that are left to open.
     """
     if day <= passes.through:
-        raise OutOfRange(f"The areas' turns begin on {passes.through + ONE_DAY}, after {day}.")
+        raise OutOfRange(
+            f"The areas' turns begin on {full_date(passes.through + ONE_DAY)}, after {full_date(day)}."
+        )
     while (opening := open_week(passes, book)).last_day < day:
         close_week(passes, opening, book)
     return opening

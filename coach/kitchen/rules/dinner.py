@@ -15,6 +15,7 @@ from fractions import Fraction
 from math import ceil
 
 from coach.errors import Malformed
+from coach.ground.wording import full_date
 from coach.progress.days import place_of
 
 COOKING_MINUTES = 60
@@ -185,7 +186,9 @@ def thaw(
         not_before = refrigerator_by - timedelta(days=KEEPS_THAWED[kind])
         cold_water_by = _earlier(at, timedelta(minutes=cooking + minutes), zone)
     except OverflowError:
-        raise Malformed(f"A dinner on {at.date()} leaves no room for thawing in the calendar.") from None
+        raise Malformed(
+            f"A dinner on {full_date(at.date())} leaves no room for thawing in the calendar."
+        ) from None
     return Thaw(refrigerator_by, not_before, cold_water_by, days, minutes)
 
 

@@ -185,7 +185,7 @@ def test_a_skipped_week_is_free() -> None:
 
 
 def test_the_days_before_the_start_have_no_week() -> None:
-    with pytest.raises(OutOfRange, match="begin on 2027-01-04"):
+    with pytest.raises(OutOfRange, match="begin on 4 January 2027"):
         opened("2027-01-03")
 
 

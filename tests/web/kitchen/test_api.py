@@ -90,7 +90,13 @@ NO_WEEK = "There is no such week. The year 2027 has no week 60. Weeks run from 1
         ("PUT", SUNDAY, SOUP, 409, OVER),
         ("DELETE", SUNDAY, None, 409, OVER),
         ("PUT", TUESDAY, {"favourite": "moon"}, 404, NO_FAVOURITE),
-        ("PUT", f"{TUESDAY}/frozen/1", {"left": True}, 404, "The dinner of 2027-01-05 has no frozen item 1."),
+        (
+            "PUT",
+            f"{TUESDAY}/frozen/1",
+            {"left": True},
+            404,
+            "The dinner of 5 January 2027 has no frozen item 1.",
+        ),
         ("GET", "/api/dinners?week=2027-W60", None, 404, NO_WEEK),
     ],
 )
