@@ -26,7 +26,7 @@ def area_offer(where: Situation, now: AreaNow) -> Offer | None:
     if place is None or ticked < _spent(where) + max(place.step.minutes, 1):
         return None
     verb = "is" if ticked == 1 else "are"
-    return offer(where, place, f"{minutes_words(ticked)} {verb} done.")
+    return offer(where, place, f"{minutes_words(ticked)} {verb} finished.")
 
 
 def rooms_first_for(where: Situation) -> str | None:

@@ -183,7 +183,7 @@ def _need_words(opening: Opening) -> str:
 
 def _over_words(weight: Weight) -> str:
     if not weight.done:
-        return "has not been done yet"
+        return "has not been finished yet"
     if weight.over == 0:
         return "is due now"
     days = abs(weight.over)

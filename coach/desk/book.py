@@ -247,7 +247,7 @@ def open_todo(where: Situation, todo_id: str) -> ToDo:
     """
     todo = where.plan.read_one(TODO, todo_id, todo_of)
     if todo is None:
-        raise Unknown("There is no such thing to do. It may have been done or taken off meanwhile.")
+        raise Unknown("There is no such thing to do. It may have been finished or taken off meanwhile.")
     return todo
 
 

@@ -20,4 +20,4 @@ def errand_offer(where: Situation) -> Offer | None:
         return None
     done = (todo for todo in done_lately(where) if todo.done == where.today)
     is_done = any(todo.kind is ToDoKind.ERRAND for todo in done)
-    return offer(where, place, "Every errand is done.") if is_done else None
+    return offer(where, place, "Every errand is finished.") if is_done else None

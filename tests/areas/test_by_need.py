@@ -28,10 +28,13 @@ def house() -> AreaHouse:
 
 def test_the_area_that_needs_it_most_has_the_week_and_the_page_says_why(house: AreaHouse) -> None:
     assert house.areas.mode == "need"
-    assert (house.week.areas[0].name, house.week.why) == ("Kitchen", "Kitchen: “Oven” has not been done yet.")
+    assert (house.week.areas[0].name, house.week.why) == (
+        "Kitchen",
+        "Kitchen: “Oven” has not been finished yet.",
+    )
     assert house.areas.undo == "Arranged the turns: the area that needs it most"
     house.live(7)
-    assert house.week.why == "Bedroom: “Dust 2” has not been done yet."
+    assert house.week.why == "Bedroom: “Dust 2” has not been finished yet."
 
 
 @pytest.mark.parametrize(
@@ -118,7 +121,7 @@ def test_a_change_of_the_lists_in_a_week_away_leaves_the_next_one_to_need(house:
 def test_weeks_to_come_are_a_forecast_and_this_week_is_none(house: AreaHouse) -> None:
     weeks = area_turns.rotation(house.context, HOME).weeks
     assert [week.forecast for week in weeks[:3]] == [False, True, True]
-    assert weeks[0].text == "Kitchen: “Oven” has not been done yet."
+    assert weeks[0].text == "Kitchen: “Oven” has not been finished yet."
     names = [week.areas[0].name for week in weeks[:3]]
     assert names == ["Kitchen", "Bedroom", "Kitchen"]
     for title in house.listed:

@@ -127,7 +127,10 @@ def test_the_timer_goes_on_by_itself_and_speaks_three_times(live: LiveHouse, vis
     assert page.evaluate("window.heard") == ["5 minutes left."]
     page.clock.run_for("05:05")
     expect(page.get_by_role("heading", name="Time is up")).to_be_visible()
-    assert page.evaluate("window.heard") == ["5 minutes left.", "Time is up. The job ends here, done or not."]
+    assert page.evaluate("window.heard") == [
+        "5 minutes left.",
+        "Time is up. The job ends here, finished or not.",
+    ]
 
 
 def test_a_job_is_dragged_to_another_day(live: LiveHouse, visitors: Visitors) -> None:

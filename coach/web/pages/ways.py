@@ -32,7 +32,7 @@ SAID = {
     "cleared": "Cleared.",
     "seen-to": "Seen to.",
     "paid": "Paid.",
-    "done": "Done.",
+    "done": "Finished.",
     "open-again": "It is open again.",
     "picked": "Picked for the next desk work.",
     "divided": "Your home is divided. Change whatever does not fit; every change can be taken back.",

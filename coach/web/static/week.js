@@ -35,8 +35,8 @@ function follow(timer) {
     }
     if (!left) {
       window.clearInterval(looking);
-      timer.querySelector(".until").textContent = "The job ends here, done or not. What is left can wait.";
-      say("Time is up. The job ends here, done or not.");
+      timer.querySelector(".until").textContent = "The job ends here, finished or not. What is left can wait.";
+      say("Time is up. The job ends here, finished or not.");
     }
   };
   const looking = window.setInterval(look, LOOK_EVERY);

@@ -39,7 +39,7 @@ def test_by_need_the_page_says_why_and_what_is_a_forecast(house: House) -> None:
         area_days=["TU", "FR"],
     )
     week = get(house, "/api/area-week")
-    assert week["why"].endswith("has not been done yet.")
+    assert week["why"].endswith("has not been finished yet.")
     assert week["why"] in page(house, "/areas/week").one("p", "lead").text
     weeks = page(house, "/areas/weeks")
     assert "The weeks after it are a forecast" in weeks.text

@@ -60,7 +60,7 @@ def test_tasks_worth_the_minutes_offer_the_area_step(home: House) -> None:
     assert tick(home, first)["offers"] is None
     assert offered(home, "/areas/week") == []
     found = tick(home, second)["offers"]
-    assert found == an_offer(home, "q2", "Sweep about", "20 minutes are done.")
+    assert found == an_offer(home, "q2", "Sweep about", "20 minutes are finished.")
     assert marks(home)["q2"] is None
     assert take(home, "/areas/week") == "/areas/week?said=kept"
     assert marks(home)["q2"] == "kept"
@@ -96,7 +96,7 @@ def test_todays_line_says_it_too_and_a_tick_comes_back_to_it(home: House) -> Non
             send(home, f"/today/area/{task['task']}", on=str(home.today), mark="done") == "/today#held-areas"
         )
     assert offered(home, "/today") == ["q2"]
-    assert "20 minutes are done." in next(see(home, "/today").every("li", id="line-q2")).text
+    assert "20 minutes are finished." in next(see(home, "/today").every("li", id="line-q2")).text
     home.mark("q2")
     assert offered(home, "/today") == []
 
@@ -161,7 +161,7 @@ def test_the_last_errand_offers_the_step_that_goes_out(home: House) -> None:
     )
     assert home.http.put(f"/api/to-dos/{one}/done").json()["offers"] is None
     found = home.http.put(f"/api/to-dos/{other}/done").json()["offers"]
-    assert found == an_offer(home, "q5", "Round of shops", "Every errand is done.")
+    assert found == an_offer(home, "q5", "Round of shops", "Every errand is finished.")
     for path in ("/today", "/desk", "/jobs/q5"):
         assert offered(home, path) == ["q5"], path
     assert take(home, "/jobs/q5") == "/jobs/q5?said=kept"
