@@ -26,7 +26,9 @@ NEVER = {
     "a shout": re.compile(r"!"),
     "a range that is none": re.compile(r"\b(\d+ %) (?:to|and) \1"),
     "a share that says nothing": re.compile(r"About 0 %"),
-    "work without its word": re.compile(r"\b(?:are|is|has not been|every line|or not) done\b", re.IGNORECASE),
+    "a word that is not ours": re.compile(
+        r"minutes? (?:are|is) done|has not been done|errand is done|done or not", re.IGNORECASE
+    ),
 }
 SENTENCES = re.compile(r"p:not\(\.alone")
 """The one rule that underlines without a pointer: links within paragraphs."""

@@ -159,7 +159,7 @@ def test_todays_page_counts_the_minutes_of_the_list_as_the_page_of_the_area_does
     home.http.put(f"/api/days/{home.today}/tasks/{first['task']}", json={})
     for path in ("/today", "/jobs/q6"):
         assert "area: 10 of 30 minutes finished" in see(home, path).text, path
-    assert "10 of 30 minutes done." in see(home, "/areas/week").text
+    assert "10 of 30 minutes finished." in see(home, "/areas/week").text
 
 
 def test_a_job_of_errands_shows_them_by_place(home: House) -> None:
