@@ -100,8 +100,8 @@ def test_an_appointment_is_written_down_with_its_time_and_shown_with_it(house: H
     assert (due["time"], due["needs"]) == ("15:30", 0)
     shown = values(see(house, f"/desk/dues/{due['id']}"))
     assert {name: shown[name] for name in form} == form | {"needs": "0"}
-    for path in ("/desk", "/today"):
-        assert "Due today, Monday 4 January at 15:30" in see(house, path).text
+    assert "Due today, Monday 4 January at 15:30" in see(house, "/desk").text
+    assert "Due today at 15:30" in see(house, "/today").one("section", "urgent").text
     page = see(house, "/week").one("ul", "dues")
     assert page.one("a").text == "15:30 Dentist"
 
@@ -123,7 +123,7 @@ def test_a_time_that_is_none_comes_back_with_everything_typed(house: House) -> N
 def test_dues_stand_on_todays_page_before_any_page_of_the_home_plan_is_open(house: House) -> None:
     ask(house, "POST", "/api/dues", {"name": "Rent", "on": "2027-01-04"})
     assert "Desk" not in [one.text for one in see(house, "/today").every("nav")]
-    assert "Rent" in see(house, "/today").one("section", "due-today").text
+    assert "Rent" in see(house, "/today").one("section", "urgent").text
 
 
 def test_the_week_tells_what_is_seen_to_and_when(house: House) -> None:
