@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from coach.progress.log import What
 from coach.progress.returning import at_least
-from coach.progress.unlocking import counted_share, latest_kept, waiting_minutes
+from coach.progress.unlocking import counted_share, has_settled, latest_kept, waiting_minutes
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
@@ -30,8 +30,9 @@ class Because:
             (enough was kept lately again), `turn` (another came the day before, and one comes a day),
             `free` (nothing holds it back).
         step: The step meant, where there is one.
-        kept: Outcomes kept among the latest `of`, of a step that settled the day before; of `hold`, of the
-            counted days; of `minutes`, the minutes of the waiting steps with it.
+        kept: Outcomes kept among the latest `of`, of a step that settled the day before, unless its rule asks
+            for more since; of `hold`, of the counted days; of `minutes`, the minutes of the waiting steps
+            with it.
         of: Outcomes looked at; of `minutes`, the ceiling, or none.
     """
 
@@ -94,7 +95,10 @@ def _held(state: State, name: str, fresh: Collection[str]) -> Because:
     return Because("after", name, *(_numbers(record) if name in fresh else (None, None)))
 
 
-def _numbers(record: Record) -> tuple[int, int]:
+def _numbers(record: Record) -> tuple[int, int] | tuple[None, None]:
+    """Outcomes kept and looked at; none where a rule changed since asks for more than it settled by."""
+    if not has_settled(record):
+        return None, None
     return latest_kept(record)[0], record.step.settles.of
 
 

@@ -45,6 +45,28 @@ def test_a_step_comes_after_one_that_has_held() -> None:
     assert why(THREE, rows, 4) == ("cups", [Because("after", "bed", 2, 3)])
 
 
+@pytest.mark.parametrize("course", [THREE, SIDE])
+@pytest.mark.parametrize(
+    "harder", [row(3, "pace", value="gentle"), row(3, "adjust", "bed", '{"settles": {"kept": 3, "of": 4}}')]
+)
+def test_a_harder_rule_of_that_day_leaves_out_numbers_that_would_not_meet_it(
+    course: Course, harder: Row
+) -> None:
+    """It settled by 2 of 3; as 2 of 4 would not have been enough, nothing is said of how many."""
+    _, (because,) = why(course, [*start(), *kept(1, 2, "bed"), harder], 3)
+    assert (because.step, because.kept, because.of) == ("bed", None, None)
+
+
+def test_an_easier_rule_of_that_day_is_met_by_the_numbers_said() -> None:
+    rows = [
+        *start(pace="gentle"),
+        row(1, "missed", "bed"),
+        *kept(2, 4, "bed"),
+        row(5, "pace", value="standard"),
+    ]
+    assert why(THREE, rows, 5) == ("cups", [Because("after", "bed", 3, 3)])
+
+
 def test_of_several_before_it_only_the_latest_has_numbers() -> None:
     rows = [*start(), *kept(1, 4, "bed"), *kept(3, 4, "cups")]
     assert why(THREE, rows, 5) == ("lamp", [Because("after", "bed"), Because("after", "cups", 2, 3)])
