@@ -45,6 +45,8 @@ class What(StrEnum):
 MOST_OWN_STEPS = 100
 """How many steps a household can add: each is looked at for every day and on every page."""
 MARKING = frozenset({What.KEPT, What.SMALL, What.MISSED, What.EXCUSED, What.CLEAR})
+TOLD = frozenset({What.KEPT, What.SMALL, What.MISSED})
+"""Marks that tell how a line went; an excused one tells nothing of it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
 from coach.ground.ports import Marked, RawRow, ReadRows
-from coach.progress.log import MARKING, What
+from coach.progress.log import TOLD
 from coach.store.limits import check_plan, check_rows
 
 if TYPE_CHECKING:
@@ -97,12 +97,10 @@ class MemoryReading:
         return [RawRow(str(row.date), row.what.value, row.step, row.value) for row in self.home.rows]
 
     def marked_at(self, since: date) -> Sequence[Marked]:
-        """When the marks dated on or after a date were written."""
+        """When the marks dated on or after a date were written, but for the excused ones."""
         written = zip(self.home.rows, self.home.written, strict=True)
         return [
-            Marked(row.date, row.step, at)
-            for row, at in written
-            if row.date >= since and row.what in MARKING and row.what is not What.CLEAR
+            Marked(row.date, row.step, at) for row, at in written if row.date >= since and row.what in TOLD
         ]
 
     def courses(self) -> Sequence[CourseVersion]:

@@ -24,7 +24,7 @@ from sqlalchemy import (
 )
 from sqlmodel import col
 
-from coach.progress.log import Mark
+from coach.progress.log import TOLD
 from coach.store.tables import (
     CourseVersionTable,
     HouseholdTable,
@@ -87,9 +87,9 @@ ROWS = select(*_row).where(_logged).order_by(col(LogTable.seq))
 ROWS_SINCE = (
     select(*_row).where(_logged, col(LogTable.date) >= bindparam("since")).order_by(col(LogTable.seq))
 )
-# When marks were written, for the hours a household keeps.
+# When marks were written, for the hours a household keeps; many are excused at once, at any hour.
 MARKED_SINCE = select(col(LogTable.date), col(LogTable.step), col(LogTable.logged_at)).where(
-    _logged, col(LogTable.date) >= bindparam("since"), col(LogTable.what).in_([mark.value for mark in Mark])
+    _logged, col(LogTable.date) >= bindparam("since"), col(LogTable.what).in_(sorted(TOLD))
 )
 # For a log of which nothing is sure: every cell as it is, SQLite's as bytes.
 _AS_IT_IS = Text().with_variant(LargeBinary(), "sqlite")

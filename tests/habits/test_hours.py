@@ -112,6 +112,15 @@ def test_what_is_filled_in_on_a_later_day_says_nothing_of_the_hour() -> None:
         assert usual_hours(where) == {}
 
 
+def test_lines_that_were_excused_say_nothing_of_the_hour() -> None:
+    """Only a few today is mostly chosen early, and leaves out lines of every part of the day."""
+    house = House().begun()
+    for day in range(1, 8):
+        house.at(day, "07:00").mark(day, "bed", "excused")
+    with looking(house.at(8).context, HOME) as where:
+        assert usual_hours(where) == {}
+
+
 def test_the_hour_is_that_of_the_households_clock() -> None:
     house = House().begun()
     for hour, part in (("12:00", "anytime"), ("23:30", "evening")):

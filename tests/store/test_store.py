@@ -373,13 +373,13 @@ def test_an_instant_without_a_zone_is_refused(store: Store) -> None:
         writing.append([kept(1)], datetime(2027, 1, 4, 7, 30))  # noqa: DTZ001  that is what is refused
 
 
-def test_when_marks_were_written_is_told_of_the_marks_alone_from_a_date_on(store: Store) -> None:
+def test_when_marks_were_written_is_told_of_those_not_excused_alone_from_a_date_on(store: Store) -> None:
     begin(store)
     late = NOW.replace(hour=21, minute=7)
     with store.writing(HOME) as writing:
         writing.append([kept(1), kept(2)], NOW)
         writing.append([Row(day(2), What.MISSED, "post-opened"), Row(day(2), What.CLEAR, "bed-made")], late)
-        writing.append([Row(day(2), What.MINUTES, value="40")], late)
+        writing.append([Row(day(2), What.MINUTES, value="40"), Row(day(2), What.EXCUSED, "bed-made")], late)
     with store.reading(HOME) as reading:
         found = reading.marked_at(day(2))
     assert sorted((one.date, one.step, one.at) for one in found) == [
