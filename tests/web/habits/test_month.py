@@ -75,6 +75,14 @@ def test_away_days_have_no_bars(house: House) -> None:
     assert not list(found.every("path", "bar"))
 
 
+def test_a_day_on_which_all_was_excused_had_lines_but_none_that_counted(house: House) -> None:
+    house.live(1, "excused")
+    page = see(house)
+    assert "Monday 4 January: no line counted" in cell(page, "4").text
+    assert "On no day of January that is over has a line counted" in page.text
+    assert "nothing was due" not in page.text
+
+
 def test_weeks_begin_on_the_households_weekday(house: House) -> None:
     assert see(house).one("th").text == "Mo Monday"
     settings = {"zone": "UTC", "day_starts": "03:00", "minutes": "", "week_starts": "sunday"}
