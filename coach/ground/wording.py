@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from datetime import date
+import re
+from contextlib import suppress
+from datetime import date
 
 THOUSAND = 1000
 TENS = 100
 """Below so many, a size is told to the tenth."""
 
+_WRITTEN_DATE = re.compile(r"“[^”]*”|such as [0-9-]+|\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 _NEAR = {-1: "yesterday", 0: "today", 1: "tomorrow"}
 
 
@@ -37,6 +37,17 @@ def month_and_year(day: date) -> str:
 def whole_date(day: date) -> str:
     """A date with its weekday and its year: `Wednesday 25 November 2026`."""
     return f"{day:%A} {full_date(day)}"
+
+
+def dates_in_words(text: str) -> str:
+    """A sentence whose dates are said as people say them; what is quoted or an example stays as it is."""
+    return _WRITTEN_DATE.sub(_date_in_words, text)
+
+
+def _date_in_words(found: re.Match[str]) -> str:
+    with suppress(ValueError):
+        return whole_date(date.fromisoformat(found[0]))
+    return found[0]
 
 
 def near_day(day: date, today: date) -> str | None:

@@ -14,7 +14,15 @@ from markupsafe import Markup
 
 from coach.course.direction import balanced, isolated
 from coach.course.recurrence import in_words
-from coach.ground.wording import full_date, long_date, minutes_words, month_and_year, short_date, size_words
+from coach.ground.wording import (
+    dates_in_words,
+    full_date,
+    long_date,
+    minutes_words,
+    month_and_year,
+    short_date,
+    size_words,
+)
 from coach.limits import ANSWER_SECONDS
 from coach.web.navigation import bar, is_current
 from coach.web.pages.once import new_request_id
@@ -90,7 +98,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     env.filters |= {"short_date": short_date, "long_date": long_date, "full_date": full_date}
-    env.filters["month_and_year"] = month_and_year
+    env.filters |= {"month_and_year": month_and_year, "dates_in_words": dates_in_words}
     env.filters |= {"percent": percent, "minutes": minutes_words, "size": size_words}
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}

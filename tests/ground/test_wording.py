@@ -3,6 +3,7 @@ from datetime import date, timedelta
 import pytest
 
 from coach.ground.wording import (
+    dates_in_words,
     full_date,
     long_date,
     minutes_words,
@@ -65,3 +66,22 @@ def test_one_minute_is_no_plural() -> None:
 )
 def test_a_size_is_said_in_plain_words(count: int, said: str) -> None:
     assert size_words(count) == said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (
+            "2027-01-03 lies ahead, after 2026-12-31.",
+            "Sunday 3 January 2027 lies ahead, after Thursday 31 December 2026.",
+        ),
+        ("“2027-01-03” is not a week.", "“2027-01-03” is not a week."),
+        (
+            "Write a date as YYYY-MM-DD, such as 2027-01-04.",
+            "Write a date as YYYY-MM-DD, such as 2027-01-04.",
+        ),
+        ("2027-02-30 and 2027-01-041 are none.", "2027-02-30 and 2027-01-041 are none."),
+    ],
+)
+def test_dates_in_a_sentence_are_said_but_for_those_quoted_or_given_as_examples(text: str, said: str) -> None:
+    assert dates_in_words(text) == said

@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 
 from coach.errors import StoreError
 from web.house import ADDRESS
+from web.markup import read
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -98,6 +99,16 @@ def test_a_persons_error_is_a_page_with_a_way_on(house: House) -> None:
     answer = house.http.get("/moon")
     assert (answer.status_code, answer.headers["content-type"]) == (404, "text/html; charset=utf-8")
     assert 'href="/today"' in answer.text
+
+
+@pytest.mark.parametrize("headers", [{}, {"hx-request": "true"}])
+def test_a_person_is_told_of_dates_as_people_say_them(house: House, headers: dict[str, str]) -> None:
+    address = "/days/2027-01-03/marks/bed-made"
+    answer = house.http.post(address, data={"mark": "kept"}, headers=headers)
+    assert answer.status_code == 409
+    told = read(answer.text).text
+    assert "Sunday 3 January 2027 lies before the start on Monday 4 January 2027." in told
+    assert "2027-01" not in told
 
 
 def test_before_the_start_pages_lead_there_and_htmx_is_told_to_go_there(empty: House) -> None:
