@@ -129,7 +129,7 @@ def few_in(where: Situation) -> Few | None:
     """What today's page offers, or that it was taken; None where there is nothing to leave out."""
     standing = where.standing
     opens = where.state.empty_run >= EMPTY_DAYS
-    if taken := taken_in(where):
+    if taken := [step for step in taken_in(where) if step in standing.checklist]:
         left = tuple(_named(standing.steps[step]) for step in taken)
         stay = [standing.steps[name] for name in standing.checklist if name not in standing.marks]
         return Few(

@@ -10,7 +10,7 @@ import pytest
 from coach.errors import Repeated
 from coach.ground.ports import PlanRow
 from coach.ground.situation import looking
-from coach.habits import marks, pauses
+from coach.habits import marks, pauses, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import day_view, today
 from coach.habits.few import bring_back, leave_few
@@ -126,6 +126,18 @@ def test_undoing_leaves_marks_that_were_made_otherwise_or_since() -> None:
     rows = len(house.rows())
     bring_back(house.context, HOME)
     assert len(house.rows()) == rows
+
+
+def test_a_line_that_was_set_aside_since_is_not_among_those_left_out() -> None:
+    house = a_house()
+    leave_few(house.context, HOME)
+    left = [one.step for one in offer(house).excused]
+    steps.set_aside(house.context, HOME, left[0])
+    few = offer(house)
+    assert few.taken
+    assert [one.step for one in few.excused] == left[1:]
+    assert few.text == "Only a few today. One line is excused."
+    assert "excused" not in marked(bring_back(house.context, HOME)).values()
 
 
 def test_a_mark_taken_back_by_hand_is_not_marked_again() -> None:
