@@ -86,6 +86,15 @@ def test_where_nothing_was_kept_nothing_is_estimated(house: House) -> None:
     assert not re.search(r"\d %", text)
 
 
+def test_a_gate_of_many_bars_is_drawn_open_only_once_it_is(house: House) -> None:
+    house.http.patch("/api/steps/bed-made", json={"settles": {"kept": 10, "of": 10}})
+    drawn = []
+    for _ in range(11):
+        drawn.append(bars(see(house, "/steps/bed-made").one("svg", "gate")))
+        house.live(1)
+    assert drawn == [(7, lifted) for lifted in (0, 0, 1, 2, 2, 3, 4, 4, 5, 6, 7)]
+
+
 def test_what_was_kept_is_said_with_what_opens_the_gate(house: House) -> None:
     assert "No day has closed yet; 3 of 4 opens the gate." in see(house, "/steps/bed-made").text
     house.live(1)
