@@ -181,10 +181,7 @@ class Reading(Protocol):
         """The log as it is kept, without looking at anything else; what is no text is shown as text."""
 
     def marked_at(self, since: date) -> Sequence[Marked]:
-        """When the marks dated on or after a date were written, but for the excused ones.
-
-        There are none where that cannot be read.
-        """
+        """When marks dated from then on were written, but the excused; none where that cannot be read."""
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

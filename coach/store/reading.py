@@ -54,10 +54,7 @@ class SqlReading:
         return [RawRow(*map(as_text, row)) for row in self._run(statements.RAW_ROWS).all()]
 
     def marked_at(self, since: date) -> Sequence[Marked]:
-        """When the marks dated on or after a date were written, but for the excused ones.
-
-        There are none where that cannot be read.
-        """
+        """When marks dated from then on were written, but the excused; none where that cannot be read."""
         try:
             found = self._run(statements.MARKED_SINCE, since=since).all()
             # SQLite keeps instants without their zone; they were written in UTC.
