@@ -74,7 +74,7 @@ def percent(share: float) -> str:
 
 def bdi(text: str) -> Markup:
     """What a person wrote, as an element that keeps its direction to itself and may break anywhere."""
-    return Markup("<bdi>{}</bdi>").format(balanced(text))
+    return Markup("<bdi>") + balanced(text) + Markup("</bdi>")
 
 
 @cache
@@ -94,6 +94,8 @@ def environment() -> Environment:
         loader=FileSystemLoader([HERE / "templates", STATIC]),
         autoescape=True,
         undefined=StrictUndefined,
+        # Templates are read once, as the addresses of static files are: a page is made of what the process began with.
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
     )
