@@ -9,6 +9,7 @@ from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.habits import path, steps
+from coach.habits.answers import StepView
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.habits.step_form import (
     Changes,
@@ -20,7 +21,7 @@ from coach.web.pages.habits.step_form import (
     shown_again,
     values_in,
 )
-from coach.web.pages.seen import Clash, Values, put
+from coach.web.pages.seen import Clash, Shown, Values, put
 from coach.web.pages.ways import Back, see, words
 from coach.web.rendering import page
 from coach.web.showing import View, show
@@ -28,6 +29,9 @@ from coach.web.showing import View, show
 router = APIRouter(prefix="/steps")
 
 StepId = Annotated[str, Path(max_length=100)]
+
+ESTIMATED_FROM = 7
+"""From so many outcomes on the page says how automatic a step may be; before, it says that it is too early."""
 
 
 def _page(
@@ -42,16 +46,19 @@ def _page(
     how = filling or Filling()
     if context.store.version(household) is None:
         found = path.step_ahead(context, step)
-        values = {"step": found, "said": said, "shown": shown(found), "rooms_first": False}
+        values = _values(found, said, shown(found))
         return page(request, "habits/step.html", values)
 
     def view(where: Situation) -> View:
         found = path.step_in(where, step)
         rooms_first = found.works_in == "areas" and not is_divided(where)
-        values = {"step": found, "said": said, "shown": how.fill(found), "rooms_first": rooms_first}
-        return "habits/step.html", values
+        return "habits/step.html", _values(found, said, how.fill(found)) | {"rooms_first": rooms_first}
 
     return show(request, context, household, view, how.status)
+
+
+def _values(found: StepView, said: str | None, filled: Shown[Changes]) -> dict[str, object]:
+    return {"step": found, "said": said, "shown": filled, "rooms_first": False, "fewest": ESTIMATED_FROM}
 
 
 @router.get("/{step}")
