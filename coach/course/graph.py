@@ -77,18 +77,6 @@ def order(graph: Graph) -> tuple[str, ...]:
     return tuple(ordered)
 
 
-def depths(graph: Graph) -> dict[str, int]:
-    """How many steps lie before each one on the longest way to it; a root has none.
-
-    Raises:
-        CycleError: The graph has a cycle.
-    """
-    found: dict[str, int] = {}
-    for step in order(graph):
-        found[step] = max((found[name] + 1 for name in _known_names(graph, step)), default=0)
-    return found
-
-
 def can_come(needs: Needs, reached: set[str]) -> bool:
     """Whether a step with these needs may come once those steps have been reached."""
     return reached.issuperset(needs.after) and (

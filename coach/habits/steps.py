@@ -156,11 +156,6 @@ def take_next(context: Context, household: str, step: str) -> StepView:
     return _decided(context, household, step, rows)
 
 
-def catalogue_in(where: Situation) -> tuple[CatalogueStep, ...]:
-    """The optional steps, out of a situation."""
-    return catalogue_beside(where.context, where.standing.steps)
-
-
 def catalogue_beside(context: Context, known: Container[str]) -> tuple[CatalogueStep, ...]:
     """The optional steps, with whether they are among those known already."""
     return tuple(

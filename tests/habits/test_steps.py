@@ -114,7 +114,9 @@ def test_the_catalogue_says_what_a_household_has_already() -> None:
     house = House(catalogue=OFFERED).begun()
     steps.add_from_catalogue(house.context, HOME, "walk")
     with looking(house.context, HOME) as where:
-        offered = {step.step: step.added for step in steps.catalogue_in(where)}
+        offered = {
+            step.step: step.added for step in steps.catalogue_beside(where.context, where.standing.steps)
+        }
     assert offered == {"water": False, "walk": True}
     with pytest.raises(NotEditable, match="There is a step “walk” already"):
         steps.add_from_catalogue(house.context, HOME, "walk")
