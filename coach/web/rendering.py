@@ -94,7 +94,7 @@ def environment() -> Environment:
         loader=FileSystemLoader([HERE / "templates", STATIC]),
         autoescape=True,
         undefined=StrictUndefined,
-        # Templates are read once, as the addresses of static files are: a page is made of what the process began with.
+        # Like the digests of static files, a template is read once: looking for a newer one takes time on each page.
         auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,

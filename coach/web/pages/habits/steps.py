@@ -31,7 +31,7 @@ router = APIRouter(prefix="/steps")
 StepId = Annotated[str, Path(max_length=100)]
 
 ESTIMATED_FROM = 7
-"""From so many outcomes on the page says how automatic a step may be; before, it says that it is too early."""
+"""From so many outcomes on the page says how automatic a step may be; before, that it is too early."""
 
 
 def _page(
