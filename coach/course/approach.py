@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 GATE_SCALE = 0.75
+"""How large a gate is drawn beside one on a page."""
 PITCH = 27.0
 """How high a gate is with its lifted bars, in a row of gates."""
 LIFT = 9.5
@@ -18,6 +19,7 @@ GATE_WIDTH = 24.0
 JOINING = 12.0
 """How high the ground is on which lanes join behind gates that stand side by side."""
 EDGE = 3.0
+"""How far what comes to a field stays from its corners."""
 
 Point = tuple[float, float]
 

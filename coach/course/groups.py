@@ -17,7 +17,9 @@ if TYPE_CHECKING:
     from coach.course.toml_text import TomlText
 
 GROUPS_FILE = "groups.toml"
+"""The name of the file that groups a catalogue's steps."""
 GROUP_KEYS: dict[str, Check] = {"title": filled_text, "steps": list_of(filled_text)}
+"""What each table of that file has to hold."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,11 @@ if TYPE_CHECKING:
     from coach.course.model import Step
 
 WIDTH = 348
+"""How wide the picture is."""
 GAP = 16.5
 """How wide the ground between two columns is, where lanes run."""
-LEAST_HEIGHT = 50  # a finger's width at 320 px too, so that a step can be tapped
+LEAST_HEIGHT = 50
+"""How high a field is at the least: a finger's width at 320 px too, so that a step can be tapped."""
 PADDING = 24
 """How much of a field lies above and below its title, so that its pattern is seen."""
 SIDES = 10
@@ -30,6 +32,7 @@ SIDES = 10
 TURNING = 30
 """How high the ground between two rows is, where lanes turn."""
 MARGIN = 8
+"""How far the first row is from the top, and the last from the bottom."""
 BORDER = 5
 """How far the ground of the steps beside the others stands out, and from the edge of the picture."""
 HEADING = 28

@@ -10,7 +10,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 LINE_HEIGHT = 15
+"""From one line of a title to the next."""
 MOST_LINES = 4
+"""A title of more lines ends in dots."""
 DOTS = "…"
 EVENING = 4.0
 """By how much lines are made narrower at a time until they would be more."""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 OPENED = "opened"
 """The kind of the plan that holds what was opened early."""
 PAGES = ("week", "areas", "dinner", "desk")
+"""The pages of the home plan, in the order of the bar."""
 INTRODUCES = {Part.AREAS: "areas", Part.DINNER: "dinner", Part.DESK: "desk", Part.ERRANDS: "desk"}
 """The page a step introduces by the part it works in; any that does not come daily introduces the week."""
 PLACES = {"week": frozenset({"week"}), "home": frozenset({"areas", "dinner", "desk"})}

@@ -25,6 +25,7 @@ SHAPE_LENGTH = 16
 """Hexadecimal digits of a grid's shape; two shapes of one household do not meet by chance."""
 
 AWAY = frozenset({Phase.PAUSED, Phase.LAPSED})
+"""On a day of these nothing was due."""
 
 
 def days_before_in(where: Situation) -> DaysBefore:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from coach.progress.standing import Standing, StepStanding
 
 PLACE_WORDS: Mapping[Literal["week", "home"], str] = {"week": "Week", "home": "Home"}
+"""The places of the bar that open one day, by what stands there."""
 
 
 def arrived_in(where: Situation) -> Arrived | None:

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from coach.ground.situation import Situation
     from coach.habits.answers import StateName
 
-FEWEST_DECIMALS = 6
+STRENGTH_DECIMALS = 6
+"""With so many decimals strengths are said."""
 
 
 def path(context: Context, household: str) -> Path:
@@ -107,7 +108,7 @@ def _unstarted(context: Context) -> Standing:
 
 def strength_range(place: StepStanding) -> tuple[float, float]:
     """The estimate for 254 repetitions and for 18."""
-    return round(place.slowest, FEWEST_DECIMALS), round(place.fastest, FEWEST_DECIMALS)
+    return round(place.slowest, STRENGTH_DECIMALS), round(place.fastest, STRENGTH_DECIMALS)
 
 
 def _shown_state(place: StepStanding) -> StateName:
@@ -126,7 +127,7 @@ def _path_step(standing: Standing, place: StepStanding) -> PathStep:
         settled_on=place.settled_on,
         kept=place.kept,
         due=place.due,
-        strength=round(place.strength, FEWEST_DECIMALS),
+        strength=round(place.strength, STRENGTH_DECIMALS),
         strength_range=strength_range(place),
         waits=place.step.waits,
         repeats=place.step.repeats,
@@ -169,7 +170,7 @@ def _step_view(context: Context, standing: Standing, place: StepStanding, *, sta
         due=place.due,
         introduced_on=place.introduced_on,
         settled_on=place.settled_on,
-        strength=round(place.strength, FEWEST_DECIMALS),
+        strength=round(place.strength, STRENGTH_DECIMALS),
         strength_range=strength_range(place),
         after=step.after,
         after_any=step.after_any,

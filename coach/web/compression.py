@@ -25,6 +25,7 @@ ENCODED = {"content-encoding": "gzip", "vary": "Accept-Encoding"}
 """The headers of what is compressed."""
 
 DATABASE = "application/vnd.sqlite3"
+"""The content type of a database."""
 _GZIP = 16 + zlib.MAX_WBITS
 
 
