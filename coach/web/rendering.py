@@ -94,7 +94,7 @@ def environment() -> Environment:
         loader=FileSystemLoader([HERE / "templates", STATIC]),
         autoescape=True,
         undefined=StrictUndefined,
-        # Like the digests of static files, a template is read once: looking for a newer one takes time on each page.
+        # A template is read once, like the digest of a static file: to look for a newer one takes time.
         auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
