@@ -75,6 +75,30 @@ def test_a_marked_line_has_its_shape_and_an_open_one_an_empty_box(live: LiveHous
     assert page.evaluate(size, f"line-{step}") == "auto"
 
 
+def test_the_grid_of_the_days_before_keeps_its_marks(page: Page) -> None:
+    page.goto("/days")
+    marks = page.locator(".grid-line button.marked svg")
+    assert marks.count() > 0
+    assert all(mark.is_visible() for mark in marks.all())
+    heads, boxes = page.locator(".grid-days li"), page.locator(".grid-line form").first.locator("> *")
+    middle = "(one) => { const box = one.getBoundingClientRect(); return box.left + box.width / 2; }"
+    for head, box in zip(heads.all(), boxes.all()[-heads.count() :], strict=True):
+        assert abs(head.evaluate(middle) - box.evaluate(middle)) < 1
+
+
+def test_finished_tasks_within_a_line_have_no_box(page: Page) -> None:
+    page.goto("/today")
+    content = "(one) => getComputedStyle(one, '::after').content"
+    finished, open_tasks = (
+        page.locator(".finished > .lines > .line"),
+        page.locator("#held-areas > .lines > .line"),
+    )
+    assert finished.count() > 0
+    assert {one.evaluate(content) for one in finished.all()} == {"none"}
+    assert open_tasks.count() > 0
+    assert "none" not in {one.evaluate(content) for one in open_tasks.all()}
+
+
 def test_paper_is_white_by_night_too(visitors: Visitors) -> None:
     page = visitors.come(viewport=PAPER, color_scheme="dark")
     page.emulate_media(media="print")
@@ -84,7 +108,8 @@ def test_paper_is_white_by_night_too(visitors: Visitors) -> None:
 
 
 @pytest.mark.parametrize(
-    ("path", "most"), [("/today", 3), ("/week", 2), ("/areas/week", 3), ("/shopping", 1), ("/path", 2)]
+    ("path", "most"),
+    [("/today", 3), ("/week", 2), ("/areas/week", 3), ("/shopping", 1), ("/dinner", 1), ("/path", 2)],
 )
 def test_a_page_takes_few_sheets(page: Page, path: str, most: int) -> None:
     page.goto(path)
