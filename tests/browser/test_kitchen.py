@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -40,7 +41,7 @@ def plan_tuesday(page: Page) -> None:
     page.goto("/dinner")
     tuesday = page.get_by_role("group", name="Tuesday 5 January", exact=True)
     tuesday.get_by_label("Dish", exact=True).fill("Chicken soup")
-    tuesday.get_by_text("Time, ingredients, freezer").click()
+    tuesday.get_by_text(re.compile("[Tt]ime, ingredients")).click()
     tuesday.get_by_label("Ingredients").fill("400 g rice\n1 onion")
     tuesday.get_by_label("What", exact=True).first.fill("chicken")
     tuesday.get_by_label("Weight").first.fill("a lot")
