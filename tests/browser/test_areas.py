@@ -211,7 +211,8 @@ BROKEN = """() => {
         const style = getComputedStyle(one);
         wide.style.font = style.font;
         wide.style.letterSpacing = style.letterSpacing;
-        return one.textContent.split(/\\s+/).some((word) => {
+        const read = [...one.childNodes].filter((part) => !part.classList?.contains('hidden'));
+        return read.map((part) => part.textContent).join(' ').split(/\\s+/).some((word) => {
             wide.textContent = word;
             return area(wide).width > area(one).width + 1;
         });
