@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from browser.looking import broken_rules
 from browser.test_looks import LEAST, SMALL_TARGETS
-from browser.visitor import DESK, NARROW, PHONE
+from browser.visitor import BY_DAY_AND_NIGHT, DESK, NARROW, PHONE
 from web.areas.house import ROOMS, get, set_up
 
 if TYPE_CHECKING:
@@ -127,8 +127,7 @@ def test_a_mark_by_htmx_leaves_the_page_and_the_focus_where_they_were(
     expect(page.locator("#said")).to_have_text("Marked as finished.")
 
 
-@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@BY_DAY_AND_NIGHT
 def test_axe_finds_nothing(
     live: LiveHouse, visitors: Visitors, scheme: str, viewport: dict[str, int]
 ) -> None:

@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from browser.looking import broken_rules
 from browser.test_looks import LEAST, SMALL_TARGETS
-from browser.visitor import DESK, NARROW, PHONE
+from browser.visitor import BY_DAY_AND_NIGHT, NARROW
 from web.kitchen.full_week import a_full_week, ask
 
 if TYPE_CHECKING:
@@ -210,8 +210,7 @@ def test_a_quick_line_can_be_cancelled(live: LiveHouse, visitors: Visitors, *, s
     assert ask(live, "GET", "/api/to-dos")["errands"] == []
 
 
-@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@BY_DAY_AND_NIGHT
 def test_axe_finds_nothing(
     live: LiveHouse, visitors: Visitors, scheme: str, viewport: dict[str, int]
 ) -> None:

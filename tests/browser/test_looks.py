@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from itertools import product
 from typing import TYPE_CHECKING
 
 import pytest
 
 from browser.looking import broken_rules
-from browser.visitor import DESK, NARROW, PHONE
+from browser.visitor import NARROW, PHONE, VIEWS
 from web.areas.house import ROOMS, set_up
 
 if TYPE_CHECKING:
@@ -110,7 +109,7 @@ def test_axe_finds_nothing_by_day_or_night_on_a_phone_or_a_desk(
 ) -> None:
     visitors.expected = ("404",)
     story(live)
-    for scheme, viewport in product(("light", "dark"), (PHONE, DESK)):
+    for scheme, viewport in VIEWS:
         page = visitors.come(color_scheme=scheme, viewport=viewport)
         for path in paths:
             page.goto(path)

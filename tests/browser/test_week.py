@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from browser.looking import broken_rules
 from browser.test_looks import LEAST, SMALL_TARGETS
-from browser.visitor import DESK, NARROW, PHONE
+from browser.visitor import BY_DAY_AND_NIGHT, DESK, NARROW, PHONE
 from web.week.house import JOB, SATURDAY, grown, six_lines
 
 if TYPE_CHECKING:
@@ -239,8 +239,7 @@ def test_letters_twice_as_large_break_no_word_and_push_nothing_aside(
             assert page.evaluate(BROKEN_WORDS) == [], (path, viewport)
 
 
-@pytest.mark.parametrize("viewport", [PHONE, DESK], ids=["phone", "desk"])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@BY_DAY_AND_NIGHT
 def test_axe_finds_nothing(
     live: LiveHouse, visitors: Visitors, scheme: str, viewport: dict[str, int]
 ) -> None:

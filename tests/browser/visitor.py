@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import pytest
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page
 
@@ -12,6 +14,11 @@ DESK = {"width": 1280, "height": 800}
 NARROW = {"width": 320, "height": 640}
 PAPER = {"width": 718, "height": 1032}
 """A4 at 96 pixels an inch, without the margins of 10 and 12 mm."""
+
+VIEWS = (("light", PHONE), ("dark", DESK))
+"""Each scheme and each width once: what axe-core finds of one hardly depends on the other."""
+
+BY_DAY_AND_NIGHT = pytest.mark.parametrize(("scheme", "viewport"), VIEWS, ids=["light-phone", "dark-desk"])
 
 
 class Visitors:
