@@ -103,7 +103,8 @@ ON_PAPER = """() => {
         .filter((one) => one.checkVisibility({visibilityProperty: true, contentVisibilityAuto: true}))
         .map((one) => one.outerHTML.slice(0, 100));
     return {
-        tapped: shown('button, .button, [type=submit], [popover], .places, .pager, .skip, .house'),
+        // The boxes of the days before are printed as what they show: a mark, or an empty box.
+        tapped: shown('button:not(.grid-line button), .button, [type=submit], [popover], .places, .pager, .skip, .house'),
         folded: [...document.querySelectorAll('details:not([open])')]
             .filter((one) => one.checkVisibility() && [...one.children].slice(1).some((part) =>
                 part.textContent.trim() && !part.matches('form, .actions, :has(form):not(:has(li))')))

@@ -68,8 +68,8 @@ def test_no_other_file_names_a_colour() -> None:
     look = "".join(sheet.read_text() for sheet in STATIC.glob("*.css") if sheet.name != "tokens.css")
     assert not re.findall(r"#[0-9a-fA-F]{3,8}\b(?=[;\s,)])|rgba?\(|hsla?\(", look)
     used = set(re.findall(r"var\(--([\w-]+)\)", look))
-    # The width that a line's buttons take is said where the lines are, once for each width of the page.
-    assert used <= LIGHT.keys() | {"shade", "hand"} | TYPE
+    # Widths of one place are said there: of a line's buttons, and of a picture past the edge of the text.
+    assert used <= LIGHT.keys() | {"shade", "hand", "past"} | TYPE
 
 
 @pytest.mark.parametrize("scheme", [LIGHT, DARK], ids=["light", "dark"])

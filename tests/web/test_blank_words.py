@@ -34,6 +34,7 @@ WORDS = {
 PLACES = {
     "step": "out-and-back",
     "line": "1",
+    "slot": "evening",
     "date": "2027-02-01",
     "week": "2027-W05",
     "number": "1",
