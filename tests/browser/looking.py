@@ -104,7 +104,8 @@ ON_PAPER = """() => {
         .map((one) => one.outerHTML.slice(0, 100));
     return {
         // The boxes of the days before are printed as what they show: a mark, or an empty box.
-        tapped: shown('button:not(.grid-line button), .button, [type=submit], [popover], .places, .pager, .skip, .house'),
+        tapped: shown('button:not(.grid-line button), .button, [type=submit], [popover]')
+            .concat(shown('.places, .pager, .skip, .house')),
         folded: [...document.querySelectorAll('details:not([open])')]
             .filter((one) => one.checkVisibility() && [...one.children].slice(1).some((part) =>
                 part.textContent.trim() && !part.matches('form, .actions, :has(form):not(:has(li))')))
