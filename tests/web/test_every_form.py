@@ -37,7 +37,7 @@ ALIKE = 2
 """Pages of one kind that are looked at in a story; their forms come from the same lines of a template."""
 
 ALIKE_FORMS = 12
-"""Forms of one address with the same fields that are sent in a story: a grid has one for each line and day."""
+"""Forms of one address with the same fields that are sent in a story; a grid has one for each box."""
 
 SETS = "it sets what it names, whatever stood there"
 ONCE = "there is one of it at the most, whoever asks"
