@@ -68,8 +68,16 @@ def brought_in(folder: Path, days: int) -> Cost:
 
 @pytest.fixture(scope="module")
 def costs(tmp_path_factory: pytest.TempPathFactory) -> tuple[Cost, Cost]:
-    folder = tmp_path_factory.mktemp("imports")
-    return brought_in(folder, TEN_YEARS), brought_in(folder, FORTY_YEARS)
+    # Each twice, and the quicker one: a machine that is slow for a moment says nothing of the import.
+    folders = [tmp_path_factory.mktemp("imports") for _ in range(2)]
+    tens, forties = zip(
+        *[[brought_in(one, years) for years in (TEN_YEARS, FORTY_YEARS)] for one in folders], strict=True
+    )
+    return min(tens, key=_seconds), min(forties, key=_seconds)
+
+
+def _seconds(cost: Cost) -> float:
+    return cost.seconds
 
 
 def test_ten_years_of_twenty_steps_are_imported_in_three_seconds_into_fifteen_megabytes(
