@@ -38,7 +38,7 @@ class LessonFile:
 
     def faults(self, found: Iterable[tuple[str, str]]) -> list[Fault]:
         """Put faults of keys where they stand, and add that a file without any lesson has none."""
-        faults = [Fault(self.file, self.toml.line_of(path), reason) for path, reason in found]
+        faults = self.toml.faults(self.file, found)
         if not self.text.lessons:
             faults.append(self._no_lesson())
         return faults

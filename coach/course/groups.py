@@ -48,9 +48,7 @@ def groups_of(file: str, content: bytes, known: Collection[str]) -> tuple[StepGr
     """
     toml = read_toml(decoded(file, content), file)
     checks = dict.fromkeys(toml.table, table(GROUP_KEYS, required=tuple(GROUP_KEYS)))
-    faults = [
-        Fault(file, toml.line_of(path), reason) for path, reason in table_faults(checks, "", toml.table)
-    ]
+    faults = toml.faults(file, table_faults(checks, "", toml.table))
     faults = faults or list(_of_steps(file, toml, known))
     if faults:
         raise FaultyFile(tuple(faults))

@@ -185,7 +185,7 @@ def _course_values(content: bytes | Fault) -> tuple[dict[str, Any], list[Fault]]
         toml = read_toml(decoded(COURSE_FILE, readable(content)), COURSE_FILE)
     except FaultyFile as error:
         return {}, list(error.faults)
-    faults = [Fault(COURSE_FILE, toml.line_of(path), reason) for path, reason in course_faults(toml.table)]
+    faults = toml.faults(COURSE_FILE, course_faults(toml.table))
     return ({}, faults) if faults else (course_values(toml.table), [])
 
 

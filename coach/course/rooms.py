@@ -23,7 +23,7 @@ from coach.course.keys import (
     whole,
 )
 from coach.course.toml_text import read_toml
-from coach.errors import Fault, FaultyFile
+from coach.errors import FaultyFile
 
 EXTENSION = ".toml"
 TASK_KEYS: dict[str, Check] = {
@@ -134,7 +134,7 @@ def room_kind(file: str, content: bytes) -> RoomKind:
     """
     toml = read_toml(decoded(file, content), file)
     found = table_faults(ROOM_KEYS, "", toml.table, required=("title", "words", "detail"))
-    faults = [Fault(file, toml.line_of(path), reason) for path, reason in found]
+    faults = toml.faults(file, found)
     if faults:
         raise FaultyFile(tuple(faults))
     values: Mapping[str, Any] = toml.table

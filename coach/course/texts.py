@@ -64,9 +64,7 @@ def cautions_of(file: str, content: bytes) -> dict[str, Caution]:
     """
     toml = read_toml(decoded(file, content), file)
     checks = dict.fromkeys(toml.table, table(_CAUTION_KEYS, required=tuple(_CAUTION_KEYS)))
-    faults = [
-        Fault(file, toml.line_of(path), reason) for path, reason in table_faults(checks, "", toml.table)
-    ]
+    faults = toml.faults(file, table_faults(checks, "", toml.table))
     if faults:
         raise FaultyFile(tuple(faults))
     return {key: Caution(key, **values) for key, values in toml.table.items()}

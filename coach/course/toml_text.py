@@ -13,7 +13,7 @@ from coach.course.toml_slips import said_better, slips
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
 _AT_LINE = re.compile(r" \(at line (\d+), column \d+\)$")
 _AT_END = " (at end of document)"
@@ -45,6 +45,15 @@ class TomlText:
             path = path.rpartition(".")[0]
         line = lines.get(path)
         return line if line is None or value is None else self._line_of_value(line, value)
+
+    def faults(self, file: str, found: Iterable[tuple[str, str]]) -> list[Fault]:
+        """What is wrong with its keys, where it stands.
+
+        Args:
+            file: The file's name.
+            found: Paths of keys, each with what is wrong there.
+        """
+        return [Fault(file, self.line_of(path), reason) for path, reason in found]
 
     def _line_of_value(self, line: int, value: str) -> int:
         after = enumerate(self.text.split("\n")[line - self.first_line :], line)
