@@ -21,7 +21,7 @@ from browser.looking import (
     wrong_on_paper,
 )
 from browser.visitor import DESK, NARROW, PAPER, PHONE
-from web.demo_home import move_in
+from web.demo_home import tern_streets
 from web.live import LiveHouse
 
 if TYPE_CHECKING:
@@ -40,10 +40,8 @@ Findings = dict[str, dict[str, Any]]
 @pytest.fixture(scope="module")
 def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
     """Tern Street, with its whole home plan."""
-    house = LiveHouse(tmp_path_factory.mktemp("house"))
-    move_in(house)
-    yield house
-    house.close()
+    with tern_streets(LiveHouse, tmp_path_factory.mktemp("house")) as house:
+        yield house
 
 
 @pytest.fixture(scope="module")

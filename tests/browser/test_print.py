@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from browser.visitor import PAPER
-from web.demo_home import move_in
+from web.demo_home import tern_streets
 from web.live import LiveHouse
 
 if TYPE_CHECKING:
@@ -24,10 +24,8 @@ pytestmark = pytest.mark.browser
 @pytest.fixture(scope="module")
 def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
     """Tern Street, with its whole home plan."""
-    house = LiveHouse(tmp_path_factory.mktemp("house"))
-    move_in(house)
-    yield house
-    house.close()
+    with tern_streets(LiveHouse, tmp_path_factory.mktemp("house")) as house:
+        yield house
 
 
 @pytest.fixture

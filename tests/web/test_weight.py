@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from web.demo_home import move_in
+from web.demo_home import tern_streets
 from web.live import LiveHouse
 from web.markup import read
 
@@ -21,10 +21,8 @@ SECOND = 12_000
 @pytest.fixture(scope="module")
 def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
     """Tern Street, served."""
-    home = LiveHouse(tmp_path_factory.mktemp("home"))
-    move_in(home)
-    yield home
-    home.close()
+    with tern_streets(LiveHouse, tmp_path_factory.mktemp("home")) as home:
+        yield home
 
 
 class Browser:

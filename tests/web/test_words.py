@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.web.rendering import HERE
-from web.demo_home import move_in
+from web.demo_home import tern_streets
 from web.house import House
 from web.markup import Element, read
 from web.test_look import SHEETS, rules
@@ -45,10 +45,8 @@ PLACES = [
 @pytest.fixture(scope="module")
 def tern_street(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     """The demo household, for tests that only look."""
-    house = House(tmp_path_factory.mktemp("house"))
-    move_in(house)
-    yield house
-    house.close()
+    with tern_streets(House, tmp_path_factory.mktemp("house")) as house:
+        yield house
 
 
 def _said(page: Element) -> Iterator[str]:
