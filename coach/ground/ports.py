@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from coach.ground.findings import Noted
 from coach.ground.memo import Memo
+from coach.ground.people import People
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
     from coach.ground.kept import Kept
-    from coach.progress.log import Row
+    from coach.ground.people import Member
+    from coach.progress.log import Row, What
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,7 @@ class Household:
         day_starts: Local wall time at which its day now begins.
         version: Grows with every write, so that a result computed for one version is good while it stands.
         week_starts: `monday` or `sunday`.
+        members: How many people are known to belong to it; none where it never said.
     """
 
     id: str
@@ -41,6 +44,7 @@ class Household:
     day_starts: time
     version: int
     week_starts: str = "monday"
+    members: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +169,40 @@ class Marked(NamedTuple):
     at: datetime
 
 
+class Signed(NamedTuple):
+    """The row of the log that says what a step's mark on a date is, by who wrote it.
+
+    Attributes:
+        date: The household day it is about.
+        what: The mark, or that it was taken back.
+        by: The person; empty: the household alone, or an import.
+        at: When it was tapped, aware; as late as it was written where nobody said.
+        version: The household's version that it made; None: an import.
+    """
+
+    date: date
+    step: str
+    what: What
+    by: str
+    at: datetime
+    version: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """An answer that was given to a request which wrote.
+
+    Attributes:
+        asked: SHA-256 of what was asked, as hexadecimal digits.
+        status: The answer's status.
+        body: The answer as text.
+    """
+
+    asked: str
+    status: int
+    body: str
+
+
 class Reading(Protocol):
     """One household's data inside one short transaction."""
 
@@ -182,6 +220,12 @@ class Reading(Protocol):
 
     def marked_at(self, since: date) -> Sequence[Marked]:
         """When marks dated from then on were written, but the excused; none where that cannot be read."""
+
+    def signed(self, first: date, last: date) -> Sequence[Signed]:
+        """For each date and step between two dates the last row that marks it or takes its mark back."""
+
+    def members(self) -> Sequence[Member]:
+        """Who belongs to the household, in the order in which they joined."""
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -219,10 +263,18 @@ class Writing(Reading, Protocol):
     def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
         """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
 
-    def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
+    def append(
+        self,
+        rows: Sequence[Row],
+        logged_at: datetime,
+        request_id: str | None = None,
+        by: str = "",
+        tapped_at: datetime | None = None,
+    ) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before.
 
-        Saved standings and folds of the plan that fold a date of these rows are thrown away.
+        `by` is the person who writes, `tapped_at` when they tapped, if that was earlier. Saved standings and
+        folds of the plan that fold a date of these rows are thrown away.
         """
 
     def wrote(self, request_id: str) -> bool:
@@ -234,7 +286,15 @@ class Writing(Reading, Protocol):
     def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
         """Keep standings, at least one, in the place of those of the same dates; old ones are thinned out."""
 
-    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+    def answered(self, request_id: str) -> Answered | None:
+        """How a request of that id was answered, if that is still known."""
+
+    def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
+        """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+
+    def put_plan(
+        self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None, by: str = ""
+    ) -> bool:
         """Append rows of the plan in order, so that the last one of a key holds.
 
         False, with nothing written, if the request id was used before for the plan; the log's requests are
@@ -255,8 +315,8 @@ class Writing(Reading, Protocol):
         """Delete everything of this household, its plan too."""
 
 
-class Store(Protocol):
-    """Where households live; each transaction is opened and closed inside one use case."""
+class Store(People, Protocol):
+    """Where households live, with their people; each transaction opens and closes inside one use case."""
 
     def version(self, household_id: str) -> Household | None:
         """The household's own row by one primary-key read."""
@@ -343,6 +403,7 @@ class Context:
         sure: Given the situation before anything is decided to be written, raises Outdated if what the one
             who writes has seen does not stand any more; none: whatever stands.
         request_id: Names the request, so that what it writes is written once; none: nothing is remembered.
+        by: The person who asks; empty: the household alone.
         noted: What is wrong with what was read lately.
     """
 
@@ -356,4 +417,5 @@ class Context:
     # A situation; that is made of this context, so its type cannot be named here.
     sure: Callable[[Any], None] | None = None
     request_id: str | None = None
+    by: str = ""
     noted: Noted = field(default_factory=Noted)

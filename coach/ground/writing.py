@@ -16,6 +16,7 @@ from coach.progress.replay import close_through, open_on
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from datetime import datetime
 
     from coach.ground.ports import Context, Household, PlanRow, SavedStanding, Writing
     from coach.progress.log import Row
@@ -35,6 +36,7 @@ class Decision(Generic[V]):
         plan: Rows for the plan, in order.
         home: The household's own row with other settings, if they change.
         then: Done in the same transaction once rows of the plan were written.
+        tapped_at: When what the rows of the log say was tapped, aware, if that was earlier than now.
     """
 
     value: V
@@ -42,6 +44,7 @@ class Decision(Generic[V]):
     plan: Sequence[PlanRow] = ()
     home: Household | None = None
     then: Callable[[Writing, Situation], None] | None = None
+    tapped_at: datetime | None = None
 
 
 def to_log(rows: Sequence[Row], value: V = None) -> Decision[V]:  # type: ignore[assignment]  # no value, no type
@@ -93,14 +96,14 @@ def written(
 
 def _put(draft: _Draft, writing: Writing, decision: Decision[V], request_id: str | None) -> Situation:
     """Write what was decided and give what follows; a request seen before leaves all as it is."""
-    where, now = draft.where, draft.where.context.clock()
+    where, now, by = draft.where, draft.where.context.clock(), draft.where.context.by
     if decision.log:
-        if not writing.append(decision.log, now, request_id):
+        if not writing.append(decision.log, now, request_id, by, decision.tapped_at):
             return where
         where = draft.after(decision.log)
         draft.keep(writing, min(row.date for row in decision.log))
     if decision.plan:
-        if not writing.put_plan(decision.plan, now, request_id):
+        if not writing.put_plan(decision.plan, now, request_id, by):
             return where
         where.plan.forget()
         if decision.then is not None:

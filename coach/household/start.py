@@ -84,7 +84,7 @@ def start(
             raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
         writing.create(home)
         writing.add_course(first_version(course, on), course_json(course))
-        writing.append(rows, context.clock(), context.request_id)
+        writing.append(rows, context.clock(), context.request_id, context.by)
         return day_view(situation(context, writing))
 
 

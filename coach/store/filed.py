@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Any
 from coach.store.households import SqlStore
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
-    from sqlalchemy import Engine
+    from sqlalchemy import Connection, Engine
 
+    from coach.store.households import W
     from coach.store.place import Place
-    from coach.store.writing import SqlWriting
 
 
 class FileStore(SqlStore):
@@ -34,13 +34,13 @@ class FileStore(SqlStore):
         return self._place.trouble()
 
     @contextmanager
-    def writing(self, household_id: str) -> Iterator[SqlWriting]:
-        """A transaction that writes: committed when the block ends, rolled back if it raises.
+    def _writing(self, make: Callable[[Connection], W]) -> Iterator[W]:
+        """A transaction that writes, with what is made of its connection.
 
         Raises:
             StoreError: The file is not in its place, before the block or after it.
         """
-        with super().writing(household_id) as writing:
+        with super()._writing(make) as writing:
             self._place.check(writing.connection)
             yield writing
             # Asked once more: what is committed now is answered, and has to be there tomorrow.

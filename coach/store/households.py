@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from contextlib import ExitStack, contextmanager, nullcontext
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
@@ -12,17 +12,29 @@ from coach.errors import StoreError
 from coach.limits import WRITE_SECONDS
 from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
+from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
 from coach.store.reading import SqlReading, household_row
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 from coach.store.writing import SqlWriting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from contextlib import AbstractContextManager
 
     from sqlalchemy import Connection, Engine
 
+    from coach.ground.people import Shown
     from coach.ground.ports import Household
+
+
+class HasConnection(Protocol):
+    """What writes by a connection."""
+
+    connection: Connection
+
+
+W = TypeVar("W", bound=HasConnection)
+"""What writes; while its file lies in its place, where it is one."""
 
 
 class SqlStore:
@@ -55,9 +67,32 @@ class SqlStore:
     @contextmanager
     def writing(self, household_id: str) -> Iterator[SqlWriting]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
+        with self._writing(lambda connection: SqlWriting(connection, household_id)) as writing:
+            yield writing
+
+    def shown(self, secret: str) -> Shown | None:
+        """The session of that hash with the one whose it is, by one read."""
+        with self._connected(self._ways.single) as connection:
+            return shown_by(connection, secret)
+
+    @contextmanager
+    def people_reading(self) -> Iterator[SqlPeopleReading]:
+        """A transaction that only reads who there is and what lets them in."""
+        with self._connected(self._ways.reading) as connection:
+            yield SqlPeopleReading(connection)
+
+    @contextmanager
+    def people_writing(self) -> Iterator[SqlPeopleWriting]:
+        """The same with the right to write."""
+        with self._writing(SqlPeopleWriting) as writing:
+            yield writing
+
+    @contextmanager
+    def _writing(self, make: Callable[[Connection], W]) -> Iterator[W]:
+        """A transaction that writes, with what is made of its connection."""
         patience = Patience(WRITE_SECONDS, self.ended)
         with self._turn(patience):
-            transaction, writing = patience.until_free(lambda: self._begin(household_id, patience))
+            transaction, writing = patience.until_free(lambda: self._begin(make, patience))
             with transaction:
                 yield writing
 
@@ -81,11 +116,11 @@ class SqlStore:
     def _turn(self, patience: Patience) -> AbstractContextManager[None]:
         return nullcontext() if self._turns is None else self._turns.take(patience)
 
-    def _begin(self, household_id: str, patience: Patience) -> tuple[ExitStack, SqlWriting]:
-        """A transaction that has the household to itself, with what ends it; a refused one is gone."""
+    def _begin(self, make: Callable[[Connection], W], patience: Patience) -> tuple[ExitStack, W]:
+        """A transaction that has what it writes to itself, with what ends it; a refused one is gone."""
         with ExitStack() as opened:
             connection = opened.enter_context(self._connected(self._ways.writing))
             connection.execution_options(**{PATIENCE_OPTION: patience})
             opened.enter_context(connection.begin())
-            writing = SqlWriting(connection, household_id)
+            writing = make(connection)
             return opened.pop_all(), writing

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC
 from itertools import chain
 from typing import TYPE_CHECKING, Any
@@ -54,22 +55,46 @@ def _refuse_bytes(rows: Sequence[SqlRow[date, str, str, str]]) -> None:
         raise TypeError("A cell of the log is no text.")
 
 
-def rows_to_add(
-    household_id: str, rows: Sequence[Row], last: int, logged_at: datetime, request_id: str | None
-) -> Iterator[list[dict[str, Any]]]:
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """What is written beside every row of one request.
+
+    Attributes:
+        household_id: Whose rows they are.
+        at: The instant of writing, aware.
+        request_id: Names the request; stands on its first row.
+        by: The person who writes.
+        version: The household's version that the rows make; none for an import.
+        tapped_at: When it was tapped, aware, if that was earlier.
+    """
+
+    household_id: str
+    at: datetime
+    request_id: str | None
+    by: str = ""
+    version: int | None = None
+    tapped_at: datetime | None = None
+
+
+def rows_to_add(pen: Pen, rows: Sequence[Row], last: int) -> Iterator[list[dict[str, Any]]]:
     """What is inserted for some rows after the last one there is, in parts; the first row has the request."""
-    at = logged_at.astimezone(UTC)
+    beside = {
+        "household_id": pen.household_id,
+        "logged_at": pen.at.astimezone(UTC),
+        "by": pen.by,
+        "version": pen.version,
+        "tapped_at": pen.tapped_at and pen.tapped_at.astimezone(UTC),
+    }
     for place in range(0, len(rows), MANY):
         yield [
             {
-                "household_id": household_id,
+                **beside,
                 "seq": seq,
                 "date": row.date,
                 "what": row.what.value,
                 "step": row.step,
                 "value": row.value,
-                "logged_at": at,
-                "request_id": request_id if seq == last + 1 else None,
+                "request_id": pen.request_id if seq == last + 1 else None,
             }
             for seq, row in enumerate(rows[place : place + MANY], start=last + place + 1)
         ]

@@ -9,15 +9,26 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import Marked, RawRow, ReadRows
-from coach.progress.log import TOLD
+from coach.ground.ports import Marked, RawRow, ReadRows, Signed
+from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
+from coach.store.log_rows import Pen
+from coach.store.memory_people import MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
-    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding, Thinning
+    from coach.ground.people import Member
+    from coach.ground.ports import (
+        Answered,
+        Asked,
+        CourseVersion,
+        Household,
+        PlanRow,
+        SavedStanding,
+        Thinning,
+    )
     from coach.progress.log import Row
 
 
@@ -27,7 +38,7 @@ class _Home:
 
     household: Household | None = None
     rows: tuple[Row, ...] = ()
-    written: tuple[datetime, ...] = ()
+    written: tuple[Pen, ...] = ()
     requests: frozenset[str] = frozenset()
     courses: dict[date, CourseVersion] = field(default_factory=dict)
     contents: dict[str, str] = field(default_factory=dict)
@@ -35,12 +46,14 @@ class _Home:
     plan: tuple[PlanRow, ...] = ()
     plan_requests: frozenset[str] = frozenset()
     plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
+    answers: dict[str, tuple[datetime, Answered]] = field(default_factory=dict)
 
 
-class MemoryStore:
+class MemoryStore(MemoryPeople):
     """Households in memory; one transaction writes at a time, readers see the last one that ended."""
 
     def __init__(self) -> None:
+        super().__init__()
         self._homes: dict[str, _Home] = {}
         self._turns = threading.Lock()
         self._versions = count(1)
@@ -51,20 +64,35 @@ class MemoryStore:
 
     def version(self, household_id: str) -> Household | None:
         """The household's own values."""
-        return self._home(household_id).household
+        return self._with_members(self._home(household_id)).household
 
     @contextmanager
     def reading(self, household_id: str) -> Iterator[MemoryReading]:
         """The household as it stands now, whatever is written meanwhile."""
-        yield MemoryReading(household_id, self._home(household_id))
+        home = self._with_members(self._home(household_id))
+        yield MemoryReading(household_id, home, self.kept.members_of(household_id))
 
     @contextmanager
     def writing(self, household_id: str) -> Iterator[MemoryWriting]:
         """A transaction that writes: kept when the block ends, forgotten if it raises."""
         with self._turns:
-            writing = MemoryWriting(household_id, self._home(household_id), self._versions)
+            home = self._with_members(self._home(household_id))
+            writing = MemoryWriting(household_id, home, self._versions, self.kept.members_of(household_id))
             yield writing
             self._homes[household_id] = writing.home
+
+    @contextmanager
+    def people_writing(self) -> Iterator[MemoryPeopleWriting]:
+        """A transaction that writes about people: kept when the block ends, forgotten if it raises."""
+        with self._turns:
+            writing = MemoryPeopleWriting(self.kept)
+            yield writing
+            self.kept = writing.kept
+            for household_id in writing.grown & self._homes.keys():
+                home = self._homes[household_id]
+                if home.household is not None:
+                    grown = replace(home.household, version=next(self._versions))
+                    self._homes[household_id] = replace(home, household=grown)
 
     def close(self) -> None:
         """There is nothing to close."""
@@ -72,13 +100,20 @@ class MemoryStore:
     def _home(self, household_id: str) -> _Home:
         return self._homes.get(household_id, _Home())
 
+    def _with_members(self, home: _Home) -> _Home:
+        if home.household is None:
+            return home
+        number = len(self.kept.members_of(home.household.id))
+        return replace(home, household=replace(home.household, members=number))
+
 
 class MemoryReading:
     """One household's data as it stood when the transaction began."""
 
-    def __init__(self, household_id: str, home: _Home) -> None:
+    def __init__(self, household_id: str, home: _Home, members: Sequence[Member] = ()) -> None:
         self._id = household_id
         self.home = home
+        self._members = members
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
@@ -100,8 +135,24 @@ class MemoryReading:
         """When the marks dated on or after a date were written, but for the excused ones."""
         written = zip(self.home.rows, self.home.written, strict=True)
         return [
-            Marked(row.date, row.step, at) for row, at in written if row.date >= since and row.what in TOLD
+            Marked(row.date, row.step, pen.tapped_at or pen.at)
+            for row, pen in written
+            if row.date >= since and row.what in TOLD
         ]
+
+    def signed(self, first: date, last: date) -> Sequence[Signed]:
+        """For each date and step between two dates the last row that marks it or takes its mark back."""
+        found: dict[tuple[date, str], Signed] = {}
+        for row, pen in zip(self.home.rows, self.home.written, strict=True):
+            if first <= row.date <= last and row.what in MARKING:
+                found.pop((row.date, row.step), None)
+                at = pen.tapped_at or pen.at
+                found[row.date, row.step] = Signed(row.date, row.step, row.what, pen.by, at, pen.version)
+        return list(found.values())
+
+    def members(self) -> Sequence[Member]:
+        """Who belongs to the household, in the order in which they joined."""
+        return self._members
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -142,9 +193,12 @@ class MemoryReading:
 class MemoryWriting(MemoryReading):
     """The same with the right to write."""
 
-    def __init__(self, household_id: str, home: _Home, versions: Iterator[int]) -> None:
-        super().__init__(household_id, home)
+    def __init__(
+        self, household_id: str, home: _Home, versions: Iterator[int], members: Sequence[Member] = ()
+    ) -> None:
+        super().__init__(household_id, home, members)
         self._versions = versions
+        self._replacing = False
 
     def create(self, household: Household) -> None:
         """Write the household's own values; AlreadyStarted if there are some."""
@@ -158,7 +212,14 @@ class MemoryWriting(MemoryReading):
         household = self._require()
         self._grow(zone=zone, day_starts=day_starts, week_starts=week_starts or household.week_starts)
 
-    def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
+    def append(
+        self,
+        rows: Sequence[Row],
+        logged_at: datetime,
+        request_id: str | None = None,
+        by: str = "",
+        tapped_at: datetime | None = None,
+    ) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before."""
         check_rows(rows, logged_at, request_id)
         self._require()
@@ -166,7 +227,8 @@ class MemoryWriting(MemoryReading):
             return False
         if rows:
             self._grow()
-            self._add(rows, logged_at, request_id)
+            version = None if self._replacing else self._require().version
+            self._add(rows, Pen(self._id, logged_at, request_id, by, version, tapped_at))
         return True
 
     def wrote(self, request_id: str) -> bool:
@@ -187,7 +249,24 @@ class MemoryWriting(MemoryReading):
         kept = {on: one for on, one in self.home.standings.items() if _stays(on, thinning)}
         self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
-    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+    def answered(self, request_id: str) -> Answered | None:
+        """How a request of that id was answered, if that is still known."""
+        found = self.home.answers.get(request_id)
+        return None if found is None else found[1]
+
+    def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
+        """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        self._require()
+        kept = {name: given for name, given in self.home.answers.items() if given[0] >= before}
+        self.home = replace(self.home, answers={**kept, request_id: (at, answered)})
+
+    def put_plan(
+        self,
+        rows: Sequence[PlanRow],
+        logged_at: datetime,
+        request_id: str | None = None,
+        by: str = "",  # noqa: ARG002  nothing asks who planned
+    ) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used."""
         check_plan(rows, logged_at, request_id)
         self._require()
@@ -214,20 +293,22 @@ class MemoryWriting(MemoryReading):
         """Put rows in the place of the log and all that follows from it; the plan stays."""
         self.home = _Home(plan=self.home.plan, plan_requests=self.home.plan_requests)
         self.create(household)
+        self._replacing = True
         self.append(rows, logged_at)
+        self._replacing = False
 
     def clear(self) -> None:
         """Delete everything of this household, its plan too."""
         self.home = _Home()
 
-    def _add(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None) -> None:
+    def _add(self, rows: Sequence[Row], pen: Pen) -> None:
         first = min(row.date for row in rows)
         self._drop_plan_states(first)
         self.home = replace(
             self.home,
             rows=(*self.home.rows, *rows),
-            written=(*self.home.written, *(logged_at for _ in rows)),
-            requests=self.home.requests | ({request_id} if request_id is not None else set()),
+            written=(*self.home.written, *(pen for _ in rows)),
+            requests=self.home.requests | ({pen.request_id} if pen.request_id is not None else set()),
             standings={through: saved for through, saved in self.home.standings.items() if through < first},
         )
 

@@ -58,7 +58,7 @@ class PlanTables:
         found = self._run(statements.PLAN_HISTORY, kind=what, about=key, most=most)
         return [PlanRow(*row) for row in found]
 
-    def add(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None) -> bool:
+    def add(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None, by: str = "") -> bool:
         """Append rows, at least one, and let the last of each key hold; False if the request has done so."""
         after, seen, folded = self._run(statements.PLAN_TAIL, request=request_id).one()
         if seen is not None:
@@ -73,6 +73,7 @@ class PlanTables:
                 "value": row.value,
                 "logged_at": logged_at.astimezone(UTC),
                 "request_id": request_id if seq == after + 1 else None,
+                "by": by,
             }
             for seq, row in enumerate(rows, start=after + 1)
         ]

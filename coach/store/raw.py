@@ -28,7 +28,7 @@ ILLEGIBLE = (
 )
 
 
-_HOUSEHOLD = shape([str, str, time, int, str])
+_HOUSEHOLD = shape([str, str, time, int, str, int])
 
 
 def as_text(cell: object) -> str:
@@ -63,8 +63,9 @@ def household_of(household_id: str, *columns: object) -> Household:
         TypeError: One of them is not what it should be; ValueError for a day on which no week begins.
     """
     required(list(columns), _HOUSEHOLD)
-    course, zone, day_starts, version, week_starts = columns
-    return Household(household_id, course, zone, day_starts, version, WeekStart(week_starts).value)  # type: ignore[arg-type]  # seen just now
+    course, zone, day_starts, version, week_starts, members = columns
+    starts = WeekStart(week_starts).value  # type: ignore[arg-type]  # seen just now
+    return Household(household_id, course, zone, day_starts, version, starts, members)  # type: ignore[arg-type]  # the same
 
 
 _KINDS = {kind.value: kind for kind in What}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import UNREADABLE
-from coach.ground.ports import CourseVersion, Marked, RawRow, ReadRows, SavedStanding
+from coach.ground.ports import CourseVersion, Marked, RawRow, ReadRows, SavedStanding, Signed
+from coach.progress.log import What
 from coach.store import statements
+from coach.store.instants import aware
 from coach.store.log_rows import latest, rows_read
+from coach.store.people import members_of
 from coach.store.plan import PlanTables
 from coach.store.raw import as_text, household_of, read_raw, understood
 
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
+    from coach.ground.people import Member
     from coach.ground.ports import Asked, Household, PlanRow
     from coach.progress.log import Row
 
@@ -57,10 +60,24 @@ class SqlReading:
         """When marks dated from then on were written, but the excused; none where that cannot be read."""
         try:
             found = self._run(statements.MARKED_SINCE, since=since).all()
-            # SQLite keeps instants without their zone; they were written in UTC.
-            return [Marked(on, step, at if at.tzinfo else at.replace(tzinfo=UTC)) for on, step, at in found]
+            return [Marked(on, step, aware(at)) for on, step, at in found]
         except UNREADABLE:
             return []
+
+    def signed(self, first: date, last: date) -> Sequence[Signed]:
+        """For each date and step the last row that marks it or takes its mark back; none where unreadable."""
+        try:
+            found = self._run(statements.SIGNED, first=first, last=last).all()
+            return [
+                Signed(on, step, What(what), by, aware(at), version)
+                for on, step, what, by, at, version in found
+            ]
+        except UNREADABLE:
+            return []
+
+    def members(self) -> Sequence[Member]:
+        """Who belongs to the household, in the order in which they joined."""
+        return members_of(self.connection, self._id)
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

@@ -24,11 +24,13 @@ from sqlalchemy import (
 )
 from sqlmodel import col
 
-from coach.progress.log import TOLD
+from coach.progress.log import MARKING, TOLD
 from coach.store.tables import (
+    AnsweredTable,
     CourseVersionTable,
     HouseholdTable,
     LogTable,
+    MemberTable,
     PlanLogTable,
     PlanStateTable,
     PlanValueTable,
@@ -51,12 +53,17 @@ _planned = col(PlanLogTable.household_id) == _HOUSEHOLD
 _holding = col(PlanValueTable.household_id) == _HOUSEHOLD
 _folded = col(PlanStateTable.household_id) == _HOUSEHOLD
 
+_members = (
+    select(func.count()).where(col(MemberTable.household_id) == _HOUSEHOLD).scalar_subquery().label("members")
+)
+
 HOUSEHOLD = select(
     col(HouseholdTable.course),
     col(HouseholdTable.zone),
     col(HouseholdTable.day_starts),
     col(HouseholdTable.version),
     col(HouseholdTable.week_starts),
+    _members,
 ).where(_own)
 
 # The household with the versions of its course: a row for each of them, and one where there is none.
@@ -87,9 +94,31 @@ ROWS = select(*_row).where(_logged).order_by(col(LogTable.seq))
 ROWS_SINCE = (
     select(*_row).where(_logged, col(LogTable.date) >= bindparam("since")).order_by(col(LogTable.seq))
 )
-# When marks were written, for the hours a household keeps; many are excused at once, at any hour.
-MARKED_SINCE = select(col(LogTable.date), col(LogTable.step), col(LogTable.logged_at)).where(
-    _logged, col(LogTable.date) >= bindparam("since"), col(LogTable.what).in_(sorted(TOLD))
+# When marks were made, for the hours a household keeps; many are excused at once, at any hour.
+MARKED_SINCE = select(
+    col(LogTable.date), col(LogTable.step), func.coalesce(col(LogTable.tapped_at), col(LogTable.logged_at))
+).where(_logged, col(LogTable.date) >= bindparam("since"), col(LogTable.what).in_(sorted(TOLD)))
+# The last row of each date and step that marks it or takes its mark back.
+_marked_last = (
+    select(func.max(col(LogTable.seq)))
+    .where(
+        _logged,
+        col(LogTable.date).between(bindparam("first"), bindparam("last")),
+        col(LogTable.what).in_(sorted(MARKING)),
+    )
+    .group_by(col(LogTable.date), col(LogTable.step))
+)
+SIGNED = (
+    select(
+        col(LogTable.date),
+        col(LogTable.step),
+        col(LogTable.what),
+        col(LogTable.by),
+        func.coalesce(col(LogTable.tapped_at), col(LogTable.logged_at)),
+        col(LogTable.version),
+    )
+    .where(_logged, col(LogTable.seq).in_(_marked_last))
+    .order_by(col(LogTable.seq))
 )
 # For a log of which nothing is sure: every cell as it is, SQLite's as bytes.
 _AS_IT_IS = Text().with_variant(LargeBinary(), "sqlite")
@@ -185,6 +214,13 @@ def _is_thinned_out(through: Mapped[date]) -> ColumnElement[bool]:
     return and_(through < bindparam("old"), through.not_in(bindparam("spaced", expanding=True)))
 
 
+_replied = col(AnsweredTable.household_id) == _HOUSEHOLD
+ANSWERED = select(col(AnsweredTable.asked), col(AnsweredTable.status), col(AnsweredTable.body)).where(
+    _replied, col(AnsweredTable.request_id) == bindparam("request")
+)
+DROP_ANSWERED = delete(AnsweredTable).where(_replied, col(AnsweredTable.at) < bindparam("before"))
+ADD_ANSWERED = insert(AnsweredTable)
+
 ADD_HOUSEHOLD = insert(HouseholdTable)
 ADD_ROWS = insert(LogTable)
 ADD_COURSE = insert(CourseVersionTable)
@@ -227,5 +263,6 @@ CLEAR = (
     *CLEAR_LOG,
     delete(PlanValueTable).where(_holding),
     delete(PlanLogTable).where(_planned),
+    delete(AnsweredTable).where(_replied),
     delete(HouseholdTable).where(_own),
 )

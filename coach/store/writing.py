@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 from sqlalchemy.exc import IntegrityError
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import ReadRows
+from coach.ground.ports import Answered, ReadRows
 from coach.store import statements
 from coach.store.limits import check_plan, check_rows
-from coach.store.log_rows import rows_to_add
+from coach.store.log_rows import Pen, rows_to_add
 from coach.store.plan import thinned
 from coach.store.reading import SqlReading
 
@@ -34,6 +34,7 @@ class SqlWriting(SqlReading):
         self._grown = False
         self._cleared_version = 0
         self._written: Sequence[Row] | None = None
+        self._replacing = False
         self._opened()
 
     def log(self, since: date | None = None) -> ReadRows:
@@ -71,13 +72,22 @@ class SqlWriting(SqlReading):
         week = {} if week_starts is None else {"week_starts": week_starts}
         self._change(zone=zone, day_starts=day_starts, **week)
 
-    def append(self, rows: Sequence[Row], logged_at: datetime, request_id: str | None = None) -> bool:
+    def append(
+        self,
+        rows: Sequence[Row],
+        logged_at: datetime,
+        request_id: str | None = None,
+        by: str = "",
+        tapped_at: datetime | None = None,
+    ) -> bool:
         """Append rows in order; False, with nothing written, if the request id was used before.
 
         Args:
             rows: What to add; none is nothing to do.
             logged_at: The instant of writing, aware.
             request_id: Names the request, so that a retry is the same rows; it stands on the first of them.
+            by: The person who writes; empty: the household alone.
+            tapped_at: When they tapped, aware, if that was earlier.
 
         Raises:
             NotStarted: There is no such household.
@@ -89,8 +99,9 @@ class SqlWriting(SqlReading):
         if seen is not None:
             return False
         if rows:
-            self._grow()
-            for values in rows_to_add(self._id, rows, last, logged_at, request_id):
+            version = self._grow()
+            pen = Pen(self._id, logged_at, request_id, by, None if self._replacing else version, tapped_at)
+            for values in rows_to_add(pen, rows, last):
                 self.connection.execute(statements.ADD_ROWS, values)
             self._written = None
             first = min(row.date for row in rows)
@@ -124,13 +135,29 @@ class SqlWriting(SqlReading):
         ]
         self.connection.execute(statements.ADD_STANDING, values)
 
-    def put_plan(self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None) -> bool:
+    def answered(self, request_id: str) -> Answered | None:
+        """How a request of that id was answered, if that is still known."""
+        found = self._run(statements.ANSWERED, request=request_id).one_or_none()
+        return None if found is None else Answered(*found)
+
+    def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
+        """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        self._require()
+        self._run(statements.DROP_ANSWERED, before=before.astimezone(UTC))
+        given = {"asked": answered.asked, "status": answered.status, "body": answered.body}
+        values = {"household_id": self._id, "request_id": request_id, "at": at.astimezone(UTC), **given}
+        self.connection.execute(statements.ADD_ANSWERED, values)
+
+    def put_plan(
+        self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None, by: str = ""
+    ) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used before.
 
         Args:
             rows: What to add; none is nothing to do.
             logged_at: The instant of writing, aware.
             request_id: Names the request among those that wrote to the plan.
+            by: The person who writes; empty: the household alone.
 
         Raises:
             NotStarted: There is no such household.
@@ -139,7 +166,7 @@ class SqlWriting(SqlReading):
         check_plan(rows, logged_at, request_id)
         self._require()
         if rows:
-            if not self._plan.add(rows, logged_at, request_id):
+            if not self._plan.add(rows, logged_at, request_id, by):
                 return False
             self._grow()
         return True
@@ -158,9 +185,9 @@ class SqlWriting(SqlReading):
             self.create(household)
         for statement in statements.CLEAR_LOG:
             self._run(statement)
-        self._opening = None
+        self._opening, self._replacing = None, True
         self.append(rows, logged_at)
-        self._written = rows
+        self._written, self._replacing = rows, False
 
     def clear(self) -> None:
         """Delete everything of this household, its plan too."""
@@ -176,7 +203,7 @@ class SqlWriting(SqlReading):
         self._run(statements.CHANGE, **columns)
         self._opening = None
 
-    def _grow(self) -> None:
+    def _grow(self) -> int:
         """Give the household its next version, once in a transaction and before anything is changed."""
         household = self._require()
         if not self._grown:
@@ -184,6 +211,8 @@ class SqlWriting(SqlReading):
             grown = replace(household, version=max(household.version + 1, _microseconds()))
             self._run(statements.CHANGE, version=grown.version)
             self._opening, self._grown = (grown, self._opened()[1]), True
+            return grown.version
+        return household.version
 
     def _require(self) -> Household:
         # Another writer may have created the household since this transaction began.

@@ -218,7 +218,7 @@ def test_a_household_can_still_be_deleted_with_all_its_rows(sql_store: SqlStore)
     "values",
     [
         "standing VALUES (:household, '2027-01-04', 'd1', '{}')",
-        "plan_log VALUES (:household, 1, '2027-01-04', 'todo', 'a', '1', '2027-01-04 07:30:00', NULL)",
+        "plan_log VALUES (:household, 1, '2027-01-04', 'todo', 'a', '1', '2027-01-04 07:30:00', NULL, '')",
         "plan_value VALUES (:household, 'todo', 'a', '1', 1)",
         "plan_state VALUES (:household, 'rotation', '2027-01-04', 'd1', '{}')",
     ],

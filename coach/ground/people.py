@@ -1,0 +1,249 @@
+"""People, what lets them in, and the port to where that is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from contextlib import AbstractContextManager
+    from datetime import datetime
+
+Role = Literal["keeper", "member"]
+Scope = Literal["write", "read"]
+Kind = Literal["browser", "program"]
+CodeKind = Literal["pairing", "invitation"]
+
+KEEPER: Role = "keeper"
+MEMBER: Role = "member"
+
+
+class Member(NamedTuple):
+    """Somebody who belongs to a household.
+
+    Attributes:
+        person: Their key.
+        name: What they are called.
+        role: `keeper` or `member`.
+        since: When they joined, aware.
+    """
+
+    person: str
+    name: str
+    role: Role
+    since: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Session:
+    """A device or a program that was let in.
+
+    Attributes:
+        id: Names it where it is listed.
+        household: The household it was let into.
+        person: Whose it is.
+        kind: A browser, or a program with a token.
+        scope: Whether it may write.
+        name: What it is called: "kitchen phone".
+        made_at: When it was let in, aware.
+        seen_at: When it was last seen, aware; written at most hourly.
+        ends_at: When it ends whatever happens, aware.
+    """
+
+    id: str
+    household: str
+    person: str
+    kind: Kind
+    scope: Scope
+    name: str
+    made_at: datetime
+    seen_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """A code that lets somebody in.
+
+    Attributes:
+        household: The household it leads into.
+        kind: For a device within minutes, or an invitation for days.
+        person: Whom it was made for; empty: whoever uses it says who they are.
+        made_by: The person who made it; empty: the household alone.
+        uses: How often it can still be used.
+        wrong: Wrong codes that were tried while it held.
+        made_at: When it was made, aware.
+        ends_at: When it is over, aware.
+    """
+
+    household: str
+    kind: CodeKind
+    person: str
+    made_by: str
+    uses: int
+    wrong: int
+    made_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SignIn:
+    """What happened at a household's door; never a code or a token.
+
+    Attributes:
+        at: When, aware.
+        way: `pairing`, `invitation`, `device`, `token` or `person`.
+        outcome: What came of it.
+        person: Who, where that is known.
+        name: What the device is called, where it has a name.
+        address: Where the request came from, where that is known.
+    """
+
+    at: datetime
+    way: str
+    outcome: str
+    person: str = ""
+    name: str = ""
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Who asks.
+
+    Attributes:
+        household: The household that is asked about.
+        role: What they may do there; None: nobody was let in.
+        person: Their key; empty: the household alone, on its own machine.
+        name: What they are called; empty for the household alone.
+        session: What they were let in by; None on the machine itself.
+        address: Where the request comes from.
+        over: Why what they show does not let them in any more; empty if they show nothing.
+    """
+
+    household: str
+    role: Role | None = None
+    person: str = ""
+    name: str = ""
+    session: Session | None = None
+    address: str = ""
+    over: str = ""
+
+    @property
+    def is_keeper(self) -> bool:
+        """Whether they look after the household."""
+        return self.role == KEEPER
+
+    @property
+    def may_write(self) -> bool:
+        """Whether they may change anything."""
+        return self.role is not None and (self.session is None or self.session.scope == "write")
+
+
+class Shown(NamedTuple):
+    """A session with the one whose it is, as one read finds it.
+
+    Attributes:
+        session: The session.
+        name: What its person is called.
+        role: What they are in its household; None: they do not belong to it any more.
+    """
+
+    session: Session
+    name: str
+    role: Role | None
+
+
+class PeopleReading(Protocol):
+    """People and ways in, inside one short transaction."""
+
+    def members(self, household: str) -> Sequence[Member]:
+        """Who belongs to a household, in the order in which they joined."""
+
+    def sessions(self, household: str) -> Sequence[Session]:
+        """A household's devices and programs, those seen last first."""
+
+    def codes(self, household: str) -> Sequence[Code]:
+        """The codes that lead into a household, used up or over or not, the newest first."""
+
+    def sign_ins(self, household: str, most: int) -> Sequence[SignIn]:
+        """What happened at its door lately, the newest first."""
+
+    def code(self, secret: str) -> Code | None:
+        """The code of that hash."""
+
+    def tally(self, key: str) -> tuple[datetime, int] | None:
+        """Since when something was counted, and how often it was tried."""
+
+
+class PeopleWriting(PeopleReading, Protocol):
+    """The same with the right to write; everything happens or nothing does."""
+
+    def add_person(self, person: str, name: str, at: datetime) -> None:
+        """Write somebody down."""
+
+    def rename(self, person: str, name: str) -> None:
+        """Call somebody something else."""
+
+    def forget_person(self, person: str) -> None:
+        """Delete somebody who belongs to no household any more; nothing if they do."""
+
+    def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
+        """Let somebody belong to a household, or change what they are there."""
+
+    def drop_member(self, household: str, person: str) -> None:
+        """Let somebody belong to a household no more; their devices there end with it."""
+
+    def add_session(self, secret: str, session: Session) -> None:
+        """Let a device or a program in."""
+
+    def drop_session(self, household: str, session: str) -> None:
+        """End one; nothing if there is none of that id."""
+
+    def name_session(self, household: str, session: str, name: str) -> None:
+        """Call one something else."""
+
+    def touch(self, session: str, at: datetime) -> None:
+        """Write down that one was seen."""
+
+    def put_code(self, secret: str, code: Code) -> None:
+        """Keep a code, in the place of one of the same hash."""
+
+    def drop_code(self, secret: str) -> None:
+        """Forget a code."""
+
+    def wrong(self, household: str, at: datetime) -> None:
+        """Count a wrong try against every code into a household that holds at that instant."""
+
+    def drop_codes(self, household: str, ended: datetime | None = None) -> None:
+        """Forget a household's codes: all, or those that were over by an instant."""
+
+    def add_sign_in(self, household: str, happened: SignIn, most: int) -> None:
+        """Write down what happened at the door, and let go of what is beyond so many."""
+
+    def put_tally(self, key: str, since: datetime, count: int) -> None:
+        """Keep a count in the place of the one before."""
+
+    def drop_tallies(self, before: datetime) -> None:
+        """Forget the counts that began before an instant."""
+
+    def clear(self, household: str) -> None:
+        """Delete everything of one household: members, devices, codes and what happened at its door."""
+
+
+class People(Protocol):
+    """Where people and what lets them in are kept; each transaction opens and closes inside one use case."""
+
+    def shown(self, secret: str) -> Shown | None:
+        """The session of that hash with the one whose it is, by one read."""
+
+    def people_reading(self) -> AbstractContextManager[PeopleReading]:
+        """A transaction that only reads."""
+
+    def people_writing(self) -> AbstractContextManager[PeopleWriting]:
+        """A transaction that writes: committed when the block ends, rolled back if it raises.
+
+        What a household shows of its people changes with it, so every household that is written about here
+        gets a new version.
+        """

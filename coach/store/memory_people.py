@@ -1,0 +1,213 @@
+"""People and what lets them in without a database: plain values, for trying use cases out."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from coach.ground.people import Member, Shown
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+    from datetime import datetime
+
+    from coach.ground.people import Code, Role, Session, SignIn
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What is kept; replaced as a whole when a transaction ends."""
+
+    names: dict[str, str] = field(default_factory=dict)
+    belong: dict[tuple[str, str], tuple[Role, datetime]] = field(default_factory=dict)
+    sessions: dict[str, Session] = field(default_factory=dict)
+    codes: dict[str, Code] = field(default_factory=dict)
+    sign_ins: dict[str, tuple[SignIn, ...]] = field(default_factory=dict)
+    tallies: dict[str, tuple[datetime, int]] = field(default_factory=dict)
+
+    def members_of(self, household: str) -> list[Member]:
+        """Who belongs to a household, in the order in which they joined."""
+        found = [
+            Member(person, self.names[person], role, since)
+            for (home, person), (role, since) in self.belong.items()
+            if home == household
+        ]
+        return sorted(found, key=lambda one: (one.since, one.person))
+
+
+class MemoryPeople:
+    """Where people are kept in memory; who writes is let in one at a time by the store.
+
+    Attributes:
+        kept: What is kept.
+    """
+
+    def __init__(self) -> None:
+        self.kept = Kept()
+
+    def shown(self, secret: str) -> Shown | None:
+        """The session of that hash with the one whose it is."""
+        session = self.kept.sessions.get(secret)
+        if session is None or session.person not in self.kept.names:
+            return None
+        role, _ = self.kept.belong.get((session.household, session.person), (None, None))
+        return Shown(session, self.kept.names[session.person], role)
+
+    @contextmanager
+    def people_reading(self) -> Iterator[MemoryPeopleReading]:
+        """What there is now, whatever is written meanwhile."""
+        yield MemoryPeopleReading(self.kept)
+
+
+class MemoryPeopleReading:
+    """People as they were when the transaction began."""
+
+    def __init__(self, kept: Kept) -> None:
+        self.kept = kept
+
+    def members(self, household: str) -> Sequence[Member]:
+        """Who belongs to a household, in the order in which they joined."""
+        return self.kept.members_of(household)
+
+    def sessions(self, household: str) -> Sequence[Session]:
+        """A household's devices and programs, those seen last first."""
+        found = sorted((one for one in self.kept.sessions.values()), key=lambda one: one.id)
+        theirs = (one for one in found if one.household == household)
+        return sorted(theirs, key=lambda one: one.seen_at, reverse=True)
+
+    def codes(self, household: str) -> Sequence[Code]:
+        """The codes that lead into a household, the newest first."""
+        found = (one for one in self.kept.codes.values() if one.household == household)
+        return sorted(found, key=lambda one: one.made_at, reverse=True)
+
+    def code(self, secret: str) -> Code | None:
+        """The code of that hash."""
+        return self.kept.codes.get(secret)
+
+    def sign_ins(self, household: str, most: int) -> Sequence[SignIn]:
+        """What happened at its door lately, the newest first."""
+        return list(reversed(self.kept.sign_ins.get(household, ())))[:most]
+
+    def tally(self, key: str) -> tuple[datetime, int] | None:
+        """Since when something was counted, and how often it was tried."""
+        return self.kept.tallies.get(key)
+
+
+class MemoryPeopleWriting(MemoryPeopleReading):
+    """The same with the right to write.
+
+    Attributes:
+        grown: The households that get a new version.
+    """
+
+    def __init__(self, kept: Kept) -> None:
+        super().__init__(kept)
+        self.grown: set[str] = set()
+
+    def add_person(self, person: str, name: str, at: datetime) -> None:  # noqa: ARG002  as the port has it
+        """Write somebody down."""
+        self.kept = replace(self.kept, names={**self.kept.names, person: name})
+
+    def rename(self, person: str, name: str) -> None:
+        """Call somebody something else."""
+        if person in self.kept.names:
+            self.kept = replace(self.kept, names={**self.kept.names, person: name})
+
+    def forget_person(self, person: str) -> None:
+        """Delete somebody who belongs to no household any more; nothing if they do."""
+        if all(member != person for _, member in self.kept.belong):
+            names = {key: name for key, name in self.kept.names.items() if key != person}
+            self.kept = replace(self.kept, names=names)
+
+    def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
+        """Let somebody belong to a household, or change what they are there."""
+        _, since = self.kept.belong.get((household, person), (role, at))
+        belong = {**self.kept.belong, (household, person): (role, since)}
+        self.kept = replace(self.kept, belong=belong)
+        self.grown.add(household)
+
+    def drop_member(self, household: str, person: str) -> None:
+        """Let somebody belong to a household no more; their devices there end with it."""
+        belong = {key: held for key, held in self.kept.belong.items() if key != (household, person)}
+        self.kept = replace(self.kept, belong=belong)
+        self._keep_sessions(lambda one: (one.household, one.person) != (household, person))
+        self.grown.add(household)
+
+    def add_session(self, secret: str, session: Session) -> None:
+        """Let a device or a program in."""
+        self.kept = replace(self.kept, sessions={**self.kept.sessions, secret: session})
+
+    def drop_session(self, household: str, session: str) -> None:
+        """End one; nothing if there is none of that id."""
+        self._keep_sessions(lambda one: (one.household, one.id) != (household, session))
+
+    def name_session(self, household: str, session: str, name: str) -> None:
+        """Call one something else."""
+        self._change_sessions(lambda one: (one.household, one.id) == (household, session), name=name)
+
+    def touch(self, session: str, at: datetime) -> None:
+        """Write down that one was seen."""
+        self._change_sessions(lambda one: one.id == session, seen_at=at)
+
+    def put_code(self, secret: str, code: Code) -> None:
+        """Keep a code, in the place of one of the same hash."""
+        self.kept = replace(self.kept, codes={**self.kept.codes, secret: code})
+
+    def drop_code(self, secret: str) -> None:
+        """Forget a code."""
+        codes = {key: code for key, code in self.kept.codes.items() if key != secret}
+        self.kept = replace(self.kept, codes=codes)
+
+    def wrong(self, household: str, at: datetime) -> None:
+        """Count a wrong try against every code into a household that holds at that instant."""
+        codes = {
+            key: replace(code, wrong=code.wrong + (code.household == household and code.ends_at > at))
+            for key, code in self.kept.codes.items()
+        }
+        self.kept = replace(self.kept, codes=codes)
+
+    def drop_codes(self, household: str, ended: datetime | None = None) -> None:
+        """Forget a household's codes: all, or those that were over by an instant."""
+        codes = {
+            key: code
+            for key, code in self.kept.codes.items()
+            if code.household != household or (ended is not None and code.ends_at > ended)
+        }
+        self.kept = replace(self.kept, codes=codes)
+
+    def add_sign_in(self, household: str, happened: SignIn, most: int) -> None:
+        """Write down what happened at the door, and let go of what is beyond so many."""
+        there = (*self.kept.sign_ins.get(household, ()), happened)[-most:]
+        self.kept = replace(self.kept, sign_ins={**self.kept.sign_ins, household: there})
+
+    def put_tally(self, key: str, since: datetime, count: int) -> None:
+        """Keep a count in the place of the one before."""
+        self.kept = replace(self.kept, tallies={**self.kept.tallies, key: (since, count)})
+
+    def drop_tallies(self, before: datetime) -> None:
+        """Forget the counts that began before an instant."""
+        tallies = {key: held for key, held in self.kept.tallies.items() if held[0] >= before}
+        self.kept = replace(self.kept, tallies=tallies)
+
+    def clear(self, household: str) -> None:
+        """Delete everything of one household: members, devices, codes and what happened at its door."""
+        people = [one.person for one in self.members(household)]
+        self._keep_sessions(lambda one: one.household != household)
+        self.drop_codes(household)
+        belong = {key: held for key, held in self.kept.belong.items() if key[0] != household}
+        sign_ins = {key: held for key, held in self.kept.sign_ins.items() if key != household}
+        self.kept = replace(self.kept, belong=belong, sign_ins=sign_ins)
+        for person in people:
+            self.forget_person(person)
+        self.grown.add(household)
+
+    def _keep_sessions(self, stays: Callable[[Session], bool]) -> None:
+        sessions = {key: one for key, one in self.kept.sessions.items() if stays(one)}
+        self.kept = replace(self.kept, sessions=sessions)
+
+    def _change_sessions(self, is_meant: Callable[[Session], bool], **changes: Any) -> None:  # noqa: ANN401  fields
+        sessions = {
+            key: replace(one, **changes) if is_meant(one) else one for key, one in self.kept.sessions.items()
+        }
+        self.kept = replace(self.kept, sessions=sessions)

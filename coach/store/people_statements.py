@@ -1,0 +1,140 @@
+"""The statements about people and what lets them in, built once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import Text, and_, bindparam, delete, func, insert, select, update
+from sqlmodel import col
+
+from coach.store.tables import (
+    CodeTable,
+    HouseholdTable,
+    MemberTable,
+    PersonTable,
+    SessionTable,
+    SignInTable,
+    TallyTable,
+)
+
+if TYPE_CHECKING:
+    from sqlalchemy import Select
+
+_HOUSEHOLD = bindparam("household", type_=Text())
+_PERSON = bindparam("person", type_=Text())
+_SECRET = bindparam("shown", type_=Text())
+_SESSION = bindparam("session", type_=Text())
+
+_belongs = col(MemberTable.household_id) == _HOUSEHOLD
+_is_in = col(SessionTable.household_id) == _HOUSEHOLD
+_leads = col(CodeTable.household_id) == _HOUSEHOLD
+_happened = col(SignInTable.household_id) == _HOUSEHOLD
+
+_session: tuple[Any, ...] = (
+    col(SessionTable.session_id),
+    col(SessionTable.household_id),
+    col(SessionTable.person_id),
+    col(SessionTable.kind),
+    col(SessionTable.scope),
+    col(SessionTable.name),
+    col(SessionTable.made_at),
+    col(SessionTable.seen_at),
+    col(SessionTable.ends_at),
+)
+_code: tuple[Any, ...] = (
+    col(CodeTable.household_id),
+    col(CodeTable.kind),
+    col(CodeTable.person_id),
+    col(CodeTable.made_by),
+    col(CodeTable.uses),
+    col(CodeTable.wrong),
+    col(CodeTable.made_at),
+    col(CodeTable.ends_at),
+)
+
+# A session with its person, and what that is in its household.
+SHOWN: Select[Any] = (
+    select(*_session, col(PersonTable.name).label("person_name"), col(MemberTable.role))
+    .join_from(SessionTable, PersonTable, col(PersonTable.person_id) == col(SessionTable.person_id))
+    .outerjoin(
+        MemberTable,
+        and_(
+            col(MemberTable.household_id) == col(SessionTable.household_id),
+            col(MemberTable.person_id) == col(SessionTable.person_id),
+        ),
+    )
+    .where(col(SessionTable.secret) == _SECRET)
+)
+MEMBERS = (
+    select(col(MemberTable.person_id), col(PersonTable.name), col(MemberTable.role), col(MemberTable.since))
+    .join_from(MemberTable, PersonTable, col(PersonTable.person_id) == col(MemberTable.person_id))
+    .where(_belongs)
+    .order_by(col(MemberTable.since), col(MemberTable.person_id))
+)
+SESSIONS = (
+    select(*_session).where(_is_in).order_by(col(SessionTable.seen_at).desc(), col(SessionTable.session_id))
+)
+CODES = select(*_code).where(_leads).order_by(col(CodeTable.made_at).desc())
+CODE = select(*_code).where(col(CodeTable.secret) == _SECRET)
+SIGN_INS = (
+    select(
+        col(SignInTable.at),
+        col(SignInTable.way),
+        col(SignInTable.outcome),
+        col(SignInTable.person_id),
+        col(SignInTable.name),
+        col(SignInTable.address),
+    )
+    .where(_happened)
+    .order_by(col(SignInTable.seq).desc())
+    .limit(bindparam("most"))
+)
+LAST_SIGN_IN = select(func.coalesce(func.max(col(SignInTable.seq)), 0)).where(_happened)
+TALLY = select(col(TallyTable.since), col(TallyTable.count)).where(
+    col(TallyTable.key) == bindparam("counted")
+)
+
+ADD_PERSON = insert(PersonTable)
+ADD_MEMBER = insert(MemberTable)
+ADD_SESSION = insert(SessionTable)
+ADD_CODE = insert(CodeTable)
+ADD_SIGN_IN = insert(SignInTable)
+ADD_TALLY = insert(TallyTable)
+
+RENAME = update(PersonTable).where(col(PersonTable.person_id) == _PERSON)
+CHANGE_MEMBER = update(MemberTable).where(_belongs, col(MemberTable.person_id) == _PERSON)
+CHANGE_SESSION = update(SessionTable).where(_is_in, col(SessionTable.session_id) == _SESSION)
+TOUCH = update(SessionTable).where(col(SessionTable.session_id) == _SESSION)
+COUNT_WRONG = (
+    update(CodeTable)
+    .where(_leads, col(CodeTable.ends_at) > bindparam("instant"))
+    .values(wrong=col(CodeTable.wrong) + 1)
+)
+# One writes about people at a time; with SQLite a writer has the whole file anyway.
+ONE_AT_A_TIME = select(func.pg_advisory_xact_lock(0x53544541))
+VERSION = (
+    select(col(HouseholdTable.version))
+    .where(col(HouseholdTable.household_id) == _HOUSEHOLD)
+    .with_for_update()
+)
+GROW = update(HouseholdTable).where(col(HouseholdTable.household_id) == _HOUSEHOLD)
+
+FORGET_PERSON = delete(PersonTable).where(
+    col(PersonTable.person_id) == _PERSON,
+    ~select(col(MemberTable.person_id)).where(col(MemberTable.person_id) == _PERSON).exists(),
+)
+DROP_MEMBER = delete(MemberTable).where(_belongs, col(MemberTable.person_id) == _PERSON)
+DROP_THEIR_SESSIONS = delete(SessionTable).where(_is_in, col(SessionTable.person_id) == _PERSON)
+DROP_SESSION = delete(SessionTable).where(_is_in, col(SessionTable.session_id) == _SESSION)
+DROP_CODE = delete(CodeTable).where(col(CodeTable.secret) == _SECRET)
+DROP_CODES = delete(CodeTable).where(_leads)
+DROP_CODES_OVER = delete(CodeTable).where(_leads, col(CodeTable.ends_at) <= bindparam("instant"))
+DROP_SIGN_INS = delete(SignInTable).where(_happened, col(SignInTable.seq) <= bindparam("number"))
+DROP_TALLY = delete(TallyTable).where(col(TallyTable.key) == bindparam("counted"))
+DROP_TALLIES = delete(TallyTable).where(col(TallyTable.since) < bindparam("instant"))
+CLEAR = (
+    delete(SessionTable).where(_is_in),
+    delete(CodeTable).where(_leads),
+    delete(SignInTable).where(_happened),
+    delete(MemberTable).where(_belongs),
+)
