@@ -17,9 +17,11 @@ from coach.store.opening import open_store
 from coach.web import health, problems, rescue
 from coach.web.api import routes as api
 from coach.web.compression import Compression
+from coach.web.door import Door
 from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.held import Held
+from coach.web.hosts import Hosts
 from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
 from coach.web.security import Guard
@@ -83,11 +85,13 @@ def create_app(settings: Settings) -> FastAPI:
         doors.here().close()
 
     app.state.end_waits = end_waits
-    _furnish(app, (*LOOPBACK, settings.host, *settings.hosts), doors)
+    at_home = settings.way == "home"
+    named = frozenset(name.lower() for name in (*LOOPBACK, settings.host, *settings.hosts))
+    _furnish(app, Hosts(named, at_home=at_home), doors)
     return app
 
 
-def _furnish(app: FastAPI, hosts: tuple[str, ...], doors: Doors) -> None:
+def _furnish(app: FastAPI, hosts: Hosts, doors: Doors) -> None:
     """Routers, files, words for errors, and the guard before all of them."""
     app.include_router(api.router)
     app.include_router(health.router)
@@ -99,4 +103,5 @@ def _furnish(app: FastAPI, hosts: tuple[str, ...], doors: Doors) -> None:
     app.add_middleware(Compression)
     app.add_middleware(Heads)
     app.add_middleware(Sizes)
+    app.add_middleware(Door, at_home=hosts.at_home)
     app.add_middleware(Guard, hosts=hosts)

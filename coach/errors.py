@@ -8,6 +8,10 @@ SteadingError
 ├── Repeated         a request that was written down already
 ├── NotStarted       the household has not chosen its first step yet
 ├── AlreadyStarted   it has
+├── NotAllowed       something that only a keeper of the household does, or a token to read with
+├── WrongCode        a code that lets nobody in: wrong, used, over, or guessed at too often
+├── TooOften         something that was tried too often, with how long to wait
+├── Newer            a mark that has not seen another one's newer mark
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
 │   └── FaultyFile   a course folder or a log with faults, each with its place
 └── StoreError       the database cannot be used: newer version, read-only or full disk
@@ -129,6 +133,38 @@ class NotStarted(SteadingError):
 
 class AlreadyStarted(SteadingError):
     """The household has started already."""
+
+
+class NotAllowed(SteadingError):
+    """Something of one's own household that one may not do."""
+
+
+class WrongCode(SteadingError):
+    """A code that lets nobody in."""
+
+
+class TooOften(SteadingError):
+    """Something was tried too often.
+
+    Attributes:
+        seconds: How long to wait before the next try.
+    """
+
+    def __init__(self, text: str, seconds: int) -> None:
+        super().__init__(text)
+        self.seconds = seconds
+
+
+class Newer(SteadingError):
+    """A mark that was not written, since another one stands there that it had not seen.
+
+    Attributes:
+        now: What stands there, for whoever can show it: the day, and the mark with its writer and time.
+    """
+
+    def __init__(self, text: str, now: Mapping[str, object]) -> None:
+        super().__init__(text)
+        self.now = now
 
 
 class Malformed(SteadingError):

@@ -2,6 +2,7 @@
 
 from datetime import date
 from pathlib import Path
+from typing import Literal
 
 import platformdirs
 from pydantic import Field, ValidationError
@@ -35,6 +36,7 @@ class Settings(BaseSettings):
         host: The address to listen on.
         port: The port to listen on.
         hosts: Names under which the pages may be asked for besides the loopback ones.
+        way: `alone` on this machine, or `home`: for the phones of the home network too, once they are paired.
     """
 
     model_config = SettingsConfigDict(env_prefix="COACH_", frozen=True)
@@ -46,6 +48,7 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
+    way: Literal["alone", "home"] = "alone"
 
 
 def read_settings(**named: object) -> Settings:

@@ -33,7 +33,7 @@ from coach.store.files import side_files, write_whole
 from coach.store.migrations import revisions
 from coach.store.opening import open_existing, open_store
 from coach.store.results import check_file
-from coach.web.deps import HOUSEHOLD
+from coach.web.callers import HOUSEHOLD
 
 if TYPE_CHECKING:
     import argparse

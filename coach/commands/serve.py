@@ -16,7 +16,7 @@ from coach.errors import Malformed, StoreError
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.settings import LAST_PORT, read_settings
-from coach.web.deps import HOUSEHOLD
+from coach.web.callers import HOUSEHOLD
 from coach.web.server import Server
 from coach.web.uploads import new_folder, remove_folder, stay_where_told
 

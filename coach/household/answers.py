@@ -3,9 +3,10 @@
 # Pydantic reads these annotations at run time.
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from coach.ground.kept import Kept
+from coach.ground.people import Session
 from coach.habits.notes import SlotName
 
 
@@ -186,3 +187,37 @@ class Brought:
 
     imported: Imported
     kept: Kept | None
+
+
+@dataclass(frozen=True, slots=True)
+class PairingCode:
+    """A code that lets one device in.
+
+    Attributes:
+        code: The letters to type.
+        link: The page that takes it, with the code in the part that no browser sends.
+        expires_at: When it is over.
+    """
+
+    code: str
+    link: str
+    expires_at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Paired:
+    """A device that was let in.
+
+    Attributes:
+        household: The household.
+        person: Whose it is.
+        name: What that person is called.
+        secret: What it shows from now on; said this once.
+        session: The device as it is kept.
+    """
+
+    household: str
+    person: str
+    name: str
+    secret: str = field(repr=False)
+    session: Session

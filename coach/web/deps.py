@@ -1,24 +1,31 @@
-"""What endpoints are given: what use cases work with, the household, the database's copies, uploads."""
+"""What endpoints are given: what use cases work with, who asks, the household, copies, uploads."""
 
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import Depends, Request
 
+from coach.ground.people import Caller
 from coach.ground.ports import Context, Copies
+from coach.web.callers import caller_of
 from coach.web.held import Held
 
-HOUSEHOLD = "home"
+
+async def caller(request: Request) -> Caller:
+    """Who asks."""
+    return caller_of(request.scope)
 
 
 async def context(request: Request) -> Context:
-    """The use cases' context, as the application wired it."""
+    """The use cases' context, as the application wired it, with who asks."""
     wired: Context = request.app.state.context
-    return wired
+    by = caller_of(request.scope).person
+    return replace(wired, by=by) if by else wired
 
 
-async def household() -> str:
-    """The key of the household that asks; embedded use is one household."""
-    return HOUSEHOLD
+async def household(request: Request) -> str:
+    """The key of the household that asks."""
+    return caller_of(request.scope).household
 
 
 async def keeper(request: Request) -> Copies | None:
@@ -34,6 +41,7 @@ async def held(request: Request) -> Held:
 
 
 # Asynchronous, all of them: a synchronous dependency costs a hop to a thread of its own.
+CallerDep = Annotated[Caller, Depends(caller)]
 ContextDep = Annotated[Context, Depends(context)]
 HouseholdDep = Annotated[str, Depends(household)]
 KeeperDep = Annotated["Copies | None", Depends(keeper)]

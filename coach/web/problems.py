@@ -16,7 +16,7 @@ from coach.ground.faults import Unfit
 from coach.limits import RETRY_SECONDS
 from coach.web import rendering
 from coach.web.addresses import methods_at
-from coach.web.deps import HOUSEHOLD
+from coach.web.callers import caller_of
 from coach.web.events import tell
 from coach.web.headers import with_ours
 from coach.web.navigation import open_places
@@ -88,6 +88,27 @@ KINDS: dict[str, tuple[str, int, str]] = {
     ),
     "too-large": ("Too large", 413, "The request holds more than this address takes."),
     "media-type": ("Another kind of content", 415, "This address takes a log as text/csv."),
+    "unpaired": (
+        "Not paired",
+        401,
+        "This device or program has not been let in. Pair it with a code at /pair.",
+    ),
+    "not-allowed": (
+        "Not for you to change",
+        403,
+        "Only a keeper of the household does this.",
+    ),
+    "wrong-code": (
+        "The code does not fit",
+        403,
+        "It is wrong, used up or over. Ask for a new one.",
+    ),
+    "too-often": ("Tried too often", 429, "Wait as long as Retry-After says, then try again."),
+    "newer": (
+        "Marked meanwhile",
+        409,
+        "Somebody else has marked this line since; nothing was written. The answer is the day as it stands.",
+    ),
     "host": (
         "Unknown host name",
         400,
@@ -113,6 +134,10 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.NotStarted: "not-started",
     errors.AlreadyStarted: "already-started",
     errors.FaultyFile: "faulty-file",
+    errors.NotAllowed: "not-allowed",
+    errors.WrongCode: "wrong-code",
+    errors.TooOften: "too-often",
+    errors.Newer: "newer",
     errors.Malformed: "malformed",
     errors.StoreError: "store",
 }
@@ -141,7 +166,7 @@ def of_error(error: errors.SteadingError) -> Problem:
         return problem(name, _of_faults(error), faults=faults, **_more(error.more))
     if isinstance(error, errors.NotStarted):
         return problem(name, str(error) or None, start=START)
-    if isinstance(error, errors.Outdated):
+    if isinstance(error, errors.Outdated | errors.Newer):
         return problem(name, str(error), **error.now)
     if isinstance(error, Unfit):
         fields = [{"field": fault.field, "reason": fault.reason} for fault in error.faults]
@@ -208,19 +233,20 @@ def answer(
     tell(request.scope, found.name, error)
     if is_for_program(request):
         body = {"type": f"/problems/{found.name}", "title": found.title, "status": found.status}
-        body |= {"detail": found.detail, **found.extra}
+        body = {**found.extra, **body, "detail": found.detail}
         # A sentence may name what was sent, and JSON can send half a character, which no answer can hold.
         written = json.dumps(body, ensure_ascii=False).encode(errors="replace")
         return Response(written, found.status, headers, MEDIA_TYPE)
     if found.name == "not-started":
         return to_start(request)
     # After a fault of our own nothing more is asked of the store, not even which places there are.
-    has_bar = found.status < HTTPStatus.INTERNAL_SERVER_ERROR
+    caller = caller_of(request.scope)
+    has_bar = found.status < HTTPStatus.INTERNAL_SERVER_ERROR and caller.role is not None
     context = {"problem": found, "navigation": has_bar}
     if rendering.is_partial(request):
         beside = {"HX-Retarget": "#trouble", "HX-Reswap": "innerHTML", **(headers or {})}
         return rendering.page(request, "parts/trouble.html", context, found.status, beside)
-    shown = open_places(request.app.state.context, HOUSEHOLD) if has_bar else ()
+    shown = open_places(request.app.state.context, caller.household) if has_bar else ()
     return rendering.page(request, "problem.html", context, found.status, headers, shown)
 
 
@@ -238,6 +264,8 @@ def register(app: FastAPI) -> None:
     async def domain(request: Request, error: errors.SteadingError) -> Response:
         found = of_error(error)
         headers = RETRY if isinstance(error, errors.Busy) else None
+        if isinstance(error, errors.TooOften):
+            headers = {"Retry-After": str(error.seconds)}
         return answer(request, found, headers, error=error if found.name == "store" else None)
 
     @app.exception_handler(RequestValidationError)

@@ -12,9 +12,9 @@ from coach.web import problems
 from coach.web.headers import with_ours
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+    from coach.web.hosts import Hosts
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 DEFAULT_PORTS = {"http": 80, "https": 443}
@@ -25,12 +25,12 @@ class Guard:
 
     Args:
         app: What is guarded.
-        hosts: Host names answered to, without ports.
+        hosts: Host names answered to.
     """
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+    def __init__(self, app: ASGIApp, hosts: Hosts) -> None:
         self.app = app
-        self.hosts = frozenset(host.lower() for host in hosts)
+        self.hosts = hosts
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on, or answer with the reason why not."""
@@ -49,7 +49,7 @@ class Guard:
 
     def _refusal(self, scope: Scope, headers: Headers) -> problems.Problem | None:
         host = only(headers, "host").lower()
-        if host_name(host) not in self.hosts:
+        if not self.hosts.knows(host_name(host)):
             return problems.problem("host", "Ask under the address that the service printed when it started.")
         if scope["method"] not in SAFE_METHODS and is_cross_site(headers, scope.get("scheme", "http"), host):
             return problems.problem("cross-site")

@@ -18,7 +18,7 @@ from coach.coaching.demo import furnish, tern_street
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.settings import Settings
-from coach.web.deps import HOUSEHOLD
+from coach.web.callers import HOUSEHOLD
 from commands.running import COACH, PATIENCE
 
 if TYPE_CHECKING:

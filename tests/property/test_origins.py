@@ -9,6 +9,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from starlette.datastructures import Headers
 
+from coach.web.hosts import Hosts
 from coach.web.security import Guard, host_name, is_cross_site, origin_of
 
 if TYPE_CHECKING:
@@ -96,7 +97,9 @@ def asked(method: str, headers: list[tuple[bytes, bytes]]) -> int:
         return {"type": "http.request", "body": b"", "more_body": False}
 
     scope: dict[str, Any] = {"type": "http", "method": method, "path": "/api/today", "headers": headers}
-    running = Guard(_reached, ["127.0.0.1", "localhost"])(scope | {"query_string": b""}, receive, send)
+    running = Guard(_reached, Hosts(frozenset({"127.0.0.1", "localhost"})))(
+        scope | {"query_string": b""}, receive, send
+    )
     with pytest.raises(StopIteration):
         running.send(None)
     return statuses[0]

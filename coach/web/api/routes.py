@@ -8,7 +8,7 @@ from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
-from coach.web.api.household import log, pace, start
+from coach.web.api.household import log, pace, pairing, start
 from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
@@ -31,7 +31,7 @@ router = _Api(prefix=PREFIX)
 # What is asked most comes first, for the same reason.
 for _part in (days, week, rotation):
     router.include_router(_part.router)
-for _part in (start, pauses, months, path, steps, jobs, pace, log):
+for _part in (start, pairing, pauses, months, path, steps, jobs, pace, log):
     router.include_router(_part.router)
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)

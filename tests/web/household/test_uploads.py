@@ -16,7 +16,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from coach.store.backup import backup
-from coach.web.deps import HOUSEHOLD
+from coach.web.callers import HOUSEHOLD
 from store.small_disk import fill, small_disk
 from web.house import ADDRESS, House
 

@@ -1,0 +1,73 @@
+"""Devices and programs that were let in: what they show, how long it holds, and how it ends."""
+
+from __future__ import annotations
+
+import secrets
+from contextlib import suppress
+from datetime import timedelta
+from hashlib import sha256
+from typing import TYPE_CHECKING
+
+from coach.errors import StoreError
+from coach.ground.people import Caller, Session
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from coach.ground.people import Kind, Scope
+    from coach.ground.ports import Context
+
+UNSEEN = timedelta(days=90)
+"""A device of a household that was not seen for so long is let in no more."""
+
+LONGEST = timedelta(days=365)
+"""So long after it was let in a device has to be paired anew, whatever happens."""
+
+TOUCHED = timedelta(hours=1)
+"""How exactly it is known when a device was last seen."""
+
+SECRET_BYTES = 32
+
+OVER = "This device was not seen for a long time, or has been paired for a year. Pair it again."
+ENDED = "This device is not paired any more. Pair it again with a new code."
+
+
+def new_secret() -> tuple[str, str]:
+    """What a device is to show, and the hash under which that is kept."""
+    secret = secrets.token_urlsafe(SECRET_BYTES)
+    return secret, hashed(secret)
+
+
+def hashed(secret: str) -> str:
+    """SHA-256 of what is shown: of 256 random bits it needs no slower hash."""
+    return sha256(secret.encode(errors="replace")).hexdigest()
+
+
+def let_in(context: Context, secret: str, address: str) -> Caller:
+    """Who shows this; somebody without a role where it does not let in, with the reason."""
+    shown = context.store.shown(hashed(secret))
+    if shown is None or shown.role is None:
+        return Caller(shown.session.household if shown else HOME, address=address, over=ENDED)
+    session, now = shown.session, context.clock()
+    if not holds(session, now):
+        return Caller(session.household, address=address, over=OVER)
+    if now - session.seen_at >= TOUCHED:
+        # That it was seen is no reason to keep anybody waiting or out.
+        with suppress(StoreError), context.store.people_writing() as writing:
+            writing.touch(session.id, now)
+    return Caller(session.household, shown.role, session.person, shown.name, session, address)
+
+
+HOME = "home"
+
+
+def holds(session: Session, now: datetime) -> bool:
+    """Whether a device is still let in."""
+    return now < session.ends_at and now - session.seen_at < UNSEEN
+
+
+def new_session(
+    household: str, person: str, name: str, now: datetime, kind: Kind = "browser", scope: Scope = "write"
+) -> Session:
+    """A device or a program that is being let in now."""
+    return Session(secrets.token_urlsafe(9), household, person, kind, scope, name, now, now, now + LONGEST)

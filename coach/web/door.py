@@ -1,0 +1,105 @@
+"""The door behind the guard: who asks, and whether they are let in."""
+
+from __future__ import annotations
+
+from http import HTTPStatus
+from typing import TYPE_CHECKING
+
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
+from starlette.requests import Request
+
+from coach.ground.people import Caller
+from coach.household.devices import let_in
+from coach.web import problems
+from coach.web.access import is_for_keepers, is_open
+from coach.web.callers import ALONE, HOUSEHOLD, put_caller
+from coach.web.hosts import is_loopback, is_loopback_name, is_private
+from coach.web.security import SAFE_METHODS, host_name, only
+from coach.web.sessions import shown_secret
+
+if TYPE_CHECKING:
+    from starlette.types import ASGIApp, Receive, Scope, Send
+
+FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
+"""Headers with which a proxy says that it asks for somebody else."""
+
+
+class Door:
+    """ASGI middleware that finds out who asks and turns away who was not let in.
+
+    Args:
+        app: What is behind it.
+        at_home: Whether others than this machine's own browser may come.
+    """
+
+    def __init__(self, app: ASGIApp, *, at_home: bool) -> None:
+        self.app = app
+        self._at_home = at_home
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on with who asks, or answer why they are not let in."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        if not self._at_home:
+            put_caller(scope, ALONE)
+            await self.app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        caller = await self._caller(scope, headers)
+        put_caller(scope, caller)
+        refusal = _refusal(scope, headers, caller)
+        if refusal is None:
+            await self.app(scope, receive, send)
+            return
+        more = {"WWW-Authenticate": "Bearer"} if refusal.status == HTTPStatus.UNAUTHORIZED else None
+        await problems.answer(Request(scope), refusal, more)(scope, receive, send)
+
+    async def _caller(self, scope: Scope, headers: Headers) -> Caller:
+        address = _address(scope)
+        secret = shown_secret(scope, headers)
+        if secret is not None:
+            context = scope["app"].state.context
+            return await run_in_threadpool(let_in, context, secret, address)
+        if is_the_machine_itself(scope, headers):
+            return ALONE
+        return Caller(HOUSEHOLD, address=address)
+
+
+def is_the_machine_itself(scope: Scope, headers: Headers) -> bool:
+    """Whether a request comes from this machine, under a name that only this machine has, for nobody else."""
+    if any(name in headers for name in FORWARDED):
+        return False
+    return is_loopback(_address(scope)) and is_loopback_name(host_name(only(headers, "host").lower()))
+
+
+def _refusal(scope: Scope, headers: Headers, caller: Caller) -> problems.Problem | None:
+    address = _address(scope)
+    if not (is_loopback(address) or is_private(address)):
+        return problems.problem("unpaired", "Steading answers to the home network alone.")
+    if is_open(scope["path"]):
+        return None
+    if caller.role is None:
+        return problems.problem("unpaired", caller.over or None)
+    changes = None if scope["method"] in SAFE_METHODS else _no_change(headers, caller)
+    return changes or _beyond(scope, caller)
+
+
+def _no_change(headers: Headers, caller: Caller) -> problems.Problem | None:
+    """Why nothing may be changed by a request."""
+    by_cookie = caller.session is not None and "authorization" not in headers
+    if by_cookie and "origin" not in headers and "sec-fetch-site" not in headers:
+        # Whoever has a cookie is a browser, and a browser says where a change comes from.
+        return problems.problem("cross-site")
+    return None if caller.may_write else problems.problem("not-allowed", "This token is for reading alone.")
+
+
+def _beyond(scope: Scope, caller: Caller) -> problems.Problem | None:
+    """What only a keeper does, asked for by a member."""
+    return None if caller.is_keeper or not is_for_keepers(scope) else problems.problem("not-allowed")
+
+
+def _address(scope: Scope) -> str:
+    client = scope.get("client")
+    return client[0] if client else ""
