@@ -11,8 +11,10 @@ if TYPE_CHECKING:
     from playwright.sync_api import Page
 
 AXE = (Path(__file__).parent / "vendor" / "axe-4.14.1.min.js").read_text()
-RUN_AXE = """(rules) => axe.run(document, {runOnly: rules}).then((found) => found.violations.map(
-        (one) => [one.id, one.nodes.map((node) => node.html.slice(0, 120)), one.nodes[0].failureSummary]))"""
+# What it need not tell of all that is right takes it a third of its time.
+RUN_AXE = """(rules) => axe.run(document, {runOnly: rules, resultTypes: ['violations']}).then((found) =>
+    found.violations.map((one) =>
+        [one.id, one.nodes.map((node) => node.html.slice(0, 120)), one.nodes[0].failureSummary]))"""
 EVERYTHING = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 COLOURS = ["color-contrast", "link-in-text-block"]
 """The rules whose outcome depends on the colours."""
