@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Any
 from fastapi.routing import iter_route_contexts
 from fastapi.testclient import TestClient
 
-from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
 from coach.ground.pages import PAGES
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
+from web.ready import ready_app
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -54,7 +54,7 @@ class Home:
 
     def __init__(self, url: str, lessons: Path | None, now: datetime = NOW) -> None:
         self.now = now
-        self.app = create_app(Settings(database=url, lessons=lessons))
+        self.app = ready_app(Settings(database=url, lessons=lessons))
         self.app.state.context = replace(self.app.state.context, clock=lambda: self.now)
         headers = {"origin": "http://127.0.0.1"}
         self.http = TestClient(

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.testclient import TestClient
 
-from coach.app import create_app
 from coach.settings import Settings
+from web.ready import ready_app
 
 if TYPE_CHECKING:
     from datetime import date
@@ -31,7 +31,7 @@ class House:
 
     def __init__(self, folder: Path, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
         self.now = NOON
-        self.app = create_app(Settings(database=f"sqlite:///{folder / 'home.db'}", **settings))
+        self.app = ready_app(Settings(database=f"sqlite:///{folder / 'home.db'}", **settings))
         self.app.state.context = replace(self.app.state.context, clock=lambda: self.now)
         self.http = TestClient(self.app, base_url=ADDRESS, follow_redirects=False)
 

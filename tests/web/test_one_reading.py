@@ -13,7 +13,6 @@ import pytest
 from fastapi.testclient import TestClient
 from sqlalchemy import event
 
-from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
 from coach.ground import pages, past
 from coach.household import data, places
@@ -22,6 +21,7 @@ from coach.settings import Settings
 from coach.store.engine import BEGIN_OPTION
 from web.areas.forms import filled, form_with
 from web.markup import read
+from web.ready import ready_app
 from web.test_two_people_rooms import form_of
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ class Watched:
 def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database with Tern Street and its whole home plan."""
     file = tmp_path_factory.mktemp("furnished") / "home.db"
-    context = create_app(Settings(database=f"sqlite:///{file}", today=TODAY)).state.context
+    context = ready_app(Settings(database=f"sqlite:///{file}", today=TODAY)).state.context
     course = context.library.course("three-weeks")
     data.load(context, "home", write_log(tern_street(course, TODAY)))
     furnish(context, "home", TODAY)
@@ -126,7 +126,7 @@ def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def watched(furnished: Path, tmp_path: Path) -> Iterator[Watched]:
     file = shutil.copy(furnished, tmp_path / "home.db")
-    app = create_app(Settings(database=f"sqlite:///{file}", today=TODAY))
+    app = ready_app(Settings(database=f"sqlite:///{file}", today=TODAY))
     app.state.context = replace(app.state.context, clock=lambda: NOW)
     headers = {"origin": "http://127.0.0.1"}
     with TestClient(app, base_url="http://127.0.0.1", headers=headers, follow_redirects=False) as client:

@@ -1,0 +1,90 @@
+"""The application, without doing again for each house what comes out the same for all of them."""
+
+from __future__ import annotations
+
+import tempfile
+from contextlib import closing
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+from unittest.mock import patch
+
+# FastAPI works out an application's routes on its first request, which takes 0.1 s here.
+from fastapi.routing import _IncludedRouter
+
+from coach import app as putting_together
+from coach.coaching.library import FolderLibrary
+from coach.store.opening import open_store
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+    from coach.settings import Settings
+
+SQLITE = "sqlite:///"
+
+_included: list[_IncludedRouter] = []
+
+
+def ready_app(settings: Settings) -> FastAPI:
+    """The application of these settings, as `create_app` gives it.
+
+    Lessons that are not a test's own are read once, a new SQLite file is a copy of one that was migrated, and
+    what FastAPI makes of the routers is kept from the first application that has them.
+    """
+    lay_out(settings.database)
+    with patch.object(putting_together, "FolderLibrary", library):
+        app = putting_together.create_app(settings)
+    _share_routes(app)
+    return app
+
+
+def library(folder: Path | None = None) -> FolderLibrary:
+    """A library of a folder; that of the shipped lessons is one for all."""
+    return _shipped() if folder is None else FolderLibrary(folder)
+
+
+def lay_out(url: str) -> None:
+    """Put an empty database where a new SQLite file would be made."""
+    file = Path(url.removeprefix(SQLITE))
+    if url.startswith(SQLITE) and file.parent.is_dir() and not file.exists():
+        file.write_bytes(_tables())
+
+
+@cache
+def _shipped() -> FolderLibrary:
+    return FolderLibrary()
+
+
+@cache
+def _tables() -> bytes:
+    """A SQLite file that holds the present tables and nothing else."""
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "home.db"
+        with closing(open_store(f"{SQLITE}{file}")):
+            pass
+        return file.read_bytes()
+
+
+def _share_routes(app: FastAPI) -> None:
+    """Let routers that other applications included in the same way be those."""
+    routes = app.router.routes
+    for at, route in enumerate(routes):
+        if isinstance(route, _IncludedRouter):
+            routes[at] = _kept(route)
+
+
+def _kept(route: _IncludedRouter) -> _IncludedRouter:
+    found = next((one for one in _included if _is_same(one, route)), route)
+    if found is route:
+        _included.append(route)
+    return found
+
+
+def _is_same(one: _IncludedRouter, other: _IncludedRouter) -> bool:
+    """Whether nothing but the application tells two of them apart."""
+    first, second = (
+        replace(each.include_context, dependency_overrides_provider=None) for each in (one, other)
+    )
+    return one.original_router is other.original_router and first == second
