@@ -14,8 +14,9 @@ SteadingError
 ├── Newer            a mark that has not seen another one's newer mark
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
 │   └── FaultyFile   a course folder or a log with faults, each with its place
-└── StoreError       the database cannot be used: newer version, read-only or full disk
-    └── Busy         somebody else kept it for too long
+├── StoreError       the database cannot be used: newer version, read-only or full disk
+│   └── Busy         somebody else kept it for too long
+└── NotReady         this machine has to be mended first: a key, a folder, its clock or its addresses
 """
 
 from __future__ import annotations
@@ -199,3 +200,7 @@ class StoreError(SteadingError):
 
 class Busy(StoreError):
     """Somebody else kept the database for too long; the same act may succeed later."""
+
+
+class NotReady(SteadingError):
+    """This machine has to be mended first: a key, a folder, its clock or its addresses."""

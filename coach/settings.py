@@ -25,6 +25,11 @@ def default_database() -> str:
     return f"sqlite:///{platformdirs.user_data_path('steading') / 'steading.db'}"
 
 
+def default_tls_folder() -> Path:
+    """A folder of its own in the user's data folder."""
+    return platformdirs.user_data_path("steading") / "certificates"
+
+
 class Settings(BaseSettings):
     """Everything that can be set, with what holds if nothing is.
 
@@ -37,6 +42,7 @@ class Settings(BaseSettings):
         port: The port to listen on.
         hosts: Names under which the pages may be asked for besides the loopback ones.
         way: `alone` on this machine, or `home`: for the phones of the home network too, once they are paired.
+        tls_folder: Where the household's authority and the certificates it signs are kept.
     """
 
     model_config = SettingsConfigDict(env_prefix="COACH_", frozen=True)
@@ -49,6 +55,7 @@ class Settings(BaseSettings):
     port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
     way: Literal["alone", "home"] = "alone"
+    tls_folder: Path = Field(default_factory=default_tls_folder)
 
 
 def read_settings(**named: object) -> Settings:
