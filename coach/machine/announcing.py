@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from contextlib import suppress
+from ipaddress import IPv4Address
 from typing import TYPE_CHECKING
 
 from zeroconf import AddressResolver, DNSQuestionType, ServiceInfo, Zeroconf  # type: ignore[attr-defined]
@@ -25,8 +25,6 @@ ASK_MS = 2000
 ENDING_SECONDS = 3
 """How long the end of the service waits for the name to be taken back."""
 
-_SERVER = f"{LOCAL_NAME}."
-
 
 class Announcing:
     """The name on the network, announced from a thread of its own: no start waits for it or fails by it.
@@ -35,13 +33,17 @@ class Announcing:
         port: Where the service listens.
         tell: Takes a sentence that says why the name is not announced.
         secure: Whether the service speaks TLS.
+        name: The host name; it ends in `.local`.
     """
 
-    def __init__(self, port: int, tell: Callable[[str], None], *, secure: bool = False) -> None:
+    def __init__(
+        self, port: int, tell: Callable[[str], None], *, secure: bool = False, name: str = LOCAL_NAME
+    ) -> None:
         self._port = port
+        self._name = name
         self._tell = tell
         self._kind = SECURE_WEB if secure else WEB
-        self._told: tuple[Address, ...] = ()
+        self._told: tuple[Address, ...] | None = None
         self._thread: threading.Thread | None = None
         self._ended = threading.Event()
 
@@ -60,7 +62,7 @@ class Announcing:
 
     def stop(self) -> None:
         """Take the name back, so that phones do not look for what has gone; once is as good as twice."""
-        thread, self._thread, self._told = self._thread, None, ()
+        thread, self._thread, self._told = self._thread, None, None
         self._ended.set()
         if thread is not None:
             thread.join(ENDING_SECONDS)
@@ -68,24 +70,41 @@ class Announcing:
     def _announce(self, told: Sequence[Address], ended: threading.Event) -> None:
         """Hold the name until the end; whatever goes wrong is told and harms nothing else."""
         if not told:
-            self._tell(f"{LOCAL_NAME} is not announced: this machine has no address in a home's network.")
+            self._say(
+                "this machine has no address in a home's network. Connect it, and start Steading again."
+            )
             return
         try:
             with speaker(told) as voice:
-                if others := set(answers(voice)) - {str(one.ip) for one in told}:
-                    self._tell(_taken(others))
-                    return
-                if ended.is_set():
-                    return
-                voice.register_service(_service(told, self._kind, self._port), allow_name_change=True)
-                ended.wait()
-                with suppress(OSError, TimeoutError, ZeroconfError):
-                    voice.unregister_all_services()
-        except (OSError, TimeoutError, ZeroconfError) as error:
-            self._tell(
-                f"{LOCAL_NAME} is not announced: this network or machine does not let multicast DNS through "
+                self._hold(voice, told, ended)
+        except (OSError, RuntimeError, TimeoutError, ZeroconfError) as error:
+            self._say(
+                "multicast DNS does not get through this machine or its network "
                 f"({type(error).__name__}). Use the address itself."
             )
+
+    def _hold(self, voice: Zeroconf, told: Sequence[Address], ended: threading.Event) -> None:
+        if others := set(answers(voice, self._name)) - {str(one.ip) for one in told}:
+            where = ", ".join(sorted(others))
+            self._say(f"another machine has the name already ({where}). Use the address, or end the other.")
+            return
+        if ended.is_set():
+            return
+        voice.register_service(self._service(told), allow_name_change=True)
+        ended.wait()
+        voice.unregister_all_services()
+
+    def _service(self, told: Sequence[Address]) -> ServiceInfo:
+        return ServiceInfo(
+            self._kind,
+            f"{INSTANCE}.{self._kind}",
+            self._port,
+            server=f"{self._name}.",
+            parsed_addresses=[str(one.ip) for one in told],
+        )
+
+    def _say(self, why: str) -> None:
+        self._tell(f"{self._name} is not announced: {why}")
 
 
 def speaker(found: Sequence[Address]) -> Zeroconf:
@@ -94,26 +113,13 @@ def speaker(found: Sequence[Address]) -> Zeroconf:
     Raises:
         OSError: The system does not let it.
     """
-    places = [str(one.ip) for one in found if one.ip.version == 4] or [str(one.ip) for one in found]  # noqa: PLR2004  IPv4
-    return Zeroconf(interfaces=places)
+    by_ipv4 = [str(one.ip) for one in found if isinstance(one.ip, IPv4Address)]
+    return Zeroconf(interfaces=by_ipv4 or [str(one.ip) for one in found])
 
 
-def answers(voice: Zeroconf) -> tuple[str, ...]:
-    """The addresses that the network gives for `steading.local` at present."""
-    asked = AddressResolver(_SERVER)
+def answers(voice: Zeroconf, name: str = LOCAL_NAME) -> tuple[str, ...]:
+    """The addresses that the network gives for a name at present."""
+    asked = AddressResolver(f"{name}.")
     # Asked of all: an answer to the asker alone would go to whichever program of this machine listens first.
     asked.request(voice, ASK_MS, DNSQuestionType.QM)
     return tuple(asked.parsed_addresses())
-
-
-def _service(told: Sequence[Address], kind: str, port: int) -> ServiceInfo:
-    addresses = [str(one.ip) for one in told]
-    return ServiceInfo(kind, f"{INSTANCE}.{kind}", port, server=_SERVER, parsed_addresses=addresses)
-
-
-def _taken(others: Iterable[str]) -> str:
-    where = ", ".join(sorted(others))
-    return (
-        f"{LOCAL_NAME} is not announced: another machine in this network has the name ({where}). "
-        "Use the address itself, or end the other."
-    )
