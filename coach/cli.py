@@ -30,6 +30,8 @@ MODULES = {
     "restore": "data",
     "rotation": "home",
     "thaw": "home",
+    "install-service": "service",
+    "doctor": "doctor",
 }
 
 

@@ -21,7 +21,13 @@ STANDARD_STREAM = "-"
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose complaint is one line in our own words that names the way to the help."""
+    """A parser whose complaint is one line in our own words that names the way to the help.
+
+    Attributes:
+        hands_on: Where what belongs to another command is kept; without it, that is refused.
+    """
+
+    hands_on: str | None = None
 
     def __init__(self, **named: Any) -> None:  # noqa: ANN401  what argparse takes
         # An option cut short would mean another one as soon as there are two that begin so.
@@ -35,6 +41,11 @@ class Parser(argparse.ArgumentParser):
         self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
     ) -> tuple[argparse.Namespace, list[str]]:
         """Parse, and refuse what is left over where it stands, so that the command at fault is named."""
+        if self.hands_on is not None and args is not None:
+            own = [one for one in args if one in self._option_string_actions]
+            parsed, left = super().parse_known_args(own, namespace)
+            setattr(parsed, self.hands_on, [one for one in args if one not in own])
+            return parsed, left
         parsed, left = super().parse_known_args(args, namespace)
         if left:
             self.error(self._too_much(left[0]))

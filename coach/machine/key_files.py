@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import secrets
+import shlex
 import stat
 import time
 from contextlib import contextmanager, suppress
@@ -57,7 +58,8 @@ def read_private(path: Path) -> bytes | None:
         if is_open_to_others(path):
             raise NotReady(
                 f"Other users of this machine may read the key in {path}. If nobody else uses it, close the "
-                f"file (chmod 600 '{path}'); else delete it, and each phone has to trust the new one."
+                f"file (chmod 600 {shlex.quote(str(path))}); else delete it, and what is made in its place "
+                "has to be trusted anew by each phone."
             )
         return path.read_bytes()
     except FileNotFoundError:
