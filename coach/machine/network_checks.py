@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 ASK_SECONDS = 3
 """How long a check waits for a port or for the network's list of names."""
 
+OURSELVES = "127.0.0.1"
+
 _KINDS = ("ok", "degraded", "failing")
 _PORT, _ADDRESSES, _NAMES = "port", "addresses", "names"
 
@@ -147,7 +149,7 @@ def _by_multicast(found: Sequence[Address], ours: set[str], number: int) -> Iter
         )
     elif heard:
         yield Told(_NAMES, f"{LOCAL_NAME} leads to this machine.")
-    elif health_at(str(offered(found)[0].ip), number) is not None:
+    elif health_at(OURSELVES, number) is not None and is_reached(str(offered(found)[0].ip), number):
         yield Told(
             _NAMES,
             f"Steading answers in the network, and nothing says where {LOCAL_NAME} is.",
@@ -155,6 +157,13 @@ def _by_multicast(found: Sequence[Address], ours: set[str], number: int) -> Iter
         )
     else:
         yield Told(_NAMES, f"{LOCAL_NAME} is not announced now; `coach serve --home` does that.")
+
+
+def is_reached(host: str, number: int) -> bool:
+    """Whether anything listens on a port of an address; what it says there is for those who are paired."""
+    with suppress(OSError), socket.create_connection((host, number), ASK_SECONDS):
+        return True
+    return False
 
 
 def _listed(found: Iterable[str]) -> str:

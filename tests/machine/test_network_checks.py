@@ -13,7 +13,7 @@ import pytest
 from coach.machine import network_checks
 from coach.machine.addresses import private_addresses
 from coach.machine.holder import holder_of
-from coach.machine.network_checks import addresses, looked_up, names, port
+from coach.machine.network_checks import addresses, is_reached, looked_up, names, port
 from coach.machine.tls import HouseholdTls
 from machine.places import HOME, NOW, adapter, copied
 
@@ -125,6 +125,7 @@ def network(monkeypatch: pytest.MonkeyPatch) -> dict[str, Any]:
     monkeypatch.setattr(network_checks, "answers", lambda _voice: said["heard"])
     monkeypatch.setattr(network_checks, "looked_up", lambda _name: said["known"])
     monkeypatch.setattr(network_checks, "health_at", lambda _host, _port: said["health"])
+    monkeypatch.setattr(network_checks, "is_reached", lambda _host, _port: said["health"] is not None)
     return said
 
 
@@ -154,6 +155,12 @@ def test_names_that_lead_elsewhere_are_found(
 ) -> None:
     network.update(heard=heard, known=known, health=health)
     assert [one.text for one in names(HOME, 8420) if one.is_wrong] == wrong
+
+
+def test_a_port_is_reached_where_something_listens() -> None:
+    with answering(OK) as number:
+        assert is_reached("127.0.0.1", number)
+    assert not is_reached("127.0.0.1", number)
 
 
 def test_without_an_address_there_is_nothing_to_ask(network: dict[str, Any]) -> None:

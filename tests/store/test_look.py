@@ -21,9 +21,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 LOG = "date,what,step,value\n2027-01-04,start,bed-made,standard\n"
-COPY = (
-    "INSERT INTO log SELECT household_id, 999, date, what, step, value, ?, NULL FROM log ORDER BY seq LIMIT 1"
-)
+COLUMNS = "household_id, date, what, step, value"
+COPY = f"INSERT INTO log ({COLUMNS}, seq, logged_at) SELECT {COLUMNS}, 999, ? FROM log LIMIT 1"  # noqa: S608  ours
 OLDEST = revisions()[-1]
 
 
