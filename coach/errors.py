@@ -6,6 +6,7 @@ SteadingError
 ├── NotEditable      a date outside the days that can still be changed, or a choice that no longer holds
 ├── Outdated         something was changed since it was read, so a change that has not seen that is held back
 ├── Repeated         a request that was written down already
+├── AskedOtherwise   a request under the id of another one
 ├── NotStarted       the household has not chosen its first step yet
 ├── AlreadyStarted   it has
 ├── NotAllowed       something that only a keeper of the household does, or a token to read with
@@ -126,6 +127,10 @@ class Outdated(SteadingError):
 
 class Repeated(SteadingError):
     """A request of the same id has been written already; a second tap writes nothing."""
+
+
+class AskedOtherwise(SteadingError):
+    """A request under an id that another request was sent with."""
 
 
 class NotStarted(SteadingError):

@@ -74,3 +74,9 @@ GRACE_SECONDS = 5
 
 LAST_SECONDS = 1
 """What of that is left for refusing the changes that still wait."""
+
+ANSWERS_DAYS = 14
+"""How long an answer is kept for when its request is sent again: twice what marks wait in a phone."""
+
+ANSWER_BYTES = 256 * 1024
+"""What an answer may hold to be kept; a day with its whole list has some thousands."""

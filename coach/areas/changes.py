@@ -72,7 +72,6 @@ def put(
     household: str,
     decide: Callable[[Situation], Decision[None]],
     answer: Callable[[Situation], R],
-    request_id: str | None = None,
 ) -> R:
     """Write what `decide` asks for, if anything, and keep the passes through the areas up to date.
 
@@ -81,13 +80,12 @@ def put(
         household: Its key.
         decide: Given the situation, what to write; it raises what speaks against it.
         answer: Given the situation that follows, the answer.
-        request_id: A request seen before writes nothing again.
     """
 
     def decided(where: Situation) -> Decision[None]:
         return replace(decide(where), then=keep_passes)
 
-    return written(context, household, decided, lambda where, _: answer(where), request_id=request_id)
+    return written(context, household, decided, lambda where, _: answer(where))
 
 
 def no_rows(_: Situation) -> Sequence[PlanRow]:

@@ -49,9 +49,7 @@ def this_week_in(where: Situation) -> AreaWeekView:
     return week_view(where, set_up_now(where))
 
 
-def mark_task(
-    context: Context, household: str, on: date, task: str, request_id: str | None = None
-) -> AreaWeekView:
+def mark_task(context: Context, household: str, on: date, task: str) -> AreaWeekView:
     """Mark a task done on a date; the same mark again changes nothing.
 
     Raises:
@@ -59,12 +57,10 @@ def mark_task(
         Unknown: The areas are not set up, or they have no such task.
         NotEditable: The date cannot be changed.
     """
-    return _marked(context, household, on, task, "true", request_id)
+    return _marked(context, household, on, task, "true")
 
 
-def unmark_task(
-    context: Context, household: str, on: date, task: str, request_id: str | None = None
-) -> AreaWeekView:
+def unmark_task(context: Context, household: str, on: date, task: str) -> AreaWeekView:
     """Take that back; without a mark nothing changes.
 
     Raises:
@@ -72,12 +68,10 @@ def unmark_task(
         Unknown: The areas are not set up, or they have no such task.
         NotEditable: The date cannot be changed.
     """
-    return _marked(context, household, on, task, "", request_id)
+    return _marked(context, household, on, task, "")
 
 
-def _marked(
-    context: Context, household: str, on: date, task: str, value: str, request_id: str | None
-) -> AreaWeekView:
+def _marked(context: Context, household: str, on: date, task: str, value: str) -> AreaWeekView:
     key = f"{on}/{task}"
 
     def decide(where: Situation) -> Decision[None]:
@@ -86,7 +80,7 @@ def _marked(
         # Dated on the day it is about, so that kept passes through that day are thrown away.
         return to_plan([] if held == value else [PlanRow(on, DONE, key, value)])
 
-    return put(context, household, decide, this_week_in, request_id)
+    return put(context, household, decide, this_week_in)
 
 
 def _check(where: Situation, on: date, task: str) -> None:

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
     from datetime import datetime
 
+    from coach.ground.ports import Answered
+
 Role = Literal["keeper", "member"]
 Scope = Literal["write", "read"]
 Kind = Literal["browser", "program"]
@@ -176,6 +178,9 @@ class PeopleReading(Protocol):
     def tally(self, key: str) -> tuple[datetime, int] | None:
         """Since when something was counted, and how often it was tried."""
 
+    def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
+        """How a household's request of that id was answered, if that was no earlier than an instant."""
+
 
 class PeopleWriting(PeopleReading, Protocol):
     """The same with the right to write; everything happens or nothing does."""
@@ -227,6 +232,11 @@ class PeopleWriting(PeopleReading, Protocol):
 
     def drop_tallies(self, before: datetime) -> None:
         """Forget the counts that began before an instant."""
+
+    def keep_answer(
+        self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
+    ) -> None:
+        """Keep an answer as `Writing.keep_answer` does, for what was written about people."""
 
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""

@@ -227,6 +227,9 @@ class Reading(Protocol):
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
 
+    def answered(self, request_id: str, since: datetime) -> Answered | None:
+        """How a request of that id was answered, if that was no earlier than an instant."""
+
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
 
@@ -285,9 +288,6 @@ class Writing(Reading, Protocol):
 
     def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
         """Keep standings, at least one, in the place of those of the same dates; old ones are thinned out."""
-
-    def answered(self, request_id: str) -> Answered | None:
-        """How a request of that id was answered, if that is still known."""
 
     def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
         """Keep an answer for when its request is sent again; those given before an instant are let go of."""
@@ -403,6 +403,8 @@ class Context:
         sure: Given the situation before anything is decided to be written, raises Outdated if what the one
             who writes has seen does not stand any more; none: whatever stands.
         request_id: Names the request, so that what it writes is written once; none: nothing is remembered.
+        again: Whether a request whose rows are there already is answered with what stands; if not, Repeated
+            is raised.
         by: The person who asks; empty: the household alone.
         noted: What is wrong with what was read lately.
     """
@@ -417,5 +419,6 @@ class Context:
     # A situation; that is made of this context, so its type cannot be named here.
     sure: Callable[[Any], None] | None = None
     request_id: str | None = None
+    again: bool = False
     by: str = ""
     noted: Noted = field(default_factory=Noted)

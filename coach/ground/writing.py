@@ -64,7 +64,6 @@ def written(
     answer: Callable[[Situation, V], R],
     *,
     on: date | None = None,
-    request_id: str | None = None,
 ) -> R:
     """Write what `decide` asks for, if anything, and answer with what follows.
 
@@ -76,27 +75,36 @@ def written(
         decide: Given the situation, what to write; it raises what speaks against it.
         answer: Given the situation that follows and the decision's value, the answer.
         on: The date to look at, or None for today.
-        request_id: A request seen before writes nothing again, neither rows nor settings.
 
     Raises:
         Outdated: What the one who writes has seen does not stand any more (`Context.sure`).
         Repeated: The request was written already (`Context.request_id`).
     """
     with context.store.writing(household) as writing:
-        if context.request_id is not None and writing.wrote(context.request_id):
-            raise Repeated("This was written down already; nothing was added a second time.")
+        refuse_repeated(context, writing, "This was written down already; nothing was added a second time.")
         draft = _draft(context, writing, on)
         noticed(context, writing, draft.where.versions[-1])
         if context.sure is not None:
             context.sure(draft.where)
         decision = decide(draft.where)
-        placed = _put(draft, writing, decision, request_id or context.request_id)
+        placed = _put(draft, writing, decision)
         return answer(placed, decision.value)
 
 
-def _put(draft: _Draft, writing: Writing, decision: Decision[V], request_id: str | None) -> Situation:
+def refuse_repeated(context: Context, writing: Writing, reason: str) -> None:
+    """Refuse a form that is sent again; a program's request is answered (`coach.ground.once`).
+
+    Raises:
+        Repeated: What it asks for was written already.
+    """
+    if context.request_id is not None and not context.again and writing.wrote(context.request_id):
+        raise Repeated(reason)
+
+
+def _put(draft: _Draft, writing: Writing, decision: Decision[V]) -> Situation:
     """Write what was decided and give what follows; a request seen before leaves all as it is."""
-    where, now, by = draft.where, draft.where.context.clock(), draft.where.context.by
+    where, context = draft.where, draft.where.context
+    now, request_id, by = context.clock(), context.request_id, context.by
     if decision.log:
         if not writing.append(decision.log, now, request_id, by, decision.tapped_at):
             return where

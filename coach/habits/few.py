@@ -17,9 +17,7 @@ if TYPE_CHECKING:
     from coach.habits.answers import Day
 
 
-def leave_few(
-    context: Context, household: str, shown: Collection[str] = (), request_id: str | None = None
-) -> Day:
+def leave_few(context: Context, household: str, shown: Collection[str] = ()) -> Day:
     """Mark today's open lines excused, but for a few daily ones and those that can wait.
 
     Where there is nothing to leave out, nothing changes.
@@ -28,7 +26,6 @@ def leave_few(
         context: Store, lessons and clock.
         household: Its key.
         shown: The steps that stay, as a page has shown them; the three strongest if none are named.
-        request_id: A request seen before writes nothing again.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -45,10 +42,10 @@ def leave_few(
             plan=remembered_rows(where, [*taken_in(where), *left_out]),
         )
 
-    return written(context, household, decide, day_after, request_id=request_id)
+    return written(context, household, decide, day_after)
 
 
-def bring_back(context: Context, household: str, request_id: str | None = None) -> Day:
+def bring_back(context: Context, household: str) -> Day:
     """Take back the marks that leaving a few made today, and no others; without any nothing changes.
 
     Raises:
@@ -65,4 +62,4 @@ def bring_back(context: Context, household: str, request_id: str | None = None) 
             plan=remembered_rows(where, ()),
         )
 
-    return written(context, household, decide, day_after, request_id=request_id)
+    return written(context, household, decide, day_after)

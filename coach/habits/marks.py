@@ -28,9 +28,7 @@ if TYPE_CHECKING:
 R = TypeVar("R")
 
 
-def mark(
-    context: Context, household: str, on: date, step: str, mark: MarkName, request_id: str | None = None
-) -> Day:
+def mark(context: Context, household: str, on: date, step: str, mark: MarkName) -> Day:
     """Mark a step on a date; the same mark again changes nothing.
 
     A step that has not come yet comes by being marked (rules §5.6).
@@ -40,10 +38,10 @@ def mark(
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
     """
-    return marked(context, household, Marking(on, step, mark), day_view, request_id)
+    return marked(context, household, Marking(on, step, mark), day_view)
 
 
-def unmark(context: Context, household: str, on: date, step: str, request_id: str | None = None) -> Day:
+def unmark(context: Context, household: str, on: date, step: str) -> Day:
     """Take a mark back; without one nothing changes.
 
     Raises:
@@ -51,7 +49,7 @@ def unmark(context: Context, household: str, on: date, step: str, request_id: st
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
     """
-    return marked(context, household, Marking(on, step, None), day_view, request_id)
+    return marked(context, household, Marking(on, step, None), day_view)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +66,6 @@ def marked(
     household: str,
     marking: Marking,
     answer: Callable[[Situation], R],
-    request_id: str | None = None,
 ) -> R:
     """Mark a step, or take its mark back, and answer out of the situation on that date.
 
@@ -83,9 +80,7 @@ def marked(
         return _decision(where, _rows(where, marking), None)
 
     with _only_days_that_are():
-        return written(
-            context, household, decide, lambda where, _: answer(where), on=marking.on, request_id=request_id
-        )
+        return written(context, household, decide, lambda where, _: answer(where), on=marking.on)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +112,6 @@ def mark_together(
     household: str,
     marking: PartMarking | StepsMarking,
     answer: Callable[[Situation, tuple[str, ...]], R],
-    request_id: str | None = None,
 ) -> R:
     """Mark several lines of a date at once, or take several marks back, in one transaction.
 
@@ -126,7 +120,6 @@ def mark_together(
         household: Its key.
         marking: Which lines, and what with.
         answer: Given the situation on the date that follows and the steps that changed, the answer.
-        request_id: A request seen before writes nothing again.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -140,7 +133,7 @@ def mark_together(
         return _decision(where, rows, tuple(row.step for row in rows))
 
     with _only_days_that_are():
-        return written(context, household, decide, answer, on=marking.on, request_id=request_id)
+        return written(context, household, decide, answer, on=marking.on)
 
 
 def together_view(where: Situation, changed: tuple[str, ...]) -> MarkedTogether:

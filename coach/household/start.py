@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from coach.course.jsonform import course_json
 from coach.course.placeholders import pace_words
-from coach.errors import AlreadyStarted, Malformed, Repeated, Unknown
+from coach.errors import AlreadyStarted, Malformed, Unknown
 from coach.ground.ports import CourseVersion, Household
 from coach.ground.situation import situation, today_of
+from coach.ground.writing import refuse_repeated
 from coach.habits.day import day_view
 from coach.household.answers import RootChoice, Start
 from coach.progress.days import checked_zone, hour_of, zone_names
@@ -78,8 +79,7 @@ def start(
         Row(on, What.START, chosen, pace),
     ]
     with context.store.writing(household) as writing:
-        if context.request_id is not None and writing.wrote(context.request_id):
-            raise Repeated("This household has started with these answers already.")
+        refuse_repeated(context, writing, "This household has started with these answers already.")
         if writing.household() is not None:
             raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
         writing.create(home)

@@ -13,7 +13,7 @@ from coach.ground.ports import Marked, RawRow, ReadRows, Signed
 from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
-from coach.store.memory_people import MemoryPeople, MemoryPeopleWriting
+from coach.store.memory_people import Kept, MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -46,7 +46,6 @@ class _Home:
     plan: tuple[PlanRow, ...] = ()
     plan_requests: frozenset[str] = frozenset()
     plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
-    answers: dict[str, tuple[datetime, Answered]] = field(default_factory=dict)
 
 
 class MemoryStore(MemoryPeople):
@@ -70,16 +69,16 @@ class MemoryStore(MemoryPeople):
     def reading(self, household_id: str) -> Iterator[MemoryReading]:
         """The household as it stands now, whatever is written meanwhile."""
         home = self._with_members(self._home(household_id))
-        yield MemoryReading(household_id, home, self.kept.members_of(household_id))
+        yield MemoryReading(household_id, home, self.kept)
 
     @contextmanager
     def writing(self, household_id: str) -> Iterator[MemoryWriting]:
         """A transaction that writes: kept when the block ends, forgotten if it raises."""
         with self._turns:
             home = self._with_members(self._home(household_id))
-            writing = MemoryWriting(household_id, home, self._versions, self.kept.members_of(household_id))
+            writing = MemoryWriting(household_id, home, self._versions, self.kept)
             yield writing
-            self._homes[household_id] = writing.home
+            self._homes[household_id], self.kept = writing.home, writing.kept
 
     @contextmanager
     def people_writing(self) -> Iterator[MemoryPeopleWriting]:
@@ -110,10 +109,10 @@ class MemoryStore(MemoryPeople):
 class MemoryReading:
     """One household's data as it stood when the transaction began."""
 
-    def __init__(self, household_id: str, home: _Home, members: Sequence[Member] = ()) -> None:
+    def __init__(self, household_id: str, home: _Home, kept: Kept) -> None:
         self._id = household_id
         self.home = home
-        self._members = members
+        self.kept = kept
 
     def household(self) -> Household | None:
         """The household, or None before its start."""
@@ -152,7 +151,11 @@ class MemoryReading:
 
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
-        return self._members
+        return self.kept.members_of(self._id)
+
+    def answered(self, request_id: str, since: datetime) -> Answered | None:
+        """How a request of that id was answered, if that was no earlier than an instant."""
+        return self.kept.answer(self._id, request_id, since)
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""
@@ -193,10 +196,8 @@ class MemoryReading:
 class MemoryWriting(MemoryReading):
     """The same with the right to write."""
 
-    def __init__(
-        self, household_id: str, home: _Home, versions: Iterator[int], members: Sequence[Member] = ()
-    ) -> None:
-        super().__init__(household_id, home, members)
+    def __init__(self, household_id: str, home: _Home, versions: Iterator[int], kept: Kept) -> None:
+        super().__init__(household_id, home, kept)
         self._versions = versions
         self._replacing = False
 
@@ -249,16 +250,10 @@ class MemoryWriting(MemoryReading):
         kept = {on: one for on, one in self.home.standings.items() if _stays(on, thinning)}
         self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
-    def answered(self, request_id: str) -> Answered | None:
-        """How a request of that id was answered, if that is still known."""
-        found = self.home.answers.get(request_id)
-        return None if found is None else found[1]
-
     def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
         """Keep an answer for when its request is sent again; those given before an instant are let go of."""
         self._require()
-        kept = {name: given for name, given in self.home.answers.items() if given[0] >= before}
-        self.home = replace(self.home, answers={**kept, request_id: (at, answered)})
+        self.kept = self.kept.with_answer(self._id, request_id, (at, answered), before)
 
     def put_plan(
         self,
@@ -299,7 +294,7 @@ class MemoryWriting(MemoryReading):
 
     def clear(self) -> None:
         """Delete everything of this household, its plan too."""
-        self.home = _Home()
+        self.home, self.kept = _Home(), self.kept.without_answers(self._id)
 
     def _add(self, rows: Sequence[Row], pen: Pen) -> None:
         first = min(row.date for row in rows)

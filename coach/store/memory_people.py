@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from coach.ground.people import Code, Role, Session, SignIn
+    from coach.ground.ports import Answered
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +26,7 @@ class Kept:
     codes: dict[str, Code] = field(default_factory=dict)
     sign_ins: dict[str, tuple[SignIn, ...]] = field(default_factory=dict)
     tallies: dict[str, tuple[datetime, int]] = field(default_factory=dict)
+    answers: dict[tuple[str, str], tuple[datetime, Answered]] = field(default_factory=dict)
 
     def members_of(self, household: str) -> list[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -34,6 +36,22 @@ class Kept:
             if home == household
         ]
         return sorted(found, key=lambda one: (one.since, one.person))
+
+    def answer(self, household: str, request_id: str, since: datetime) -> Answered | None:
+        """How a household's request of that id was answered, if that was no earlier than an instant."""
+        at, found = self.answers.get((household, request_id), (since, None))
+        return found if at >= since else None
+
+    def with_answer(
+        self, household: str, request_id: str, given: tuple[datetime, Answered], before: datetime
+    ) -> Kept:
+        """The same with one more answer, and without the household's that were given before an instant."""
+        kept = {key: held for key, held in self.answers.items() if key[0] != household or held[0] >= before}
+        return replace(self, answers={**kept, (household, request_id): given})
+
+    def without_answers(self, household: str) -> Kept:
+        """The same without any answer to a household's requests."""
+        return replace(self, answers={key: held for key, held in self.answers.items() if key[0] != household})
 
 
 class MemoryPeople:
@@ -92,6 +110,10 @@ class MemoryPeopleReading:
     def tally(self, key: str) -> tuple[datetime, int] | None:
         """Since when something was counted, and how often it was tried."""
         return self.kept.tallies.get(key)
+
+    def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
+        """How a household's request of that id was answered, if that was no earlier than an instant."""
+        return self.kept.answer(household, request_id, since)
 
 
 class MemoryPeopleWriting(MemoryPeopleReading):
@@ -189,6 +211,12 @@ class MemoryPeopleWriting(MemoryPeopleReading):
         """Forget the counts that began before an instant."""
         tallies = {key: held for key, held in self.kept.tallies.items() if held[0] >= before}
         self.kept = replace(self.kept, tallies=tallies)
+
+    def keep_answer(
+        self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
+    ) -> None:
+        """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        self.kept = self.kept.with_answer(household, request_id, (at, answered), before)
 
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from coach.ground.people import Code, Member, Session, Shown, SignIn
 from coach.store import people_statements as statements
+from coach.store.answered import answer_to, keep_answer
 from coach.store.instants import aware
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from sqlalchemy.sql import Executable
 
     from coach.ground.people import Role
+    from coach.ground.ports import Answered
 
 
 class SqlPeopleReading:
@@ -52,6 +54,10 @@ class SqlPeopleReading:
         """Since when something was counted, and how often it was tried."""
         found = self._run(statements.TALLY, counted=key).one_or_none()
         return None if found is None else (aware(found[0]), found[1])
+
+    def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
+        """How a household's request of that id was answered, if that was no earlier than an instant."""
+        return answer_to(self.connection, household, request_id, since)
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self.connection.execute(statement, values)
@@ -176,6 +182,12 @@ class SqlPeopleWriting(SqlPeopleReading):
     def drop_tallies(self, before: datetime) -> None:
         """Forget the counts that began before an instant."""
         self._run(statements.DROP_TALLIES, instant=before.astimezone(UTC))
+
+    def keep_answer(
+        self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
+    ) -> None:
+        """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        keep_answer(self.connection, (household, request_id), answered, at, before)
 
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""

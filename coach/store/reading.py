@@ -8,6 +8,7 @@ from coach.course.shapes import UNREADABLE
 from coach.ground.ports import CourseVersion, Marked, RawRow, ReadRows, SavedStanding, Signed
 from coach.progress.log import What
 from coach.store import statements
+from coach.store.answered import answer_to
 from coach.store.instants import aware
 from coach.store.log_rows import latest, rows_read
 from coach.store.people import members_of
@@ -16,13 +17,13 @@ from coach.store.raw import as_text, household_of, read_raw, understood
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from datetime import date
+    from datetime import date, datetime
 
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, Household, PlanRow
+    from coach.ground.ports import Answered, Asked, Household, PlanRow
     from coach.progress.log import Row
 
 
@@ -78,6 +79,10 @@ class SqlReading:
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
         return members_of(self.connection, self._id)
+
+    def answered(self, request_id: str, since: datetime) -> Answered | None:
+        """How a request of that id was answered, if that was no earlier than an instant."""
+        return answer_to(self.connection, self._id, request_id, since)
 
     def courses(self) -> Sequence[CourseVersion]:
         """The versions of its course, oldest first."""

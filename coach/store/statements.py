@@ -216,7 +216,9 @@ def _is_thinned_out(through: Mapped[date]) -> ColumnElement[bool]:
 
 _replied = col(AnsweredTable.household_id) == _HOUSEHOLD
 ANSWERED = select(col(AnsweredTable.asked), col(AnsweredTable.status), col(AnsweredTable.body)).where(
-    _replied, col(AnsweredTable.request_id) == bindparam("request")
+    _replied,
+    col(AnsweredTable.request_id) == bindparam("request"),
+    col(AnsweredTable.at) >= bindparam("answered_since"),
 )
 DROP_ANSWERED = delete(AnsweredTable).where(_replied, col(AnsweredTable.at) < bindparam("before"))
 ADD_ANSWERED = insert(AnsweredTable)

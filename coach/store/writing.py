@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from sqlalchemy.exc import IntegrityError
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import Answered, ReadRows
+from coach.ground.ports import ReadRows
 from coach.store import statements
+from coach.store.answered import keep_answer
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen, rows_to_add
 from coach.store.plan import thinned
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from coach.ground.ports import CourseVersion, Household, PlanRow, SavedStanding, Thinning
+    from coach.ground.ports import Answered, CourseVersion, Household, PlanRow, SavedStanding, Thinning
     from coach.progress.log import Row
 
 
@@ -135,18 +136,10 @@ class SqlWriting(SqlReading):
         ]
         self.connection.execute(statements.ADD_STANDING, values)
 
-    def answered(self, request_id: str) -> Answered | None:
-        """How a request of that id was answered, if that is still known."""
-        found = self._run(statements.ANSWERED, request=request_id).one_or_none()
-        return None if found is None else Answered(*found)
-
     def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
         """Keep an answer for when its request is sent again; those given before an instant are let go of."""
         self._require()
-        self._run(statements.DROP_ANSWERED, before=before.astimezone(UTC))
-        given = {"asked": answered.asked, "status": answered.status, "body": answered.body}
-        values = {"household_id": self._id, "request_id": request_id, "at": at.astimezone(UTC), **given}
-        self.connection.execute(statements.ADD_ANSWERED, values)
+        keep_answer(self.connection, (self._id, request_id), answered, at, before)
 
     def put_plan(
         self, rows: Sequence[PlanRow], logged_at: datetime, request_id: str | None = None, by: str = ""

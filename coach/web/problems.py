@@ -70,6 +70,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         "What is to be changed is not what was read; `now` is how it stands.",
     ),
     "malformed": ("Cannot be read", 422, "A value is missing or cannot be read; the detail says which."),
+    "asked-otherwise": (
+        "Another request's id",
+        422,
+        "The `request_id` was sent with another request within the last 14 days; nothing was written.",
+    ),
     "faulty-file": (
         "The file has faults",
         422,
@@ -131,6 +136,7 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.NotEditable: "not-editable",
     errors.Outdated: "outdated",
     errors.Repeated: "not-editable",
+    errors.AskedOtherwise: "asked-otherwise",
     errors.NotStarted: "not-started",
     errors.AlreadyStarted: "already-started",
     errors.FaultyFile: "faulty-file",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from areas.house import AreaHouse
@@ -73,9 +75,10 @@ def test_a_task_that_is_not_there_cannot_be_marked(house: AreaHouse) -> None:
 
 def test_a_request_sent_again_is_taken_once(house: AreaHouse) -> None:
     oven = house.task("Oven")
-    area_week.mark_task(house.context, HOME, on(1), oven, "phone-1")
+    asked = replace(house.context, request_id="phone-1", again=True)
+    area_week.mark_task(asked, HOME, on(1), oven)
     area_week.unmark_task(house.context, HOME, on(1), oven)
-    found = area_week.mark_task(house.context, HOME, on(1), oven, "phone-1")
+    found = area_week.mark_task(asked, HOME, on(1), oven)
     assert found.areas[0].listed[0].done is None
 
 

@@ -26,9 +26,9 @@ def test_a_request_seen_before_writes_neither_log_nor_plan_nor_settings() -> Non
 
     first = decide("1", "monday")
     # The first time the plan has nothing to write, so only the log knows the request.
-    written(house.context, HOME, lambda _: replace(first, plan=()), day_after, request_id="one")
+    written(house.asked("one"), HOME, lambda _: replace(first, plan=()), day_after)
     second = decide("2", "sunday")
-    written(house.context, HOME, lambda _: second, day_after, request_id="one")
+    written(house.asked("one"), HOME, lambda _: second, day_after)
     with looking(house.context, HOME) as where:
         assert (where.value("opened", "desk"), where.home.week_starts) == (None, "monday")
     assert house.written() == ["1 kept bed"]

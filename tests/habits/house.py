@@ -105,7 +105,11 @@ class House:
 
     def mark(self, day: int, step: str, mark: MarkName = "kept", request_id: str | None = None) -> Day:
         """Mark a step on a day, now."""
-        return marks.mark(self.context, HOME, on(day), step, mark, request_id)
+        return marks.mark(self.asked(request_id), HOME, on(day), step, mark)
+
+    def asked(self, request_id: str | None) -> Context:
+        """What use cases are given for a program's request of that id."""
+        return replace(self.context, request_id=request_id, again=True)
 
     def rows(self) -> list[Row]:
         """The log as it is stored."""

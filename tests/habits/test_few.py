@@ -93,9 +93,9 @@ def test_taking_it_marks_the_others_excused_in_one_go_and_once() -> None:
 
 def test_a_programs_request_is_taken_once() -> None:
     house = a_house().at(16)
-    leave_few(house.context, HOME, request_id="one")
-    bring_back(house.context, HOME, request_id="two")
-    day = leave_few(house.context, HOME, request_id="one")
+    leave_few(house.asked("one"), HOME)
+    bring_back(house.asked("two"), HOME)
+    day = leave_few(house.asked("one"), HOME)
     assert set(marked(day).values()) == {None}
 
 

@@ -60,9 +60,9 @@ def test_a_mark_taken_back_is_gone_and_taking_it_back_again_writes_nothing() -> 
 def test_taking_back_twice_by_one_request_leaves_a_mark_set_between() -> None:
     house = House().begun()
     house.mark(1, "bed")
-    marks.unmark(house.context, HOME, on(1), "bed", "r1")
+    marks.unmark(house.asked("r1"), HOME, on(1), "bed")
     house.mark(1, "bed", "small")
-    assert marks.unmark(house.context, HOME, on(1), "bed", "r1").checklist[0].mark == "small"
+    assert marks.unmark(house.asked("r1"), HOME, on(1), "bed").checklist[0].mark == "small"
 
 
 def test_today_and_the_seven_days_before_it_can_be_marked() -> None:

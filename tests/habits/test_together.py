@@ -35,7 +35,7 @@ def house() -> House:
 
 
 def together(house: House, marking: PartMarking | StepsMarking, request: str | None = None) -> MarkedTogether:
-    return mark_together(house.context, HOME, marking, together_view, request)
+    return mark_together(house.asked(request), HOME, marking, together_view)
 
 
 def marks(found: MarkedTogether) -> dict[str, str | None]:

@@ -41,10 +41,16 @@ def problems(*names: str) -> dict[int | str, dict[str, Any]]:
     """What an endpoint documents for the kinds of problem it answers with; several may share a status."""
     documented: dict[int | str, dict[str, Any]] = {}
     for name in (*names, "malformed", "store"):
-        _, status, general = KINDS[name]
-        known = documented.get(status)
-        documented[status] = _described(f"{known['description']} {general}" if known else general)
+        documented = with_problem(documented, name)
     return documented
+
+
+def with_problem(documented: dict[int | str, dict[str, Any]], name: str) -> dict[int | str, dict[str, Any]]:
+    """What is documented already and one kind of problem more."""
+    _, status, general = KINDS[name]
+    known = documented.get(status, {}).get("description", "")
+    said = known if general in known else f"{known} {general}".strip()
+    return documented | {status: _described(said)}
 
 
 def _described(text: str) -> dict[str, Any]:

@@ -112,7 +112,25 @@ YesNo = Annotated[bool, Field(strict=True)]
 On = Annotated[IsoDate, Path(description="A date, ISO 8601.", examples=["2027-01-25"])]
 
 
-class Body(BaseModel):
-    """A JSON object without unknown keys."""
+class Part(BaseModel):
+    """A JSON object without unknown keys, within a body; or a body of a request that is not remembered."""
 
     model_config = ConfigDict(extra="forbid")
+
+
+REQUEST_ID = (
+    "A name of your own for this request. Sent again under it, it writes nothing and is answered as before, "
+    "for 14 days; another request under it is a 422."
+)
+RequestId = Annotated[str, Field(min_length=1, max_length=100), OnOneLine()]
+
+
+class Body(Part):
+    """A JSON object without unknown keys that asks for something, which is done once if it has an id."""
+
+    # It says nothing of what is asked for, so it is no part of what a body is turned into.
+    request_id: RequestId | None = Field(None, description=REQUEST_ID, exclude=True)
+
+
+class BareBody(Body):
+    """A request that has nothing to say besides."""

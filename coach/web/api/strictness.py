@@ -9,7 +9,8 @@ from fastapi import Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 
-from coach.web.api.answers import problems
+from coach.web.api.answers import problems, with_problem
+from coach.web.api.repeating import once
 from coach.web.security import SAFE_METHODS
 
 if TYPE_CHECKING:
@@ -67,16 +68,26 @@ class StrictRequest(Request):
 
 
 class StrictRoute(APIRoute):
-    """An endpoint that is asked strictly, and documents what is answered before it is asked."""
+    """An endpoint that is asked strictly, and documents what is answered before it is asked.
+
+    Attributes:
+        remembers: Whether a request that writes may carry an id, so that it is done once.
+    """
+
+    remembers = True
 
     def __init__(self, path: str, endpoint: Callable[..., Any], **options: Any) -> None:  # noqa: ANN401  APIRoute's
-        super().__init__(path, endpoint, **options)
+        methods = frozenset(options.get("methods") or ())
+        writes = not methods <= SAFE_METHODS
+        has_ids = writes and self.remembers
+        super().__init__(path, once(endpoint, methods) if has_ids else endpoint, **options)
         names = ["host", "failure"]
-        names += [] if set(self.methods or ()) <= SAFE_METHODS else ["cross-site"]
+        names += ["cross-site"] if writes else []
         names += ["too-large"] if self.body_field else []
-        self.responses = self.responses | {
-            status: said for status, said in problems(*names).items() if status not in self.responses
-        }
+        said = {status: one for status, one in problems(*names).items() if status not in self.responses}
+        self.responses = self.responses | said
+        if has_ids:
+            self.responses = with_problem(self.responses, "asked-otherwise")
 
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """What answers a request."""
@@ -87,6 +98,12 @@ class StrictRoute(APIRoute):
             return await handler(StrictRequest(request.scope, request.receive))
 
         return answer
+
+
+class SecretRoute(StrictRoute):
+    """An endpoint whose answer holds a secret, which is kept nowhere and so is not said a second time."""
+
+    remembers = False
 
 
 def _refuse_repeated(request: Request) -> None:

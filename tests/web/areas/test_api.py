@@ -139,7 +139,8 @@ def test_tasks_are_marked_for_the_last_days_only(house: House) -> None:
     assert found["done_minutes"] > 0
     assert house.http.delete(f"/api/days/{house.today}/tasks/{task}").json()["done_minutes"] == 0
     again = house.http.put(f"/api/days/{house.today}/tasks/{task}", json={"request_id": "a"}).json()
-    assert again["done_minutes"] == 0
+    assert again == found
+    assert get(house, "/api/area-week")["done_minutes"] == 0
     assert "no task “t0”" in problem(house, "PUT", f"/api/days/{house.today}/tasks/t0", 404)
 
 

@@ -9,7 +9,7 @@ from pydantic import Discriminator, Field, JsonValue, Tag
 
 from coach.areas.answers import ListName, ModeName, WayName, WeekdayName
 from coach.areas.rooms import Named, NamedRoom
-from coach.web.api.fields import WHOLE, Body, Name
+from coach.web.api.fields import WHOLE, Body, Name, Part
 from coach.web.dates import IsoDate
 
 MOST = 10**9
@@ -25,7 +25,7 @@ FILLED_LIST: dict[str, JsonValue] = {"minItems": 1}
 # What these describe is refused in the plan's own sentences too.
 
 
-class NamedBody(Body):
+class NamedBody(Part):
     """A room with its kind."""
 
     name: Name
@@ -60,7 +60,7 @@ class RoomsBody(Body):
     )
 
 
-class TaskBody(Body):
+class TaskBody(Part):
     """A task of an area's list."""
 
     task: str | None = Field(None, description="Its id, if the plan has it already; none for a new task.")
@@ -71,7 +71,7 @@ class TaskBody(Body):
     caution: str | None = Field(None, description="A key of the cautions.")
 
 
-class AreaBody(Body):
+class AreaBody(Part):
     """An area with its lists."""
 
     area: str | None = Field(None, description="Its id, if the plan has it already; none for a new area.")
@@ -127,7 +127,7 @@ class SplitBody(Body):
     tasks: list[str] = Field([], description="Ids of further tasks.")
 
 
-class NewTask(TaskBody):
+class NewTask(TaskBody, Body):
     """A task to add."""
 
     task: None = None
@@ -186,11 +186,3 @@ class DeclutterBody(Body):
     """Declutter weeks from this week on."""
 
     weeks: Number | None = Field(None, description="How many; none: one round of all areas; 0 ends them.")
-
-
-class DoneBody(Body):
-    """A task done."""
-
-    request_id: str | None = Field(
-        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
-    )

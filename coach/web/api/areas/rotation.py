@@ -10,7 +10,7 @@ from coach.areas import week as areas
 from coach.areas.answers import AreaWeekView, RotationView
 from coach.ground.ports import Context
 from coach.web.api.answers import problems, written
-from coach.web.api.areas.bodies import DeclutterBody, DoneBody, GiveBody, SkipBody, SwapBody
+from coach.web.api.areas.bodies import DeclutterBody, GiveBody, SkipBody, SwapBody
 from coach.web.api.areas.overview import TaskId
 from coach.web.api.fields import IN_DIGITS
 from coach.web.api.seen import IfMatch, matching, tagged
@@ -29,7 +29,6 @@ MARK_ERRORS = problems("not-started", "unknown", "not-editable")
 MOST_WEEKS = 520
 Weeks = Annotated[int, Query(ge=1, le=MOST_WEEKS, description="How many weeks, from this one on."), IN_DIGITS]
 On = Annotated[IsoDate, Path(description="Today or one of the 7 days before it.", examples=["2027-01-25"])]
-RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 
 
 @router.get("/area-week", response_model=AreaWeekView, responses=ERRORS)
@@ -39,20 +38,15 @@ def area_week(context: ContextDep, household: HouseholdDep) -> Response:
 
 
 @router.put("/days/{date}/tasks/{task}", response_model=AreaWeekView, responses=MARK_ERRORS)
-def put_mark(
-    context: ContextDep, household: HouseholdDep, date: On, task: TaskId, body: DoneBody | None = None
-) -> Response:
+def put_mark(context: ContextDep, household: HouseholdDep, date: On, task: TaskId) -> Response:
     """Mark a task done on a date; the answer is this week's area as it now stands."""
-    request_id = body.request_id if body else None
-    return written(AREA_WEEK, areas.mark_task(context, household, date, task, request_id))
+    return written(AREA_WEEK, areas.mark_task(context, household, date, task))
 
 
 @router.delete("/days/{date}/tasks/{task}", response_model=AreaWeekView, responses=MARK_ERRORS)
-def delete_mark(
-    context: ContextDep, household: HouseholdDep, date: On, task: TaskId, request_id: RequestId = None
-) -> Response:
+def delete_mark(context: ContextDep, household: HouseholdDep, date: On, task: TaskId) -> Response:
     """Take that back, if it is marked; the answer is this week's area as it now stands."""
-    return written(AREA_WEEK, areas.unmark_task(context, household, date, task, request_id))
+    return written(AREA_WEEK, areas.unmark_task(context, household, date, task))
 
 
 @router.get("/rotation", response_model=RotationView, responses=ERRORS)

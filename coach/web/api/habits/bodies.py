@@ -7,7 +7,7 @@ from pydantic import Discriminator, Field, Tag
 from coach.ground.parts import PartName
 from coach.habits.answers import MarkName
 from coach.habits.notes import SlotName
-from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Text, Words, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Part, Text, Words, YesNo
 from coach.web.dates import IsoDate
 
 
@@ -15,9 +15,6 @@ class MarkBody(Body):
     """A mark for a step on a date."""
 
     mark: MarkName
-    request_id: str | None = Field(
-        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
-    )
 
 
 class PartMarksBody(Body):
@@ -25,7 +22,6 @@ class PartMarksBody(Body):
 
     slot: SlotName
     mark: MarkName
-    request_id: str | None = Field(None, min_length=1, max_length=100, description="As for one mark.")
 
 
 class StepMarksBody(Body):
@@ -34,15 +30,6 @@ class StepMarksBody(Body):
     steps: list[Id] = Field(min_length=1, max_length=100)
     mark: MarkName | None = Field(description="Null takes marks back.")
     only: MarkName | None = Field(None, description="Only where this mark stands; none: whatever stands.")
-    request_id: str | None = Field(None, min_length=1, max_length=100, description="As for one mark.")
-
-
-class FewBody(Body):
-    """Only a few today."""
-
-    request_id: str | None = Field(
-        None, min_length=1, max_length=100, description="Sent again with a retry, so that it is taken once."
-    )
 
 
 class PauseBody(Body):
@@ -63,7 +50,7 @@ class ResumeBody(Body):
     )
 
 
-class Settles(Body):
+class Settles(Part):
     """When a step settles: `kept` of its latest `of` outcomes."""
 
     kept: Annotated[int, Field(ge=1, le=100), WHOLE] = 2

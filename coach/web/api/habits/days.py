@@ -2,14 +2,14 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Query, Response
+from fastapi import APIRouter, Path, Response
 from pydantic import TypeAdapter
 
 from coach.habits import day as service
 from coach.habits import few, marks
 from coach.habits.answers import Day, MarkedTogether
 from coach.web.api.answers import DAY, StepId, problems, written
-from coach.web.api.habits.bodies import FewBody, MarkBody, PartMarksBody, StepMarksBody
+from coach.web.api.habits.bodies import MarkBody, PartMarksBody, StepMarksBody
 from coach.web.api.strictness import StrictRoute
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
@@ -17,7 +17,6 @@ from coach.web.deps import ContextDep, HouseholdDep
 router = APIRouter(tags=["days"], route_class=StrictRoute)
 
 On = Annotated[IsoDate, Path(description="A household day, ISO 8601.", examples=["2027-01-25"])]
-RequestId = Annotated[str | None, Query(min_length=1, max_length=100, description="As in the body of PUT.")]
 
 MARKED_TOGETHER = TypeAdapter(MarkedTogether)
 MARK_ERRORS = problems("not-started", "unknown", "not-editable")
@@ -30,16 +29,15 @@ def today(context: ContextDep, household: HouseholdDep) -> Response:
 
 
 @router.post("/today/few", response_model=Day, responses=problems("not-started"))
-def leave_few(context: ContextDep, household: HouseholdDep, body: FewBody | None = None) -> Response:
+def leave_few(context: ContextDep, household: HouseholdDep) -> Response:
     """Only a few today: mark the other open lines excused; the answer is the day as it now stands."""
-    asked = body or FewBody(request_id=None)
-    return written(DAY, few.leave_few(context, household, request_id=asked.request_id))
+    return written(DAY, few.leave_few(context, household))
 
 
 @router.delete("/today/few", response_model=Day, responses=problems("not-started"))
-def bring_back(context: ContextDep, household: HouseholdDep, request_id: RequestId = None) -> Response:
+def bring_back(context: ContextDep, household: HouseholdDep) -> Response:
     """Take back the marks that leaving a few made, and no others; the answer is the day as it now stands."""
-    return written(DAY, few.bring_back(context, household, request_id))
+    return written(DAY, few.bring_back(context, household))
 
 
 @router.get("/days/{date}", response_model=Day, responses=problems("not-started", "unknown"))
@@ -53,7 +51,7 @@ def put_mark(
     context: ContextDep, household: HouseholdDep, date: On, step: StepId, body: MarkBody
 ) -> Response:
     """Mark a step on today or one of the 7 days before it; the answer is the day as it now stands."""
-    return written(DAY, marks.mark(context, household, date, step, body.mark, body.request_id))
+    return written(DAY, marks.mark(context, household, date, step, body.mark))
 
 
 @router.post("/days/{date}/marks", response_model=MarkedTogether, responses=MARK_ERRORS)
@@ -66,13 +64,11 @@ def post_marks(
         if isinstance(body, PartMarksBody)
         else marks.StepsMarking(date, tuple(body.steps), body.mark, body.only)
     )
-    found = marks.mark_together(context, household, marking, marks.together_view, body.request_id)
+    found = marks.mark_together(context, household, marking, marks.together_view)
     return written(MARKED_TOGETHER, found)
 
 
 @router.delete("/days/{date}/marks/{step}", response_model=Day, responses=MARK_ERRORS)
-def delete_mark(
-    context: ContextDep, household: HouseholdDep, date: On, step: StepId, request_id: RequestId = None
-) -> Response:
+def delete_mark(context: ContextDep, household: HouseholdDep, date: On, step: StepId) -> Response:
     """Take a mark back, if there is one; the answer is the day as it now stands."""
-    return written(DAY, marks.unmark(context, household, date, step, request_id))
+    return written(DAY, marks.unmark(context, household, date, step))

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from coach.web.api.fields import Body, OneLine
+from coach.web.api.fields import Body, OneLine, Part
 
 
 class StartBody(Body):
@@ -28,7 +28,7 @@ class PaceBody(Body):
     )
 
 
-class PairingBody(Body):
+class PairingBody(Part):
     """Whom a code is for."""
 
     person: Literal["me", "anyone"] = Field(
@@ -36,7 +36,7 @@ class PairingBody(Body):
     )
 
 
-class PairBody(Body):
+class PairBody(Part):
     """A device that wants to be let in."""
 
     code: str = Field(min_length=1, max_length=100, description="The letters, in any spelling.")

@@ -8,11 +8,11 @@ from coach.household.answers import Paired, PairingCode
 from coach.household.devices import LONGEST
 from coach.web.api.answers import problems, written
 from coach.web.api.household.bodies import PairBody, PairingBody
-from coach.web.api.strictness import StrictRoute
+from coach.web.api.strictness import SecretRoute
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.sessions import keep_in_browser
 
-router = APIRouter(tags=["people"], route_class=StrictRoute)
+router = APIRouter(tags=["people"], route_class=SecretRoute)
 
 
 class LetIn(BaseModel):

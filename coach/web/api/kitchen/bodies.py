@@ -9,7 +9,7 @@ from coach.kitchen.answers import COOKING_MINUTES, MOST_COOKING, KindName, TickN
 from coach.kitchen.dinners import USUAL_TIME, TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
 from coach.kitchen.shopping import MOST_DAYS, USUAL_DAYS
-from coach.web.api.fields import WHOLE, Body, Id, Name, OneLine, ShortName, YesNo
+from coach.web.api.fields import WHOLE, Body, Id, Name, OneLine, Part, ShortName, YesNo
 
 FavouriteId = Annotated[str, Path(description="As in `favourites`.", pattern=r"^[a-z0-9-]{1,80}$")]
 
@@ -26,7 +26,7 @@ Time = Annotated[
 ]
 
 
-class FrozenBody(Body):
+class FrozenBody(Part):
     """Something of a dish that lies in the freezer."""
 
     name: ShortName

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from coach.web.api.fields import WEEK_NAME, WHOLE, Body, Id, Minutes, Words
+from coach.web.api.fields import WEEK_NAME, WHOLE, Body, Id, Minutes, Part, Words
 from coach.web.dates import IsoDate
 from coach.week.answers import LineState, WeekdayName
 
@@ -38,7 +38,7 @@ class AvailableBody(Body):
     minutes: dict[WeekdayName, Minutes | None] = Field(examples=[{"SA": 90}])
 
 
-class LineBody(Body):
+class LineBody(Part):
     """One line of a job."""
 
     line: Annotated[str, Field(max_length=20)] | None = Field(None, description="Its id; none: a new line.")
