@@ -52,6 +52,7 @@ _KINDS = {
     "todo-done": "A thing that was finished",
     "picked": "The put-off job that was picked",
     "few": "What was left out for a day",
+    "taken": "Who takes a line of a day",
     "kept-log": "The log that was kept before another one came in",
 }
 """What a person calls one value of a kind of the plan."""

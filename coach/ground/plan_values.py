@@ -18,6 +18,7 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
     todo        ID                   a to-do, put off or an errand too; todo-done DATE/ID: done on that date
     picked      ""                   the put-off job picked for its next day
     opened      PAGE                 a page opened before the step that introduces it came
+    taken       DATE/STEP            the member who takes the step's line on that date
     few         DATE                 steps that "only a few" marked excused on it, and that still are
 """
 

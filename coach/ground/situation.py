@@ -142,6 +142,11 @@ class Situation:
         for opening in each_closed(state, past.book, first, last):
             yield opening, state
 
+    def grown(self) -> Situation:
+        """The same once something was written, with the household's version that this made."""
+        home = self.reading.household()
+        return self if home is None or home == self.home else replace(self, home=home)
+
     def _reaching(self, on: date) -> Past:
         """What a date is folded from, as it was read if that reaches."""
         if self.past.reaches(on):

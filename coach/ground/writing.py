@@ -105,6 +105,7 @@ def _put(draft: _Draft, writing: Writing, decision: Decision[V]) -> Situation:
     """Write what was decided and give what follows; a request seen before leaves all as it is."""
     where, context = draft.where, draft.where.context
     now, request_id, by = context.clock(), context.request_id, context.by
+    old = where.home
     if decision.log:
         if not writing.append(decision.log, now, request_id, by, decision.tapped_at):
             return where
@@ -117,8 +118,8 @@ def _put(draft: _Draft, writing: Writing, decision: Decision[V]) -> Situation:
         if decision.then is not None:
             decision.then(writing, where)
     home = decision.home
-    if home is None or home == where.home:
-        return where
+    if home is None or home == old:
+        return where.grown()
     writing.settings(home.zone, home.day_starts, home.week_starts)
     return situation(where.context, writing, draft.on)
 

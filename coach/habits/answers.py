@@ -31,6 +31,45 @@ class LessonView:
 
 
 @dataclass(frozen=True, slots=True)
+class MarkedBy:
+    """Who made a mark.
+
+    Attributes:
+        person: Their key; empty: the household alone, on its own machine.
+        name: What they are called; empty for the household alone and for somebody who has left.
+        at: When it was tapped, in the household's zone.
+    """
+
+    person: str
+    name: str
+    at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBy:
+    """Who takes a line for the day."""
+
+    person: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Another one's newer mark, which was left as it is.
+
+    Attributes:
+        mark: What stands; none: the mark was taken back.
+        by: The person who made it, as in `marked_by`.
+    """
+
+    step: str
+    mark: MarkName | None
+    by: str
+    name: str
+    at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
 class ChecklistLine:
     """A line of a day's checklist.
 
@@ -41,6 +80,8 @@ class ChecklistLine:
         state: Where the step stands as the day opens.
         works_in: The part of the home plan it works in, if it does.
         new: Whether the step came on that day by its turn.
+        marked_by: Where two or more live, who made the mark; none where nobody said.
+        mine: Where two or more live, who takes the line today, as long as it is not marked.
     """
 
     step: str
@@ -55,6 +96,8 @@ class ChecklistLine:
     caution: CautionView | None
     works_in: PartName | None
     new: bool
+    marked_by: MarkedBy | None
+    mine: TakenBy | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +185,7 @@ class Day:
         empty: Today, that the day before was empty.
         few: Today, the offer of only a few lines, or that it was taken.
         ideas: Today, in the steady time, what could come next.
+        version: The household's version as this answer saw it; every write makes it greater.
     """
 
     date: dt.date
@@ -165,6 +209,7 @@ class Day:
     empty: EmptyDay | None
     few: Few | None
     ideas: Ideas | None
+    version: int
 
 
 @dataclass(frozen=True, slots=True)

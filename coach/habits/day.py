@@ -23,6 +23,7 @@ from coach.habits.few_lines import empty_in, few_in
 from coach.habits.help import stuck_in
 from coach.habits.ideas import ideas_in
 from coach.habits.news import arrived_in, new_places_in, settled_in
+from coach.habits.signatures import Signatures
 from coach.habits.wording import reason_text
 from coach.progress.days import following, preceding
 from coach.progress.lessons import Chosen, lesson_of
@@ -80,7 +81,7 @@ def day_view(where: Situation) -> Day:
         today=is_today,
         lesson=_lesson(library, standing, where.state.course),
         introduced=standing.introduced,
-        checklist=tuple(_line(library, standing, step_id) for step_id in standing.checklist),
+        checklist=_lines(where),
         waiting_for=tuple(
             ReasonView(
                 reason.kind, reason.step, reason.kept, reason.needs, reason.of, reason_text(standing, reason)
@@ -99,6 +100,7 @@ def day_view(where: Situation) -> Day:
         empty=empty_in(where) if is_today else None,
         few=few_in(where) if is_today else None,
         ideas=ideas_in(standing, library.catalogue()) if is_today else None,
+        version=where.home.version,
     )
 
 
@@ -116,7 +118,16 @@ def _lesson(library: Library, standing: Standing, course: Course) -> LessonView 
     return lesson_view(chosen) if chosen else None
 
 
-def _line(library: Library, standing: Standing, step_id: str) -> ChecklistLine:
+def _lines(where: Situation) -> tuple[ChecklistLine, ...]:
+    """The lines of the checklist, where several live with who marked them and who takes them."""
+    signatures = Signatures(where)
+    return tuple(
+        _line(where.context.library, where.standing, step_id, signatures)
+        for step_id in where.standing.checklist
+    )
+
+
+def _line(library: Library, standing: Standing, step_id: str, signatures: Signatures) -> ChecklistLine:
     place = standing.steps[step_id]
     step = place.step
     mark = standing.marks.get(step_id)
@@ -133,6 +144,8 @@ def _line(library: Library, standing: Standing, step_id: str) -> ChecklistLine:
         caution=caution_view(library, step.caution),
         works_in=part_of(step),
         new=standing.introduced == step_id,
+        marked_by=signatures.of(step_id),
+        mine=signatures.taker(step_id),
     )
 
 

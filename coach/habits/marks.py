@@ -13,14 +13,16 @@ from coach.ground.writing import Decision, written
 from coach.habits.answers import MarkedTogether
 from coach.habits.day import day_view
 from coach.habits.few_lines import forgotten_rows
+from coach.habits.hands import ONLINE, Tap, Verdict, Wanted, verdict
 from coach.habits.parts import parts_view
+from coach.habits.signatures import last_rows, newer
 from coach.progress.log import Mark, Row, What
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.ports import Context
+    from coach.ground.ports import Context, Signed
     from coach.ground.situation import Situation
     from coach.habits.answers import Day, MarkName
     from coach.habits.notes import SlotName
@@ -54,11 +56,16 @@ def unmark(context: Context, household: str, on: date, step: str) -> Day:
 
 @dataclass(frozen=True, slots=True)
 class Marking:
-    """A step's mark on a date; None takes it back."""
+    """A step's mark on a date; None takes it back.
+
+    Attributes:
+        tap: What it says of itself besides.
+    """
 
     on: date
     step: str
     mark: MarkName | None
+    tap: Tap = ONLINE
 
 
 def marked(
@@ -73,11 +80,17 @@ def marked(
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
+        Newer: Another one's newer mark stands there; `now` has the answer as it stands as `shown`, and that
+            mark as `clash`.
     """
 
     def decide(where: Situation) -> Decision[None]:
         _check(where, marking.on, marking.step)
-        return _decision(where, _rows(where, marking), None)
+        lines = _Lines.of(where, marking.tap)
+        try:
+            return lines.decision(lines.rows(marking), None)
+        except _Clashed as clashed:
+            raise newer(where, clashed.last, answer(where)) from None
 
     with _only_days_that_are():
         return written(context, household, decide, lambda where, _: answer(where), on=marking.on)
@@ -85,11 +98,16 @@ def marked(
 
 @dataclass(frozen=True, slots=True)
 class PartMarking:
-    """One mark for every line of a part of a date's list that comes on most days and has none."""
+    """One mark for every line of a part of a date's list that comes on most days and has none.
+
+    Attributes:
+        tap: What it says of itself besides; where a mark was taken back after it, the line stays without one.
+    """
 
     on: date
     slot: SlotName
     mark: MarkName
+    tap: Tap = ONLINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,13 +116,15 @@ class StepsMarking:
 
     Attributes:
         mark: None takes marks back.
-        only: Only where this mark stands; none: whatever stands.
+        only: Only where this mark stands, and nobody else has set it anew; none: whatever stands.
+        tap: What it says of itself besides.
     """
 
     on: date
     steps: tuple[str, ...]
     mark: MarkName | None
     only: MarkName | None = None
+    tap: Tap = ONLINE
 
 
 def mark_together(
@@ -125,12 +145,20 @@ def mark_together(
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
+        Newer: As for one mark. Nothing is written then, of the other steps neither.
     """
+    is_choosy = isinstance(marking, PartMarking) or marking.only is not None
 
     def decide(where: Situation) -> Decision[tuple[str, ...]]:
         _check(where, marking.on)
-        rows = [row for one in _each(where, marking) for row in _rows(where, one)]
-        return _decision(where, rows, tuple(row.step for row in rows))
+        lines, rows = _Lines.of(where, marking.tap), []
+        for one in _each(where, marking):
+            try:
+                rows += lines.rows(one)
+            except _Clashed as clashed:
+                if not is_choosy:
+                    raise newer(where, clashed.last, answer(where, ())) from None
+        return lines.decision(rows, tuple(row.step for row in rows if lines.changes(row)))
 
     with _only_days_that_are():
         return written(context, household, decide, answer, on=marking.on)
@@ -145,18 +173,68 @@ def _each(where: Situation, marking: PartMarking | StepsMarking) -> Iterator[Mar
     if isinstance(marking, PartMarking):
         parts = (part for part in parts_view(where).parts if part.slot == marking.slot)
         steps = [step for part in parts for step in part.together]
-        yield from (Marking(marking.on, step, marking.mark) for step in steps)
+        yield from (Marking(marking.on, step, marking.mark, marking.tap) for step in steps)
         return
     for step in dict.fromkeys(marking.steps):
         _check(where, marking.on, step)
         there = where.opening.marks.get(where.state.present(step))
         if marking.only is None or there == marking.only:
-            yield Marking(marking.on, step, marking.mark)
+            yield Marking(marking.on, step, marking.mark, marking.tap)
 
 
-def _decision(where: Situation, rows: Sequence[Row], value: R) -> Decision[R]:
-    """Marks to be written; what only a few had left out and is marked by hand is that no more."""
-    return Decision(value, log=rows, plan=forgotten_rows(where, [row.step for row in rows]))
+class _Clashed(Exception):
+    """Another one's newer row stands in the way."""
+
+    def __init__(self, last: Signed) -> None:
+        super().__init__(last.step)
+        self.last = last
+
+
+@dataclass(frozen=True, slots=True)
+class _Lines:
+    """The lines of a date as a tap finds them.
+
+    Attributes:
+        last: By step its last row of the date, where it matters who wrote it.
+    """
+
+    where: Situation
+    tap: Tap
+    last: Mapping[str, Signed]
+
+    @classmethod
+    def of(cls, where: Situation, tap: Tap) -> _Lines:
+        """The lines of a situation's date; what nobody could have written since costs no reading."""
+        tap = tap.at(where.context.clock())
+        asks = tap.asks(where.home.version, where.home.members)
+        return cls(where, tap, last_rows(where) if asks else {})
+
+    def rows(self, marking: Marking) -> list[Row]:
+        """The row that makes the mark what it is to be; none if what is there stands.
+
+        Raises:
+            _Clashed: Another one's newer mark does.
+        """
+        step = self.where.state.present(marking.step)
+        mark = marking.mark and Mark(marking.mark)
+        wanted = Wanted(mark or None, self.where.opening.marks.get(step), self.where.context.by)
+        last = self.last.get(step)
+        found = verdict(wanted, last, self.tap)
+        if found is Verdict.CLASH and last is not None:
+            raise _Clashed(last)
+        if found is Verdict.STANDS:
+            return []
+        return [Row(marking.on, What(mark) if mark else What.CLEAR, step)]
+
+    def changes(self, row: Row) -> bool:
+        """Whether a row makes a mark another one, and not only a later one."""
+        stands = self.where.opening.marks.get(row.step)
+        return row.what.value != (stands.value if stands else What.CLEAR.value)
+
+    def decision(self, rows: Sequence[Row], value: R) -> Decision[R]:
+        """Marks to be written; what only a few had left out and is marked by hand is that no more."""
+        forgotten = forgotten_rows(self.where, [row.step for row in rows])
+        return Decision(value, log=rows, plan=forgotten, tapped_at=self.tap.tapped_at)
 
 
 @contextmanager
@@ -175,12 +253,3 @@ def _check(where: Situation, on: date, step: str | None = None) -> None:
         )
     if step is not None and where.state.known(step) is None:
         raise Unknown(f"There is no step “{step}” on {full_date(on)}.")
-
-
-def _rows(where: Situation, marking: Marking) -> list[Row]:
-    """The row that makes the mark what it is to be; none if it is that already."""
-    step = where.state.present(marking.step)
-    wanted, there = marking.mark and Mark(marking.mark), where.opening.marks.get(step)
-    if wanted is there:
-        return []
-    return [Row(marking.on, What(wanted) if wanted else What.CLEAR, step)]

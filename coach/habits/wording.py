@@ -10,7 +10,7 @@ from coach.course.direction import isolated
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from coach.habits.answers import ChecklistLine
+    from coach.habits.answers import ChecklistLine, Clash
     from coach.progress.standing import Standing, StepStanding
     from coach.progress.unlocking import Reason
 
@@ -131,3 +131,24 @@ def marks_text(lines: Sequence[ChecklistLine]) -> str:
     """How many lines have which mark: `3 kept, 1 excused`; a small version counts as kept. Empty for none."""
     found = Counter[str | None]("kept" if line.mark == "small" else line.mark for line in lines)
     return ", ".join(f"{found[mark]} {mark}" for mark in _COUNTED if found[mark])
+
+
+_STANDING = {"kept": "kept", "small": "kept, in its small version", "missed": "missed", "excused": "excused"}
+
+
+def clash_text(clash: Clash) -> str:
+    """Who marked a line, how and when, as in `Ana marked it kept at 19:38`."""
+    return f"{_who_did(clash, 'it')} at {clash.at:%H:%M}."
+
+
+def newer_text(clash: Clash, title: str) -> str:
+    """Why a mark was not written."""
+    done = _who_did(clash, isolated(title))
+    return f"{done} at {clash.at:%H:%M}, which your mark had not seen. Nothing was written."
+
+
+def _who_did(clash: Clash, what: str) -> str:
+    who = isolated(clash.name) if clash.name else "Somebody in the household"
+    if clash.mark is None:
+        return f"{who} took the mark of {what} back"
+    return f"{who} marked {what} {_STANDING[clash.mark]}"

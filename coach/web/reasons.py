@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 DATE = "Write a date as YYYY-MM-DD, such as 2027-01-04."
+INSTANT = "Write an instant with its offset, such as 2027-01-04T08:30:00+01:00."
 TIME = "Write a time of day as HH:MM, such as 15:30."
 WHOLE = "Write a whole number."
 OBJECT = "Send a JSON object, with the content type application/json."

@@ -101,6 +101,8 @@ def _check(http: TestClient, example: Example) -> None:
 
 def differences(shown: Any, real: Any, path: str = "") -> list[str]:  # noqa: ANN401  any JSON
     """Where an answer differs from what is shown, but for what is shown as left out."""
+    if shown == LEFT_OUT:
+        return []
     if isinstance(shown, dict) and isinstance(real, dict):
         return _differences_of_objects(shown, real, path)
     if isinstance(shown, list) and isinstance(real, list):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from coach.errors import NotEditable, Unknown
@@ -62,7 +64,8 @@ def test_two_steps_that_became_one_are_still_two_after_an_export_and_an_import()
     before = today(house.context, HOME)
     assert [line.step for line in before.checklist] == ["bunk", "round", "cups"]
     data.load(house.context, HOME, data.export(house.context, HOME))
-    assert today(house.context, HOME) == before
+    after = today(house.context, HOME)
+    assert replace(after, version=before.version) == before
 
 
 def test_a_day_before_the_change_is_still_corrected_by_the_id_it_had() -> None:
@@ -83,7 +86,8 @@ def test_what_is_kept_in_between_is_what_a_fold_from_nothing_gives() -> None:
             house.mark(day, line.step)
     plain = house.without_cache()
     for day in range(1, 17):
-        assert day_on(house.context, HOME, on(day)) == day_on(plain, HOME, on(day))
+        told = day_on(house.context, HOME, on(day))
+        assert replace(day_on(plain, HOME, on(day)), version=told.version) == told
 
 
 def test_an_export_of_a_household_that_was_renamed_is_read_in_again_and_by_another() -> None:

@@ -36,6 +36,8 @@ WITHOUT = {
     "DELETE /api/today/few": "it takes back what it made, and nothing else",
     "PUT /api/days/{date}/marks/{step}": VALUE,
     "DELETE /api/days/{date}/marks/{step}": VALUE,
+    "PUT /api/days/{date}/taken/{step}": VALUE,
+    "DELETE /api/days/{date}/taken/{step}": VALUE,
     "PUT /api/days/{date}/tasks/{task}": VALUE,
     "DELETE /api/days/{date}/tasks/{task}": VALUE,
     "PUT /api/jobs/{step}/ticks/{line}": VALUE,

@@ -6,25 +6,51 @@ from pydantic import Discriminator, Field, Tag
 
 from coach.ground.parts import PartName
 from coach.habits.answers import MarkName
+from coach.habits.hands import Tap
 from coach.habits.notes import SlotName
 from coach.web.api.fields import WHOLE, Body, Id, Minutes, OneLine, Part, Text, Words, YesNo
-from coach.web.dates import IsoDate
+from coach.web.dates import Instant, IsoDate
+
+MOST_VERSION = 2**53 - 1
+"""The greatest whole number that every program reads as it is written (RFC 7493 §2.2)."""
+
+SEEN_VERSION = (
+    "The `version` of the day that the one who marks has seen: another one's newer mark of the line is not "
+    "replaced, and the answer is a 409."
+)
+TAPPED_AT = (
+    "When it was tapped, if it is sent later: a mark that was made after that is not replaced. More than 5 "
+    "minutes ahead is taken as now."
+)
+SeenVersion = Annotated[int, Field(ge=0, le=MOST_VERSION), WHOLE]
 
 
-class MarkBody(Body):
+class TapBody(Body):
+    """What a mark says of itself besides."""
+
+    seen_version: SeenVersion | None = Field(None, description=SEEN_VERSION)
+    tapped_at: Instant | None = Field(None, description=TAPPED_AT)
+
+    @property
+    def tap(self) -> Tap:
+        """The same as the use cases take it."""
+        return Tap(self.seen_version, self.tapped_at)
+
+
+class MarkBody(TapBody):
     """A mark for a step on a date."""
 
     mark: MarkName
 
 
-class PartMarksBody(Body):
+class PartMarksBody(TapBody):
     """One mark for all lines of a part of the day that come on most days of a week and have none."""
 
     slot: SlotName
     mark: MarkName
 
 
-class StepMarksBody(Body):
+class StepMarksBody(TapBody):
     """One mark for several steps of a date, or their marks taken back."""
 
     steps: list[Id] = Field(min_length=1, max_length=100)
