@@ -78,6 +78,7 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.context = context
     app.state.held = held
+    app.state.way = settings.way
     doors = Doors()
 
     def end_waits() -> None:

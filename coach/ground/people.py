@@ -192,7 +192,10 @@ class PeopleWriting(PeopleReading, Protocol):
         """Call somebody something else."""
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household any more; nothing if they do."""
+        """Delete somebody who belongs to no household any more and has written no row; nothing otherwise.
+
+        Rows go on naming who wrote them, so the name of one who was taken out stays as long as they do.
+        """
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
         """Let somebody belong to a household, or change what they are there."""
@@ -206,6 +209,9 @@ class PeopleWriting(PeopleReading, Protocol):
     def drop_session(self, household: str, session: str) -> None:
         """End one; nothing if there is none of that id."""
 
+    def drop_over(self, household: str, now: datetime, unseen: datetime) -> None:
+        """Forget those that are over by now, and the browsers that were last seen by an instant."""
+
     def name_session(self, household: str, session: str, name: str) -> None:
         """Call one something else."""
 
@@ -218,8 +224,11 @@ class PeopleWriting(PeopleReading, Protocol):
     def drop_code(self, secret: str) -> None:
         """Forget a code."""
 
-    def wrong(self, household: str, at: datetime) -> None:
-        """Count a wrong try against every code into a household that holds at that instant."""
+    def wrong(self, household: str, kind: CodeKind, at: datetime) -> None:
+        """Count a wrong try against every code of a kind into a household that holds at that instant."""
+
+    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
+        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
 
     def drop_codes(self, household: str, ended: datetime | None = None) -> None:
         """Forget a household's codes: all, or those that were over by an instant."""

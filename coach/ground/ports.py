@@ -312,7 +312,7 @@ class Writing(Reading, Protocol):
         """
 
     def clear(self) -> None:
-        """Delete everything of this household, its plan too."""
+        """Delete everything of this household: its plan too, its people, and what lets them in."""
 
 
 class Store(People, Protocol):

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hmac
 import secrets
+from base64 import urlsafe_b64encode
 from contextlib import suppress
 from datetime import timedelta
 from hashlib import sha256
@@ -21,15 +23,20 @@ UNSEEN = timedelta(days=90)
 """A device of a household that was not seen for so long is let in no more."""
 
 LONGEST = timedelta(days=365)
-"""So long after it was let in a device has to be paired anew, whatever happens."""
+"""So long after it was let in a device has to be paired anew, whatever happens; a token ends no later."""
 
 TOUCHED = timedelta(hours=1)
 """How exactly it is known when a device was last seen."""
 
 SECRET_BYTES = 32
 
+_KEY = secrets.token_bytes(SECRET_BYTES)
+"""Known to this process alone."""
+
 OVER = "This device was not seen for a long time, or has been paired for a year. Pair it again."
 ENDED = "This device is not paired any more. Pair it again with a new code."
+
+HOME = "home"
 
 
 def new_secret() -> tuple[str, str]:
@@ -38,15 +45,35 @@ def new_secret() -> tuple[str, str]:
     return secret, hashed(secret)
 
 
+def secret_of(letters: str, once: str) -> tuple[str, str]:
+    """The same for a request that has a name: sent again while the service runs, it gives the same secret.
+
+    Two taps on one button are two answers, and the browser keeps the cookie of whichever comes last.
+    """
+    if not once:
+        return new_secret()
+    asked = f"{len(letters)} {letters} {once}".encode(errors="replace")
+    secret = urlsafe_b64encode(hmac.digest(_KEY, asked, "sha256")).decode().rstrip("=")
+    return secret, hashed(secret)
+
+
 def hashed(secret: str) -> str:
     """SHA-256 of what is shown: of 256 random bits it needs no slower hash."""
     return sha256(secret.encode(errors="replace")).hexdigest()
 
 
-def let_in(context: Context, secret: str, address: str) -> Caller:
-    """Who shows this; somebody without a role where it does not let in, with the reason."""
+def let_in(context: Context, secret: str, address: str, kind: Kind) -> Caller:
+    """Who shows this; somebody without a role where it does not let in, with the reason.
+
+    Args:
+        context: Store and clock.
+        secret: What is shown.
+        address: Where the request comes from.
+        kind: How it is shown: as a browser shows its cookie, or as a program shows its token. The one is
+            never taken for the other.
+    """
     shown = context.store.shown(hashed(secret))
-    if shown is None or shown.role is None:
+    if shown is None or shown.role is None or shown.session.kind != kind:
         return Caller(shown.session.household if shown else HOME, address=address, over=ENDED)
     session, now = shown.session, context.clock()
     if not holds(session, now):
@@ -58,12 +85,9 @@ def let_in(context: Context, secret: str, address: str) -> Caller:
     return Caller(session.household, shown.role, session.person, shown.name, session, address)
 
 
-HOME = "home"
-
-
 def holds(session: Session, now: datetime) -> bool:
-    """Whether a device is still let in."""
-    return now < session.ends_at and now - session.seen_at < UNSEEN
+    """Whether a device or a program is still let in; a program may be quiet for as long as it likes."""
+    return now < session.ends_at and (session.kind != "browser" or now - session.seen_at < UNSEEN)
 
 
 def new_session(

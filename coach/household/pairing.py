@@ -1,51 +1,46 @@
-"""Pairing: a short code that a member makes, and the device that is let in with it."""
+"""Pairing: who comes in by a code, and the device that is let in with it."""
 
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
-from datetime import timedelta
-from hashlib import scrypt
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, NotAllowed, TooOften, WrongCode
-from coach.ground.people import KEEPER, MEMBER, Code, SignIn
-from coach.household.answers import Paired, PairingCode
-from coach.household.devices import new_secret, new_session
+from coach.errors import Malformed, NotAllowed, WrongCode
+from coach.ground.people import KEEPER, MEMBER, SignIn
+from coach.household.answers import Paired
+from coach.household.codes import (
+    LETTERS,
+    MINUTES,
+    MOST_SIGN_INS,
+    code_hash,
+    holds,
+    kind_of,
+    new_code,
+    typed,
+)
+from coach.household.devices import UNSEEN, new_session, secret_of
+from coach.household.devices import holds as is_let_in
+from coach.household.names import is_same, tidy_name
+from coach.household.people_answers import Known, Names
+from coach.household.tries import count_wrong, too_often, waiting
 
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from coach.ground.people import Caller, Kind, Member, PeopleWriting
+    from coach.ground.people import Caller, Code, Kind, Member, PeopleWriting, Role
     from coach.ground.ports import Context
 
-ALPHABET = "BCDFGHJKLMNPQRSTVWXZ"
-"""Twenty letters that make no words and are not mistaken for figures (RFC 8628 §6.1)."""
+__all__ = ["LETTERS", "MINUTES", "Pairing", "names", "new_code", "pair"]
 
-LETTERS = 8
-MINUTES = 10
-"""How long a pairing code holds."""
+MOST_MEMBERS = 50
+"""People of a household."""
 
-WRONG_TRIES = 5
-"""So many wrong codes end every code that holds (RFC 8628 §5.1: at most 2⁻³² of a chance with 8 letters)."""
-
-FROM_ONE_ADDRESS = 10
-"""So many wrong codes from one address, and it has to wait."""
-
-ADDRESS_SPAN = timedelta(minutes=10)
-"""Within this time they are counted, and so long it waits."""
-
-MOST_CODES = 10
-"""Codes into a household that hold at the same time; one more ends the oldest."""
-
-MOST_SIGN_INS = 500
-"""What is remembered of what happened at the door."""
-
-LONGEST_NAME = 60
-"""Characters of a person's or a device's name."""
+MOST_DEVICES = 100
+"""Devices and programs that are let into a household at the same time."""
 
 DEVICE = "A device"
-WRONG = "This code does not fit: it is wrong, used already, or older than 10 minutes. Make a new one."
+WRONG = "This code does not fit: it is wrong, used already, or too old. Ask for a new one."
 NO_NAME = "Say who you are: one of the household's names, or a new one."
 
 
@@ -55,147 +50,174 @@ class Pairing:
 
     Attributes:
         code: As it was typed.
-        name: Who they say they are.
+        name: Who they say they are, by a name.
         device: What the device is to be called.
         kind: A browser, or a program that wants a token.
+        person: Who they say they are, by the key of one of the household's people; it counts before the name.
+        once: Names the request, so that it lets in once and is answered the same when it is sent again.
     """
 
     code: str
     name: str = ""
     device: str = ""
     kind: Kind = "browser"
+    person: str = ""
+    once: str = ""
 
 
-def new_code(context: Context, caller: Caller, *, for_me: bool = False) -> PairingCode:
-    """Make a pairing code.
-
-    Args:
-        context: Store and clock.
-        caller: Who makes it.
-        for_me: Whether it is for another device of theirs, and for nobody else.
-    """
-    code, now = "".join(secrets.choice(ALPHABET) for _ in range(LETTERS)), context.clock()
-    ends = now + timedelta(minutes=MINUTES)
-    person = caller.person if for_me else ""
-    made = Code(caller.household, "pairing", person, caller.person, 1, 0, now, ends)
-    kept = code_hash(code)
-    with context.store.people_writing() as writing:
-        writing.drop_codes(caller.household, now)
-        writing.put_code(kept, made)
-    return PairingCode(code, f"/pair#{code}", ends)
-
-
-def code_hash(code: str) -> str:
-    """A slow hash of a code, so that whoever reads the database cannot try all codes there are."""
-    return scrypt(code.encode(), salt=b"steading code", n=2**14, r=8, p=1).hex()
-
-
-def typed(code: str) -> str:
-    """A code as it was made: capital letters, without what people type between them."""
-    return "".join(letter for letter in code.upper() if letter.isalnum())[: 4 * LETTERS]
-
-
-def pair(context: Context, household: str, wanted: Pairing, address: str) -> Paired:
-    """Let a device in.
+def names(context: Context, caller: Caller, code: str) -> Names:
+    """Whom one can say one is, for somebody who has a code that fits; it is not used up.
 
     Raises:
-        WrongCode: The code is wrong, used, over, or too many wrong ones were tried.
-        TooOften: Too many wrong codes came from that address.
-        NotAllowed: The code is somebody's who may not let a keeper in.
-        Malformed: Nobody is named.
+        WrongCode: It is wrong, used, over, or too many wrong ones were tried.
+        TooOften: Too many wrong codes were tried.
     """
-    now, kept = context.clock(), code_hash(typed(wanted.code))
+    now, letters = context.clock(), typed(code)
+    kept = _kept(context, caller, letters, now)
     with context.store.people_writing() as writing:
-        wait = _wait(writing, address, now)
-        code = None if wait else _usable(writing, kept, now)
-        if code is None:
-            _count_wrong(writing, household, address, now, is_new=not wait)
-        else:
-            return _let_in(writing, code, kept, wanted, address, now)
-    if wait:
-        raise TooOften(
-            f"Too many wrong codes came from this device. Wait {max(1, wait // 60)} min, then try again.",
-            wait,
-        )
+        found = _usable(writing, caller, kept, now)
+        if found is not None:
+            members = _choices(writing, found)
+            return Names(tuple(Known(one.person, one.name) for one in members), bool(found.person))
+        count_wrong(writing, caller, kind_of(letters), now)
     raise WrongCode(WRONG)
 
 
-def _wait(writing: PeopleWriting, address: str, now: datetime) -> int:
-    """For how many seconds an address has to wait; 0: not at all."""
-    counted = writing.tally(_counted(address))
-    if counted is None or counted[1] < FROM_ONE_ADDRESS or now - counted[0] >= ADDRESS_SPAN:
-        return 0
-    return max(1, int((counted[0] + ADDRESS_SPAN - now).total_seconds()))
+def pair(context: Context, caller: Caller, wanted: Pairing) -> Paired:
+    """Let a device in.
+
+    Args:
+        context: Store and clock.
+        caller: Who asks. A browser that was let in before is let in anew, and what it showed so far ends.
+        wanted: What they bring.
+
+    Raises:
+        WrongCode: The code is wrong, used, over, or too many wrong ones were tried.
+        TooOften: Too many wrong codes were tried.
+        NotAllowed: The code is somebody's who may not let a keeper in, or the household is full.
+        Malformed: Nobody is named, or a name is too long.
+    """
+    now, letters = context.clock(), typed(wanted.code)
+    secret, hashed = secret_of(letters, wanted.once)
+    again = _let_in_before(context, secret, hashed, now) if wanted.once else None
+    if again is not None:
+        return again
+    kept = _kept(context, caller, letters, now)
+    with context.store.people_writing() as writing:
+        code = _usable(writing, caller, kept, now)
+        if code is None:
+            count_wrong(writing, caller, kind_of(letters), now)
+        else:
+            session = _let_in(writing, caller, code, wanted, now)
+            writing.add_session(hashed, session.session)
+            _use_up(writing, code, kept)
+            return replace(session, secret=secret)
+    raise WrongCode(WRONG)
 
 
-def _counted(address: str) -> str:
-    return f"pair {address}"
-
-
-def _usable(writing: PeopleWriting, kept: str, now: datetime) -> Code | None:
-    code = writing.code(kept)
-    if code is None or code.uses < 1 or code.ends_at <= now or code.wrong >= WRONG_TRIES:
+def _let_in_before(context: Context, secret: str, hashed: str, now: datetime) -> Paired | None:
+    """What the same request was answered with, if it is sent once more."""
+    shown = context.store.shown(hashed)
+    if shown is None or shown.role is None or not is_let_in(shown.session, now):
         return None
-    return code
+    return Paired(shown.session.household, shown.session.person, shown.name, secret, shown.session)
 
 
-def _count_wrong(
-    writing: PeopleWriting, household: str, address: str, now: datetime, *, is_new: bool
-) -> None:
-    """Count a wrong code; one that had to wait anyway counts no more, and is not written down again."""
-    if not is_new:
-        return
-    writing.drop_tallies(now - ADDRESS_SPAN)
-    since, count = writing.tally(_counted(address)) or (now, 0)
-    writing.put_tally(_counted(address), since, count + 1)
-    writing.wrong(household, now)
-    happened = SignIn(now, "pairing", "wrong code", address=address)
+def _kept(context: Context, caller: Caller, letters: str, now: datetime) -> str:
+    """The hash under which a code would be kept.
+
+    It is slow on purpose, so nobody makes us work for it who has to wait, or while no code holds at all.
+
+    Raises:
+        TooOften: Too many wrong codes were tried.
+    """
+    with context.store.people_reading() as reading:
+        if seconds := waiting(reading, caller.address, now):
+            raise too_often(seconds)
+        is_idle = not any(holds(one, now) for one in reading.codes(caller.household))
+    return "" if is_idle else code_hash(letters)
+
+
+def _usable(writing: PeopleWriting, caller: Caller, kept: str, now: datetime) -> Code | None:
+    """The code, if it still lets somebody in; that of one who was taken out does not.
+
+    Raises:
+        TooOften: Too many wrong codes were tried while this one waited for its turn.
+    """
+    if seconds := waiting(writing, caller.address, now):
+        raise too_often(seconds)
+    code = writing.code(kept)
+    if code is None or not holds(code, now):
+        return None
+    people = {one.person for one in writing.members(code.household)}
+    return code if {code.made_by, code.person} - {""} <= people else None
+
+
+def _use_up(writing: PeopleWriting, code: Code, kept: str) -> None:
+    if code.uses > 1:
+        writing.put_code(kept, replace(code, uses=code.uses - 1))
+    else:
+        writing.drop_code(kept)
+
+
+def _let_in(writing: PeopleWriting, caller: Caller, code: Code, wanted: Pairing, now: datetime) -> Paired:
+    household = code.household
+    device = tidy_name(wanted.device, "A device's name") or DEVICE
+    writing.drop_over(household, now, now - UNSEEN)
+    _end_former(writing, caller, wanted)
+    if len(writing.sessions(household)) >= MOST_DEVICES:
+        raise NotAllowed(f"{MOST_DEVICES} devices are paired already. End one of them under Devices first.")
+    member = _member(writing, code, wanted, now)
+    session = new_session(household, member.person, device, now, wanted.kind)
+    happened = SignIn(now, code.kind, "let in", member.person, device, caller.address)
     writing.add_sign_in(household, happened, MOST_SIGN_INS)
+    return Paired(household, member.person, member.name, "", session)
 
 
-def _let_in(
-    writing: PeopleWriting, code: Code, kept: str, wanted: Pairing, address: str, now: datetime
-) -> Paired:
-    member = _member(writing, code, wanted.name, now)
-    device = _name(wanted.device) or DEVICE
-    secret, hashed = new_secret()
-    session = new_session(code.household, member.person, device, now, wanted.kind)
-    writing.add_session(hashed, session)
-    writing.drop_code(kept)
-    happened = SignIn(now, code.kind, "let in", member.person, device, address)
-    writing.add_sign_in(code.household, happened, MOST_SIGN_INS)
-    return Paired(code.household, member.person, member.name, secret, session)
+def _end_former(writing: PeopleWriting, caller: Caller, wanted: Pairing) -> None:
+    former = caller.session
+    if former is not None and former.kind == wanted.kind == "browser":
+        writing.drop_session(former.household, former.id)
 
 
-def _member(writing: PeopleWriting, code: Code, name: str, now: datetime) -> Member:
-    """The member who pairs: the one the code is for, the one of that name, or somebody new."""
+def _choices(writing: PeopleWriting, code: Code) -> list[Member]:
+    """Whom one can say one is by a code: the one it is for, or all whom its maker may let in."""
+    members = list(writing.members(code.household))
+    if code.person:
+        return [one for one in members if one.person == code.person]
+    maker = next((one for one in members if one.person == code.made_by), None)
+    return [one for one in members if _may_let_in(maker, one)]
+
+
+def _may_let_in(maker: Member | None, wanted: Member) -> bool:
+    return maker is None or maker.role == KEEPER or wanted.role != KEEPER or maker.person == wanted.person
+
+
+def _member(writing: PeopleWriting, code: Code, wanted: Pairing, now: datetime) -> Member:
+    """The member who pairs: the one the code is for, the one of that key or name, or somebody new."""
     members = writing.members(code.household)
     if code.person:
-        found = next((one for one in members if one.person == code.person), None)
-        if found is None:
-            raise WrongCode(WRONG)
-        return found
-    name = _name(name)
-    if not name:
+        return next(one for one in members if one.person == code.person)
+    name = tidy_name(wanted.name)
+    if wanted.person:
+        found = next((one for one in members if one.person == wanted.person), None)
+    else:
+        found = next((one for one in members if is_same(one.name, name)), None)
+    if found is None and not name:
         raise Malformed(NO_NAME)
-    same = next((one for one in members if one.name.casefold() == name.casefold()), None)
-    if same is None:
+    if found is None:
         return _new_member(writing, code.household, name, KEEPER if not members else MEMBER, now)
-    maker = next((one for one in members if one.person == code.made_by), None)
-    if same.role == KEEPER and maker is not None and maker.role != KEEPER and maker != same:
+    if found not in _choices(writing, code):
         raise NotAllowed(
-            f"{same.name} looks after this household, so only a keeper makes a code for {same.name}."
+            f"{found.name} looks after this household, so only a keeper makes a code for {found.name}."
         )
-    return same
+    return found
 
 
-def _new_member(writing: PeopleWriting, household: str, name: str, role: str, now: datetime) -> Member:
+def _new_member(writing: PeopleWriting, household: str, name: str, role: Role, now: datetime) -> Member:
+    if len(writing.members(household)) >= MOST_MEMBERS:
+        raise NotAllowed(f"A household has at most {MOST_MEMBERS} people. Take one out under People first.")
     person = secrets.token_urlsafe(9)
     writing.add_person(person, name, now)
-    writing.put_member(household, person, role, now)  # type: ignore[arg-type]  # one of the two
+    writing.put_member(household, person, role, now)
     return next(one for one in writing.members(household) if one.person == person)
-
-
-def _name(text: str) -> str:
-    """A name on one line, without what stands around it."""
-    return " ".join(text.split())[:LONGEST_NAME]

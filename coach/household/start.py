@@ -69,10 +69,8 @@ def start(
         Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
     """
     course = context.library.course(context.course)
-    hour = hour_of(day_starts or DAY_STARTS)
-    home = Household(household, context.course, checked_zone(zone or ZONE), hour, 0)
-    chosen, pace = _first(course, first), checked_pace(pace or STANDARD, course.paces)
-    on = today_of(context, home)
+    home, chosen, pace = _checked(context, household, first, zone, day_starts, pace)
+    hour, on = home.day_starts, today_of(context, home)
     rows = [
         Row(on, What.ZONE, value=home.zone),
         Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"),
@@ -86,6 +84,33 @@ def start(
         writing.add_course(first_version(course, on), course_json(course))
         writing.append(rows, context.clock(), context.request_id, context.by)
         return day_view(situation(context, writing))
+
+
+def check(
+    context: Context, first: str | None, zone: str | None, day_starts: str | None, pace: str | None
+) -> None:
+    """Read the answers as `start` would, and write nothing.
+
+    Raises:
+        Unknown: There is no such step.
+        Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
+    """
+    _checked(context, "", first, zone, day_starts, pace)
+
+
+def _checked(
+    context: Context,
+    household: str,
+    first: str | None,
+    zone: str | None,
+    day_starts: str | None,
+    pace: str | None,
+) -> tuple[Household, str, str]:
+    """The household's own row, the first step and the pace that the answers ask for."""
+    course = context.library.course(context.course)
+    hour = hour_of(day_starts or DAY_STARTS)
+    home = Household(household, context.course, checked_zone(zone or ZONE), hour, 0)
+    return home, _first(course, first), checked_pace(pace or STANDARD, course.paces)
 
 
 def first_version(course: Course, start: date) -> CourseVersion:

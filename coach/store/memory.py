@@ -79,12 +79,14 @@ class MemoryStore(MemoryPeople):
             writing = MemoryWriting(household_id, home, self._versions, self.kept)
             yield writing
             self._homes[household_id], self.kept = writing.home, writing.kept
+            if writing.cleared:
+                self._clear_people(household_id, home)
 
     @contextmanager
     def people_writing(self) -> Iterator[MemoryPeopleWriting]:
         """A transaction that writes about people: kept when the block ends, forgotten if it raises."""
         with self._turns:
-            writing = MemoryPeopleWriting(self.kept)
+            writing = MemoryPeopleWriting(self.kept, self._writers())
             yield writing
             self.kept = writing.kept
             for household_id in writing.grown & self._homes.keys():
@@ -95,6 +97,16 @@ class MemoryStore(MemoryPeople):
 
     def close(self) -> None:
         """There is nothing to close."""
+
+    def _writers(self) -> frozenset[str]:
+        return frozenset(pen.by for home in self._homes.values() for pen in home.written)
+
+    def _clear_people(self, household_id: str, before: _Home) -> None:
+        people = MemoryPeopleWriting(self.kept, self._writers())
+        people.clear(household_id)
+        for person in {pen.by for pen in before.written}:
+            people.forget_person(person)
+        self.kept = people.kept
 
     def _home(self, household_id: str) -> _Home:
         return self._homes.get(household_id, _Home())
@@ -200,6 +212,7 @@ class MemoryWriting(MemoryReading):
         super().__init__(household_id, home, kept)
         self._versions = versions
         self._replacing = False
+        self.cleared = False
 
     def create(self, household: Household) -> None:
         """Write the household's own values; AlreadyStarted if there are some."""
@@ -293,8 +306,9 @@ class MemoryWriting(MemoryReading):
         self._replacing = False
 
     def clear(self) -> None:
-        """Delete everything of this household, its plan too."""
+        """Delete everything of this household: its plan too, its people, and what lets them in."""
         self.home, self.kept = _Home(), self.kept.without_answers(self._id)
+        self.cleared = True
 
     def _add(self, rows: Sequence[Row], pen: Pen) -> None:
         first = min(row.date for row in rows)

@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 from coach.ground.people import Member, Shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Collection, Iterator, Sequence
     from datetime import datetime
 
-    from coach.ground.people import Code, Role, Session, SignIn
+    from coach.ground.people import Code, CodeKind, Role, Session, SignIn
     from coach.ground.ports import Answered
 
 
@@ -119,13 +119,18 @@ class MemoryPeopleReading:
 class MemoryPeopleWriting(MemoryPeopleReading):
     """The same with the right to write.
 
+    Args:
+        kept: What is kept so far.
+        writers: Who has written a row of any log or plan.
+
     Attributes:
         grown: The households that get a new version.
     """
 
-    def __init__(self, kept: Kept) -> None:
+    def __init__(self, kept: Kept, writers: Collection[str] = ()) -> None:
         super().__init__(kept)
         self.grown: set[str] = set()
+        self._writers = writers
 
     def add_person(self, person: str, name: str, at: datetime) -> None:  # noqa: ARG002  as the port has it
         """Write somebody down."""
@@ -137,8 +142,8 @@ class MemoryPeopleWriting(MemoryPeopleReading):
             self.kept = replace(self.kept, names={**self.kept.names, person: name})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household any more; nothing if they do."""
-        if all(member != person for _, member in self.kept.belong):
+        """Delete somebody who belongs to no household and has written no row; nothing otherwise."""
+        if person not in self._writers and all(member != person for _, member in self.kept.belong):
             names = {key: name for key, name in self.kept.names.items() if key != person}
             self.kept = replace(self.kept, names=names)
 
@@ -164,6 +169,15 @@ class MemoryPeopleWriting(MemoryPeopleReading):
         """End one; nothing if there is none of that id."""
         self._keep_sessions(lambda one: (one.household, one.id) != (household, session))
 
+    def drop_over(self, household: str, now: datetime, unseen: datetime) -> None:
+        """Forget those that are over by now, and the browsers that were last seen by an instant."""
+        self._keep_sessions(
+            lambda one: (
+                one.household != household
+                or (one.ends_at > now and (one.kind != "browser" or one.seen_at > unseen))
+            )
+        )
+
     def name_session(self, household: str, session: str, name: str) -> None:
         """Call one something else."""
         self._change_sessions(lambda one: (one.household, one.id) == (household, session), name=name)
@@ -181,13 +195,24 @@ class MemoryPeopleWriting(MemoryPeopleReading):
         codes = {key: code for key, code in self.kept.codes.items() if key != secret}
         self.kept = replace(self.kept, codes=codes)
 
-    def wrong(self, household: str, at: datetime) -> None:
-        """Count a wrong try against every code into a household that holds at that instant."""
+    def wrong(self, household: str, kind: CodeKind, at: datetime) -> None:
+        """Count a wrong try against every code of a kind into a household that holds at that instant."""
+        meant = (household, kind)
         codes = {
-            key: replace(code, wrong=code.wrong + (code.household == household and code.ends_at > at))
+            key: replace(
+                code, wrong=code.wrong + ((code.household, code.kind) == meant and code.ends_at > at)
+            )
             for key, code in self.kept.codes.items()
         }
         self.kept = replace(self.kept, codes=codes)
+
+    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
+        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
+        of = (household, kind)
+        meant = [key for key, code in self.kept.codes.items() if (code.household, code.kind) == of]
+        newest = sorted(meant, key=lambda key: self.kept.codes[key].made_at, reverse=True)
+        for key in newest[most:]:
+            self.drop_code(key)
 
     def drop_codes(self, household: str, ended: datetime | None = None) -> None:
         """Forget a household's codes: all, or those that were over by an instant."""

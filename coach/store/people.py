@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.ground.people import Role
+    from coach.ground.people import CodeKind, Role
     from coach.ground.ports import Answered
 
 
@@ -81,7 +81,7 @@ class SqlPeopleWriting(SqlPeopleReading):
         self.connection.execute(statements.RENAME.values(name=name), {"person": person})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household any more; nothing if they do."""
+        """Delete somebody who belongs to no household and has written no row; nothing otherwise."""
         self._run(statements.FORGET_PERSON, person=person)
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
@@ -118,6 +118,11 @@ class SqlPeopleWriting(SqlPeopleReading):
         """End one; nothing if there is none of that id."""
         self._run(statements.DROP_SESSION, household=household, session=session)
 
+    def drop_over(self, household: str, now: datetime, unseen: datetime) -> None:
+        """Forget those that are over by now, and the browsers that were last seen by an instant."""
+        instants = {"instant": now.astimezone(UTC), "unseen": unseen.astimezone(UTC)}
+        self._run(statements.DROP_OVER, household=household, **instants)
+
     def name_session(self, household: str, session: str, name: str) -> None:
         """Call one something else."""
         change = statements.CHANGE_SESSION.values(name=name)
@@ -147,9 +152,13 @@ class SqlPeopleWriting(SqlPeopleReading):
         """Forget a code."""
         self._run(statements.DROP_CODE, shown=secret)
 
-    def wrong(self, household: str, at: datetime) -> None:
-        """Count a wrong try against every code into a household that holds at that instant."""
-        self._run(statements.COUNT_WRONG, household=household, instant=at.astimezone(UTC))
+    def wrong(self, household: str, kind: CodeKind, at: datetime) -> None:
+        """Count a wrong try against every code of a kind into a household that holds at that instant."""
+        self._run(statements.COUNT_WRONG, household=household, of_kind=kind, instant=at.astimezone(UTC))
+
+    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
+        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
+        self._run(statements.KEEP_CODES, household=household, of_kind=kind, most=most)
 
     def drop_codes(self, household: str, ended: datetime | None = None) -> None:
         """Forget a household's codes: all, or those that were over by an instant."""
@@ -191,11 +200,9 @@ class SqlPeopleWriting(SqlPeopleReading):
 
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""
-        people = [one.person for one in self.members(household)]
-        for statement in statements.CLEAR:
-            self._run(statement, household=household)
-        for person in people:
-            self.forget_person(person)
+        known = known_to(self.connection, household)
+        clear_people(self.connection, household)
+        forget_people(self.connection, known)
         self.grow(household)
 
     def grow(self, household: str) -> None:
@@ -207,6 +214,23 @@ class SqlPeopleWriting(SqlPeopleReading):
             later = max(version + 1, clock.time_ns() // 1000)
             self.connection.execute(statements.GROW.values(version=later), {"household": household})
         self._grown.add(household)
+
+
+def known_to(connection: Connection, household: str) -> list[str]:
+    """Who belongs to a household, and who is named by its rows though they do not any more."""
+    return list(connection.execute(statements.KNOWN, {"household": household}).scalars())
+
+
+def clear_people(connection: Connection, household: str) -> None:
+    """Let nobody belong to a household or come into it any more, and forget what happened at its door."""
+    for statement in statements.CLEAR:
+        connection.execute(statement, {"household": household})
+
+
+def forget_people(connection: Connection, people: Sequence[str]) -> None:
+    """Delete those of them who belong to no household any more and have written no row."""
+    for person in people:
+        connection.execute(statements.FORGET_PERSON, {"person": person})
 
 
 def members_of(connection: Connection, household: str) -> list[Member]:

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Text, and_, bindparam, delete, func, insert, select, update
+from sqlalchemy import Text, and_, bindparam, delete, func, insert, or_, select, union, update
 from sqlmodel import col
 
 from coach.store.tables import (
     CodeTable,
     HouseholdTable,
+    LogTable,
     MemberTable,
     PersonTable,
+    PlanLogTable,
     SessionTable,
     SignInTable,
     TallyTable,
@@ -29,6 +31,7 @@ _belongs = col(MemberTable.household_id) == _HOUSEHOLD
 _is_in = col(SessionTable.household_id) == _HOUSEHOLD
 _leads = col(CodeTable.household_id) == _HOUSEHOLD
 _happened = col(SignInTable.household_id) == _HOUSEHOLD
+_is_of_kind = col(CodeTable.kind) == bindparam("of_kind", type_=Text())
 
 _session: tuple[Any, ...] = (
     col(SessionTable.session_id),
@@ -107,7 +110,7 @@ CHANGE_SESSION = update(SessionTable).where(_is_in, col(SessionTable.session_id)
 TOUCH = update(SessionTable).where(col(SessionTable.session_id) == _SESSION)
 COUNT_WRONG = (
     update(CodeTable)
-    .where(_leads, col(CodeTable.ends_at) > bindparam("instant"))
+    .where(_leads, _is_of_kind, col(CodeTable.ends_at) > bindparam("instant"))
     .values(wrong=col(CodeTable.wrong) + 1)
 )
 # One writes about people at a time; with SQLite a writer has the whole file anyway.
@@ -122,13 +125,38 @@ GROW = update(HouseholdTable).where(col(HouseholdTable.household_id) == _HOUSEHO
 FORGET_PERSON = delete(PersonTable).where(
     col(PersonTable.person_id) == _PERSON,
     ~select(col(MemberTable.person_id)).where(col(MemberTable.person_id) == _PERSON).exists(),
+    ~select(col(LogTable.seq)).where(col(LogTable.by) == _PERSON).exists(),
+    ~select(col(PlanLogTable.seq)).where(col(PlanLogTable.by) == _PERSON).exists(),
+)
+# Who belongs to a household, and who is named by its rows though they do not any more.
+KNOWN = union(
+    select(col(MemberTable.person_id)).where(_belongs),
+    select(col(LogTable.by)).where(col(LogTable.household_id) == _HOUSEHOLD),
+    select(col(PlanLogTable.by)).where(col(PlanLogTable.household_id) == _HOUSEHOLD),
 )
 DROP_MEMBER = delete(MemberTable).where(_belongs, col(MemberTable.person_id) == _PERSON)
 DROP_THEIR_SESSIONS = delete(SessionTable).where(_is_in, col(SessionTable.person_id) == _PERSON)
 DROP_SESSION = delete(SessionTable).where(_is_in, col(SessionTable.session_id) == _SESSION)
+DROP_OVER = delete(SessionTable).where(
+    _is_in,
+    or_(
+        col(SessionTable.ends_at) <= bindparam("instant"),
+        and_(col(SessionTable.kind) == "browser", col(SessionTable.seen_at) <= bindparam("unseen")),
+    ),
+)
 DROP_CODE = delete(CodeTable).where(col(CodeTable.secret) == _SECRET)
 DROP_CODES = delete(CodeTable).where(_leads)
 DROP_CODES_OVER = delete(CodeTable).where(_leads, col(CodeTable.ends_at) <= bindparam("instant"))
+KEEP_CODES = delete(CodeTable).where(
+    _leads,
+    _is_of_kind,
+    col(CodeTable.secret).not_in(
+        select(col(CodeTable.secret))
+        .where(_leads, _is_of_kind)
+        .order_by(col(CodeTable.made_at).desc(), col(CodeTable.secret))
+        .limit(bindparam("most"))
+    ),
+)
 DROP_SIGN_INS = delete(SignInTable).where(_happened, col(SignInTable.seq) <= bindparam("number"))
 DROP_TALLY = delete(TallyTable).where(col(TallyTable.key) == bindparam("counted"))
 DROP_TALLIES = delete(TallyTable).where(col(TallyTable.since) < bindparam("instant"))

@@ -15,6 +15,7 @@ from coach.store import statements
 from coach.store.answered import keep_answer
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen, rows_to_add
+from coach.store.people import clear_people, forget_people, known_to
 from coach.store.plan import thinned
 from coach.store.reading import SqlReading
 
@@ -183,12 +184,15 @@ class SqlWriting(SqlReading):
         self._written, self._replacing = rows, False
 
     def clear(self) -> None:
-        """Delete everything of this household, its plan too."""
+        """Delete everything of this household: its plan too, its people, and what lets them in."""
         household = self.household()
         if household is not None:
             self._cleared_version = household.version
+        known = known_to(self.connection, self._id)
+        clear_people(self.connection, self._id)
         for statement in statements.CLEAR:
             self._run(statement)
+        forget_people(self.connection, known)
         self._opening, self._grown, self._written = None, False, None
 
     def _change(self, **columns: object) -> None:

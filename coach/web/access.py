@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.web.addresses import route_at
-
 if TYPE_CHECKING:
     from starlette.types import Scope
 
@@ -14,8 +12,8 @@ OPEN = frozenset({"/pair", "/api/pair", "/api/enrol", "/trust", "/manifest.webma
 
 OPEN_FOLDERS = ("/static/", "/trust/", "/problems/")
 
-KEEPERS_PAGES = ("/settings", "/data", "/rescue", "/people")
-"""Pages with everything below them that only a keeper opens."""
+KEEPERS_PAGES = ("/settings", "/data", "/rescue")
+"""Pages with everything below them that only a keeper opens: settings, import, restore, backup, deletion."""
 
 KEEPERS = frozenset(
     {
@@ -24,9 +22,17 @@ KEEPERS = frozenset(
         ("PUT", "/api/log.csv"),
         ("POST", "/api/start"),
         ("POST", "/start"),
+        ("POST", "/api/invitations"),
+        ("POST", "/devices/invitation"),
+        ("POST", "/devices/codes/end"),
     }
 )
-"""Other changes that only a keeper makes, by method and route."""
+"""Other changes that only a keeper makes, by method and address."""
+
+KEEPERS_ENDS = ("/role", "/remove")
+"""How the addresses of what only a keeper does to one of the people end, as in `/people/{person}/remove`."""
+
+_OF_PEOPLE, _API_PEOPLE = "/people/", "/api/people/"
 
 
 def is_open(path: str) -> bool:
@@ -35,8 +41,15 @@ def is_open(path: str) -> bool:
 
 
 def is_for_keepers(scope: Scope) -> bool:
-    """Whether a request asks for what only a keeper does."""
-    path = scope["path"]
-    if any(path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES):
+    """Whether a request asks for what only a keeper does.
+
+    What depends on whose it is, such as ending a device or a name, is refused where that is looked up.
+    """
+    method, path = scope["method"], scope["path"]
+    if path.startswith(KEEPERS_PAGES) and any(
+        path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES
+    ):
         return True
-    return (scope["method"], route_at(scope)) in KEEPERS
+    if path.startswith(_OF_PEOPLE):
+        return bool(path.endswith(KEEPERS_ENDS))
+    return (method, path) in KEEPERS or (method == "DELETE" and path.startswith(_API_PEOPLE))

@@ -16,7 +16,7 @@ from coach.web.access import is_for_keepers, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
 from coach.web.hosts import is_loopback, is_loopback_name, is_private
 from coach.web.security import SAFE_METHODS, host_name, only
-from coach.web.sessions import shown_secret
+from coach.web.sessions import proof
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Receive, Scope, Send
@@ -58,10 +58,10 @@ class Door:
 
     async def _caller(self, scope: Scope, headers: Headers) -> Caller:
         address = _address(scope)
-        secret = shown_secret(scope, headers)
-        if secret is not None:
+        shown = proof(scope, headers)
+        if shown is not None:
             context = scope["app"].state.context
-            return await run_in_threadpool(let_in, context, secret, address)
+            return await run_in_threadpool(let_in, context, shown.secret, address, shown.kind)
         if is_the_machine_itself(scope, headers):
             return ALONE
         return Caller(HOUSEHOLD, address=address)

@@ -20,6 +20,7 @@ from coach.web.callers import caller_of
 from coach.web.events import tell
 from coach.web.headers import with_ours
 from coach.web.navigation import open_places
+from coach.web.pairing import PAIR, pairing_page
 from coach.web.reasons import reason
 from coach.web.uploads import no_room
 
@@ -245,6 +246,8 @@ def answer(
         return Response(written, found.status, headers, MEDIA_TYPE)
     if found.name == "not-started":
         return to_start(request)
+    if found.name == "unpaired":
+        return to_pairing(request, found, headers)
     # After a fault of our own nothing more is asked of the store, not even which places there are.
     caller = caller_of(request.scope)
     has_bar = found.status < HTTPStatus.INTERNAL_SERVER_ERROR and caller.role is not None
@@ -261,6 +264,15 @@ def to_start(request: Request) -> Response:
     if rendering.is_partial(request):
         return Response(status_code=HTTPStatus.NO_CONTENT, headers={"HX-Redirect": START})
     return RedirectResponse(START, HTTPStatus.SEE_OTHER)
+
+
+def to_pairing(request: Request, found: Problem, headers: Mapping[str, str] | None) -> Response:
+    """The page that pairs, in the place of the one that was asked for; it shows nothing of the household."""
+    if rendering.is_partial(request):
+        beside = {"HX-Redirect": PAIR, "HX-Retarget": "#trouble", "HX-Reswap": "innerHTML", **(headers or {})}
+        return rendering.page(request, "parts/trouble.html", {"problem": found}, found.status, beside)
+    general = KINDS[found.name][2]
+    return pairing_page(request, found.status, trouble="" if found.detail == general else found.detail)
 
 
 def register(app: FastAPI) -> None:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from http.cookies import CookieError, SimpleCookie
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from starlette.datastructures import Headers
     from starlette.responses import Response
     from starlette.types import Scope
+
+    from coach.ground.people import Kind
 
 COOKIE = "steading"
 SECURE_COOKIE = "__Host-steading"
@@ -17,22 +19,32 @@ SECURE_COOKIE = "__Host-steading"
 LONGEST = 200
 """Characters of what is shown; ours has 43."""
 
+NOTHING_KEPT = '"cache", "cookies", "storage"'
+"""What a browser lets go of at sign-out (Clear-Site-Data); it heeds it where the connection is encrypted."""
+
+
+class Proof(NamedTuple):
+    """What a request shows, and how: a browser its cookie, a program its token."""
+
+    secret: str
+    kind: Kind
+
 
 def cookie_name(scheme: str) -> str:
     """The cookie's name for a scheme."""
     return SECURE_COOKIE if scheme == "https" else COOKIE
 
 
-def shown_secret(scope: Scope, headers: Headers) -> str | None:
+def proof(scope: Scope, headers: Headers) -> Proof | None:
     """What a request shows to be let in; a header counts before the cookie, and empty is nothing."""
     authorization = headers.get("authorization")
     if authorization is not None:
         kind, _, token = authorization.partition(" ")
         # Whoever names a token means that token: an unknown one does not fall back on a cookie.
-        return token.strip()[:LONGEST] if kind.lower() == "bearer" else ""
+        return Proof(token.strip()[:LONGEST] if kind.lower() == "bearer" else "", "program")
     name = cookie_name(scope.get("scheme", "http"))
     found = [value for line in headers.getlist("cookie") for value in _values(line, name)]
-    return found[0][:LONGEST] if found else None
+    return Proof(found[0][:LONGEST], "browser") if found else None
 
 
 def _values(line: str, name: str) -> list[str]:
@@ -57,7 +69,8 @@ def keep_in_browser(response: Response, scheme: str, secret: str, seconds: int) 
 
 
 def drop_in_browser(response: Response, scheme: str) -> None:
-    """Let the browser forget it."""
+    """Let the browser forget it, and with it whatever else it keeps of this service."""
     response.delete_cookie(
         cookie_name(scheme), path="/", secure=scheme == "https", httponly=True, samesite="lax"
     )
+    response.headers["Clear-Site-Data"] = NOTHING_KEPT

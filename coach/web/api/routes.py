@@ -8,8 +8,9 @@ from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
-from coach.web.api.household import log, pace, pairing, start
+from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
+from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
 
@@ -31,7 +32,9 @@ router = _Api(prefix=PREFIX)
 # What is asked most comes first, for the same reason.
 for _part in (days, week, rotation):
     router.include_router(_part.router)
-for _part in (start, pairing, pauses, months, path, steps, jobs, pace, log):
+for _part in (start, pauses, months, path, steps, jobs, pace, log):
     router.include_router(_part.router)
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
+    router.include_router(_part.router)
+for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)

@@ -14,6 +14,7 @@ from coach.web.pages.household import data, replacing, settings, start
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
+from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
 
@@ -40,6 +41,10 @@ for _part in (
 ):
     router.include_router(_part.router)
 for _part in (
+    pairing,
+    devices,
+    tokens,
+    people,
     problems,
     favourites,
     dinner,

@@ -45,6 +45,10 @@ SAID = {
     "restored-database": "The backup is back in place.",
     "brought-in": "The log is brought in.",
     "put-back": "What was there before is back.",
+    "ended": "Ended. It is not let in any more.",
+    "others-ended": "Ended. Only this device is left of them.",
+    "codes-ended": "Ended. No code lets anybody in any more.",
+    "taken-out": "Taken out. Their devices are not let in any more.",
 }
 
 # The pages of ours that a form on several of them can name to come back to; a job's page by its step.

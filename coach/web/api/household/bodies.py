@@ -1,10 +1,8 @@
 """What the JSON interface takes for a household's start and its pace."""
 
-from typing import Literal
-
 from pydantic import Field
 
-from coach.web.api.fields import Body, OneLine, Part
+from coach.web.api.fields import Body
 
 
 class StartBody(Body):
@@ -26,20 +24,3 @@ class PaceBody(Body):
     pace: str = Field(
         min_length=1, max_length=50, description="One of the course's paces.", examples=["standard"]
     )
-
-
-class PairingBody(Part):
-    """Whom a code is for."""
-
-    person: Literal["me", "anyone"] = Field(
-        "anyone", alias="for", description="`me`: another device of yours; `anyone`: whoever pairs says who."
-    )
-
-
-class PairBody(Part):
-    """A device that wants to be let in."""
-
-    code: str = Field(min_length=1, max_length=100, description="The letters, in any spelling.")
-    name: OneLine = Field("", description="Who pairs: one of the household's names, or a new one.")
-    device: OneLine = Field("", description="What the device is called.", examples=["kitchen phone"])
-    token: Literal["write"] | None = Field(None, description="Answer with a token instead of a cookie.")

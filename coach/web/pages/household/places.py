@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.ground.pages import PAGES
 from coach.household import places as service
-from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.deps import CallerDep, ContextDep, HouseholdDep
 from coach.web.pages.ways import see, words
 from coach.web.rendering import page
 
@@ -23,11 +23,17 @@ def home(request: Request, context: ContextDep, household: HouseholdDep) -> Resp
 
 
 @router.get("/more")
-def more(request: Request, context: ContextDep, household: HouseholdDep, said: str | None = None) -> Response:
-    """Away, settings, data, and the pages that come later and can be opened early."""
+def more(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    caller: CallerDep,
+    said: str | None = None,
+) -> Response:
+    """Away, settings, data, people, and the pages that come later and can be opened early."""
     found = service.places(context, household)
     later = [name for name in PAGES if name not in found.open]
-    values = {"places": found, "later": later, "said": words(said)}
+    values = {"places": found, "later": later, "said": words(said), "caller": caller}
     return page(request, "household/more.html", values, places=found.open)
 
 
