@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from coach.errors import StoreError
 from coach.limits import BUSY_SECONDS
 from coach.store import schema
+from coach.store.carrying import carry, let_nobody_in
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import BUSY, NOT_OURS, capitalised, code_of, sentence
 from coach.store.files import put_in_place, side_files, temporary
@@ -216,6 +217,8 @@ def _bring_up_to_date(path: Path, name: str) -> None:
         migrate(engine, name)
     finally:
         engine.dispose()
+    with closing(sqlite3.connect(path)) as new:
+        let_nobody_in(new)
 
 
 def _replace(live: _File, candidate: _File, keep: Callable[[], object] | None) -> None:
@@ -238,12 +241,18 @@ def _replace_content(live: _File, candidate: _File) -> None:
         protect(connection)
         _proved(connection, live, _File(aside, f"the copy {aside}"), faithful=True)
     try:
+        _carry(live, candidate)
         _write_content(live, candidate)
     except StoreError:
         if _is_whole(live):
             aside.unlink()
         raise
     aside.unlink()
+
+
+def _carry(live: _File, candidate: _File) -> None:
+    with _explained(live, candidate), closing(live.open("ro")) as old, closing(candidate.open("rw")) as new:
+        carry(old, new)
 
 
 def _write_content(live: _File, candidate: _File) -> None:

@@ -17,10 +17,12 @@ from coach.household import replacing
 from coach.household.answers import Ahead
 from coach.household.health import health
 from coach.progress.days import FIRST_ZONE, place_of
-from coach.web.deps import ContextDep, HeldDep, HouseholdDep, KeeperDep
+from coach.web.deps import CallerDep, ContextDep, HeldDep, HouseholdDep, KeeperDep
 from coach.web.pages.ways import see, words
+from coach.web.pairing import PAIR
 from coach.web.problems import of_error
 from coach.web.rendering import page
+from coach.web.sessions import drop_in_browser
 from coach.web.uploads import new_folder, remove_folder, room_in_temporary_files
 
 router = APIRouter(prefix="/data")
@@ -166,14 +168,19 @@ def backup(keeper: KeeperDep) -> Response:
 def forget(
     request: Request,
     context: ContextDep,
-    household: HouseholdDep,
+    caller: CallerDep,
     held: HeldDep,
     confirmation: Annotated[str, Form()] = "",
 ) -> Response:
-    """Delete everything, if the word was typed."""
+    """Delete everything, if the word was typed; nobody is let in after it but the machine itself."""
+    household = caller.household
     if confirmation.strip().lower() != CONFIRMATION:
         error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
         return _page(request, context, household, error, place_of_trouble="forget")
     service.forget(context, household)
     held.clear()
-    return see("/start")
+    if caller.session is None:
+        return see("/start")
+    answer = see(PAIR)
+    drop_in_browser(answer, request.url.scheme)
+    return answer
