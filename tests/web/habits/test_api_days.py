@@ -11,11 +11,11 @@ if TYPE_CHECKING:
 
 DAY_KEYS = {
     "date", "day", "phase", "editable", "lesson", "introduced", "checklist", "waiting_for", "welcome_back",
-    "stuck", "arrived", "settled", "new_places", "empty", "few", "ideas",
+    "stuck", "arrived", "settled", "new_places", "empty", "few", "ideas", "version",
 }  # fmt: skip
 LINE_KEYS = {
     "step", "title", "small", "slot", "minutes", "cue", "mark", "open_since", "state", "caution",
-    "works_in", "new",
+    "works_in", "new", "marked_by", "mine",
 }  # fmt: skip
 
 
