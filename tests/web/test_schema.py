@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 ENDPOINTS = {
     ("post", "/api/start"),
+    ("post", "/api/pairing"),
+    ("post", "/api/pair"),
     ("get", "/api/today"),
     ("post", "/api/today/few"),
     ("delete", "/api/today/few"),
