@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from datetime import datetime
 
+    from coach.ground.answered import Answered
     from coach.ground.people import PeopleReading, PeopleWriting, Shown
-    from coach.ground.ports import Answered, Household, Reading, Store, Writing
+    from coach.ground.ports import Household, Reading, Store, Writing
 
 R = TypeVar("R")
 W = TypeVar("W")

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
     from datetime import datetime
 
-    from coach.ground.ports import Answered
+    from coach.ground.answered import Answered
 
 Role = Literal["keeper", "member"]
 Scope = Literal["write", "read"]

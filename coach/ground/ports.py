@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
+    from coach.ground.answered import Answered
     from coach.ground.kept import Kept
     from coach.ground.people import Member
     from coach.progress.log import Row, What
@@ -186,21 +187,6 @@ class Signed(NamedTuple):
     by: str
     at: datetime
     version: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Answered:
-    """An answer that was given to a request which wrote.
-
-    Attributes:
-        asked: SHA-256 of what was asked, as hexadecimal digits.
-        status: The answer's status.
-        body: The answer as text.
-    """
-
-    asked: str
-    status: int
-    body: str
 
 
 class Reading(Protocol):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC
 from typing import TYPE_CHECKING
 
-from coach.ground.ports import Answered
+from coach.ground.answered import Answered
 from coach.store import statements
 
 if TYPE_CHECKING:

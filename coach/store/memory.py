@@ -19,16 +19,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
     from datetime import date, datetime, time
 
+    from coach.ground.answered import Answered
     from coach.ground.people import Member
-    from coach.ground.ports import (
-        Answered,
-        Asked,
-        CourseVersion,
-        Household,
-        PlanRow,
-        SavedStanding,
-        Thinning,
-    )
+    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding, Thinning
     from coach.progress.log import Row
 
 

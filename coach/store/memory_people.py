@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator, Sequence
     from datetime import datetime
 
+    from coach.ground.answered import Answered
     from coach.ground.people import Code, CodeKind, Role, Session, SignIn
-    from coach.ground.ports import Answered
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
+    from coach.ground.answered import Answered
     from coach.ground.people import CodeKind, Role
-    from coach.ground.ports import Answered
 
 
 class SqlPeopleReading:

@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
+    from coach.ground.answered import Answered
     from coach.ground.people import Member
-    from coach.ground.ports import Answered, Asked, Household, PlanRow
+    from coach.ground.ports import Asked, Household, PlanRow
     from coach.progress.log import Row
 
 

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from coach.ground.ports import Answered, CourseVersion, Household, PlanRow, SavedStanding, Thinning
+    from coach.ground.answered import Answered
+    from coach.ground.ports import CourseVersion, Household, PlanRow, SavedStanding, Thinning
     from coach.progress.log import Row
 
 

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AskedOtherwise, StoreError
+from coach.ground.answered import Answered
 from coach.ground.once import Known, Named, OnceStore
 from coach.ground.people import KEEPER
-from coach.ground.ports import Answered
 from coach.limits import ANSWER_BYTES
 from store.tern_street import HOME, NOW, add, begin, kept, rows_of
 

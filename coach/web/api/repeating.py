@@ -11,8 +11,9 @@ from typing import Annotated, Any, get_args
 from fastapi import Query, Request, Response
 
 from coach.errors import NotAllowed, SteadingError, StoreError
+from coach.ground.answered import Answered
 from coach.ground.once import Known, Named, OnceStore
-from coach.ground.ports import Answered, Context
+from coach.ground.ports import Context
 from coach.web.api.fields import REQUEST_ID, BareBody, Body, RequestId
 from coach.web.callers import caller_of
 
@@ -40,7 +41,7 @@ def once(endpoint: Endpoint, methods: frozenset[str]) -> Endpoint:
     @wraps(endpoint)
     def answer(**values: Any) -> Response:  # noqa: ANN401  whatever the endpoint takes
         request, said = values.pop(_REQUEST), values.pop(_SAID, None)
-        request_id = _id_of(said, values)
+        request_id = id_of(said, values)
         if request_id is None:
             return endpoint(**values)
         return _answered(endpoint, request, request_id, values)
@@ -73,7 +74,8 @@ def _has(annotation: object, kind: type) -> bool:
     return any(_has(one, kind) for one in get_args(annotation))
 
 
-def _id_of(said: object, values: Mapping[str, Any]) -> str | None:
+def id_of(said: object, values: Mapping[str, Any]) -> str | None:
+    """The id that a request has, out of what its endpoint is given."""
     if isinstance(said, str):
         return said
     bodies = [one for one in (said, *values.values()) if isinstance(one, Body)]
