@@ -101,7 +101,7 @@ CONFIG: dict[str, Any] = {
 
 @pytest.fixture(autouse=True)
 def _own_ids(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each request that has an id gets one of its own; an id that another one had is refused, as no schema says."""
+    """Each id that is sent becomes one of its own, since no schema says that another one had it."""
     given, number = repeating.id_of, count()
     monkeypatch.setattr(repeating, "id_of", lambda *of: None if given(*of) is None else f"own-{next(number)}")
 

@@ -6,16 +6,18 @@ from dataclasses import replace
 from functools import wraps
 from hashlib import sha256
 from inspect import Parameter, signature
-from typing import Annotated, Any, get_args
+from typing import TYPE_CHECKING, Annotated, Any, get_args
 
 from fastapi import Query, Request, Response
 
 from coach.errors import NotAllowed, SteadingError, StoreError
 from coach.ground.answered import Answered
 from coach.ground.once import Known, Named, OnceStore
-from coach.ground.ports import Context
 from coach.web.api.fields import REQUEST_ID, BareBody, Body, RequestId
 from coach.web.callers import caller_of
+
+if TYPE_CHECKING:
+    from coach.ground.ports import Context
 
 FIELD = "request_id"
 MEDIA_TYPE = "application/json"
