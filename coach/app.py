@@ -78,6 +78,8 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.context = context
     app.state.held = held
+    # Whoever serves a home network says where phones find it (coach/web/network.py).
+    app.state.network = None
     app.state.way = settings.way
     doors = Doors()
 

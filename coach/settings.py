@@ -15,6 +15,7 @@ LAST_PORT = 65535
 FIRST_TODAY, LAST_TODAY = date(1900, 1, 1), date(2199, 12, 31)
 WANTED = {
     "port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
+    "tls_port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "today": f"a date from {FIRST_TODAY} to {LAST_TODAY}, written as YYYY-MM-DD",
 }
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
@@ -42,6 +43,9 @@ class Settings(BaseSettings):
         port: The port to listen on.
         hosts: Names under which the pages may be asked for besides the loopback ones.
         way: `alone` on this machine, or `home`: for the phones of the home network too, once they are paired.
+        tls: Whether it speaks TLS there too, with a certificate of the household's own authority.
+        tls_port: The port for that.
+        announce: Whether the home network is told by multicast DNS where `steading.local` is.
         tls_folder: Where the household's authority and the certificates it signs are kept.
     """
 
@@ -55,6 +59,9 @@ class Settings(BaseSettings):
     port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
     way: Literal["alone", "home"] = "alone"
+    tls: bool = False
+    tls_port: int = Field(default=8443, ge=0, le=LAST_PORT)
+    announce: bool = True
     tls_folder: Path = Field(default_factory=default_tls_folder)
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import ipaddress
-import socket
-from contextlib import closing
+from contextlib import ExitStack
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -12,18 +10,24 @@ from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street
 from coach.commands import logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
-from coach.errors import Malformed, StoreError
+from coach.errors import Malformed
 from coach.household import data
+from coach.machine.addresses import host_is_loopback
 from coach.progress.csvform import write_log
 from coach.settings import LAST_PORT, read_settings
+from coach.web import listening
 from coach.web.callers import HOUSEHOLD
 from coach.web.server import Server
 from coach.web.uploads import new_folder, remove_folder, stay_where_told
 
 if TYPE_CHECKING:
     import argparse
+    import socket
+
+    from fastapi import FastAPI
 
     from coach.commands.arguments import Parsers
+    from coach.commands.at_home import Home
     from coach.ground.ports import Context
     from coach.settings import Settings
 
@@ -40,11 +44,32 @@ def register(parsers: Parsers) -> None:
         "Run the Tern Street household, with weeks of days behind it, in a throw-away database.",
     )
     for parser in (serve, demo):
-        parser.add_argument("--host", help="the loopback address to listen on (default: 127.0.0.1)")
+        parser.add_argument(
+            "--home",
+            dest="way",
+            action="store_const",
+            const="home",
+            help="answer to the phones of the home network too, once they are paired",
+        )
+        parser.add_argument(
+            "--tls",
+            action="store_const",
+            const=True,
+            help="with --home: speak https there too, by a certificate that phones have to be told to trust",
+        )
+        parser.add_argument(
+            "--host",
+            help="the address to listen on: a loopback one (default: 127.0.0.1), with --home a private one",
+        )
         parser.add_argument(
             "--port",
             type=whole_number(0, LAST_PORT),
             help="the port to listen on; 0 takes a free one (default: 8420)",
+        )
+        parser.add_argument(
+            "--tls-port",
+            type=whole_number(0, LAST_PORT),
+            help="the port for https; 0 takes a free one (default: 8443)",
         )
         add_today(parser)
 
@@ -53,25 +78,30 @@ def _settings(arguments: argparse.Namespace, **more: object) -> Settings:
     """The settings: arguments before the environment before what holds otherwise."""
     named = {
         key: value
-        for key in ("database", "lessons", "host", "port", "today")
+        for key in ("database", "lessons", "way", "tls", "host", "port", "tls_port", "today")
         if (value := getattr(arguments, key, None)) is not None
     }
     settings = read_settings(**(named | more))
-    if not _is_loopback(settings.host):
-        raise Malformed(
-            f"Steading listens on this machine only, since it has no accounts yet, and {settings.host} is "
-            "open to others. Use --host 127.0.0.1, and reach it from elsewhere through a tunnel like ssh -L."
-        )
+    if settings.way == "alone":
+        _check_alone(settings)
     return settings
 
 
-def _is_loopback(host: str) -> bool:
-    if host == "localhost":
-        return True
-    try:
-        return ipaddress.ip_address(host.strip("[]")).is_loopback
-    except ValueError:
-        return False
+def _check_alone(settings: Settings) -> None:
+    """Refuse what only a home network is for."""
+    if not host_is_loopback(_bracketed(settings.host)):
+        raise Malformed(
+            f"Steading listens on this machine only, and {settings.host} is open to others. Use "
+            "--host 127.0.0.1, or let the phones of your home network in with --home."
+        )
+    if settings.tls:
+        raise Malformed("--tls is for the phones of a home network: use it with --home, or leave it out.")
+
+
+def _bracketed(host: str) -> str:
+    """A host as it stands in an address line."""
+    host = host.strip("[]")
+    return f"[{host}]" if ":" in host else host
 
 
 def _serve(arguments: argparse.Namespace) -> int:
@@ -88,33 +118,54 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _run(settings: Settings, *, with_demo: bool = False) -> int:
-    with closing(_listening(settings.host, settings.port)) as listening:
+    with ExitStack() as until:
+        home = _home(settings, until)
+        sockets = _alone(settings, until) if home is None else home.sockets
         app = create_app(settings)
         if with_demo:
             _furnish(app.state.context)
         logs.set_up()
-        host, port = listening.getsockname()[:2]
-        address = f"[{host}]" if ":" in host else host
-        print(f"Steading is at http://{address}:{port}/ (Ctrl+C ends it)", flush=True)
-        Server(app, app.state.end_waits).run(sockets=[listening])
+        _serve_until_the_end(app, sockets, home)
     return 0
 
 
-def _listening(host: str, port: int) -> socket.socket:
-    """A listening socket, opened before anything else is touched."""
-    host = host.strip("[]")
+def _home(settings: Settings, until: ExitStack) -> Home | None:
+    if settings.way == "alone":
+        return None
+    from coach.commands.at_home import Home  # noqa: PLC0415  its libraries are for homes alone
+
+    return Home(settings, until)
+
+
+def _alone(settings: Settings, until: ExitStack) -> list[socket.socket]:
+    sockets = listening.on_this_machine(settings.host, settings.port)
+    for one in sockets:
+        until.enter_context(one)
+    return sockets
+
+
+def _serve_until_the_end(app: FastAPI, sockets: list[socket.socket], home: Home | None) -> None:
+    own = _own_address(sockets)
+    print(f"Steading is at {own}/ (Ctrl+C ends it)", flush=True)
+    if home is None:
+        Server(app, app.state.end_waits).run(sockets=sockets)
+        return
+    from coach.commands.at_home import told  # noqa: PLC0415  the same
+
+    app.state.network = home.network
+    for line in told(home.network, app.state.context, own):
+        print(line, flush=True)
+    home.network.begin()
     try:
-        family = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0][0]
-        listening = socket.create_server((host, port), family=family)
-    except OSError as error:
-        raise StoreError(
-            f"Port {port} on {host} cannot be used: {error.strerror}. Choose another with --port; "
-            "0 takes a free one."
-        ) from error
-    # Its connections inherit this. Without it the end of every answer waits 40 ms for the client to confirm
-    # the beginning, since asyncio sets it only on sockets that name their protocol.
-    listening.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
-    return listening
+        Server(app, app.state.end_waits, home.secure, home.network.look).run(sockets=sockets)
+    finally:
+        home.network.end()
+
+
+def _own_address(sockets: list[socket.socket]) -> str:
+    """The address for this machine's own browser."""
+    host, port = sockets[0].getsockname()[:2]
+    return f"http://{listening.LOOPBACK if host in listening.EVERYWHERE else _bracketed(host)}:{port}"
 
 
 def _furnish(context: Context) -> None:

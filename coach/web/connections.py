@@ -21,6 +21,7 @@ from coach.limits import (
     RETRY_SECONDS,
     UNREAD_SECONDS,
 )
+from coach.machine.addresses import is_at_home
 from coach.web.headers import HEADERS
 
 if TYPE_CHECKING:
@@ -86,8 +87,15 @@ class Connection(H11Protocol):
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]  # as uvicorn has it
         """Begin to wait for a request, and make room if there are too many."""
         super().connection_made(transport)
+        if not self._is_at_home():
+            self.drop()
+            return
         self._look()
         self._make_room()
+
+    def _is_at_home(self) -> bool:
+        """Whether both ends are; where accepting does not look at that, as on Windows, it is seen here."""
+        return all(end is None or is_at_home(end[0]) for end in (self.client, self.server))
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Wait for nothing any more."""
@@ -219,11 +227,13 @@ class Connection(H11Protocol):
         if self.cycle is not None:
             self.cycle.disconnected = True
             self.cycle.message_event.set()
-        if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE} and self.transport.can_write_eof():
+        if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE}:
             self.transport.write(_written(status, sentence))
+        if self.conn.our_state in {h11.IDLE, h11.SEND_RESPONSE} and self.transport.can_write_eof():
             self.transport.write_eof()
             self.flow.resume_reading()
         else:
+            # TLS has no half of a connection to end (asyncio's does not), so it ends whole.
             self.transport.close()
         self._look()
 

@@ -11,10 +11,10 @@ from starlette.requests import Request
 
 from coach.ground.people import Caller
 from coach.household.devices import let_in
+from coach.machine.addresses import host_is_loopback, is_at_home, is_loopback
 from coach.web import problems
 from coach.web.access import is_for_keepers, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
-from coach.web.hosts import is_loopback, is_loopback_name, is_private
 from coach.web.security import SAFE_METHODS, host_name, only
 from coach.web.sessions import proof
 
@@ -71,12 +71,11 @@ def is_the_machine_itself(scope: Scope, headers: Headers) -> bool:
     """Whether a request comes from this machine, under a name that only this machine has, for nobody else."""
     if any(name in headers for name in FORWARDED):
         return False
-    return is_loopback(_address(scope)) and is_loopback_name(host_name(only(headers, "host").lower()))
+    return is_loopback(_address(scope)) and host_is_loopback(host_name(only(headers, "host")))
 
 
 def _refusal(scope: Scope, headers: Headers, caller: Caller) -> problems.Problem | None:
-    address = _address(scope)
-    if not (is_loopback(address) or is_private(address)):
+    if not is_at_home(_address(scope)):
         return problems.problem("unpaired", "Steading answers to the home network alone.")
     if is_open(scope["path"]):
         return None

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import logging
+from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any, cast
 
@@ -13,11 +15,15 @@ from coach.limits import (
     CONNECTIONS,
     GRACE_SECONDS,
     HEADER_BYTES,
+    HEADER_SECONDS,
     KNOCKING,
     LAST_SECONDS,
+    LINGER_SECONDS,
+    LOOK_SECONDS,
     SPARE_FILES,
 )
 from coach.web.connections import Connection
+from coach.web.events import raised
 
 try:
     import resource
@@ -26,12 +32,29 @@ except ImportError:  # Windows, where files are not counted so
 
 if TYPE_CHECKING:
     import socket
-    from collections.abc import Callable
+    import ssl
+    from collections.abc import Callable, Sequence
 
     from starlette.types import ASGIApp
 
 FEWEST = 8
 """Connections for which there has to be room, however few files the process may open."""
+
+
+log = logging.getLogger("coach.events")
+
+
+@dataclass(frozen=True, slots=True)
+class Secure:
+    """Where TLS is spoken, and what it is spoken with.
+
+    Attributes:
+        sockets: They listen already.
+        context: Whatever certificate it holds as a connection begins is shown on that.
+    """
+
+    sockets: Sequence[socket.socket]
+    context: ssl.SSLContext
 
 
 class Server(uvicorn.Server):
@@ -40,12 +63,26 @@ class Server(uvicorn.Server):
     Args:
         app: What it serves.
         end_waits: Called, when the service ends, after which no request is to wait for its turn any more.
+        secure: Where it speaks TLS beside http.
+        look: Called in a thread every `LOOK_SECONDS` while the service runs.
         options: What else uvicorn is told.
     """
 
-    def __init__(self, app: ASGIApp, end_waits: Callable[[], None], **options: Any) -> None:  # noqa: ANN401  as uvicorn.Config takes them
+    def __init__(
+        self,
+        app: ASGIApp,
+        end_waits: Callable[[], None],
+        secure: Secure | None = None,
+        look: Callable[[], None] | None = None,
+        **options: Any,  # noqa: ANN401  as uvicorn.Config takes them
+    ) -> None:
         self._end_waits = end_waits
+        self._secure = secure
+        self._look = look
+        self._looking: asyncio.Task[None] | None = None
         bounds: dict[str, Any] = {
+            # Whoever is not at home is hung up on as asyncio's own loop accepts (coach/web/listening.py).
+            "loop": "asyncio",
             "http": partial(Connection, most=most_connections()),
             "ws": "none",
             "backlog": ACCEPTED_AT_ONCE,
@@ -64,14 +101,50 @@ class Server(uvicorn.Server):
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Begin to accept connections, few at a time while many may knock."""
         await super().startup(sockets)
+        if self._secure is not None:
+            await self._speak_tls(self._secure)
         # asyncio takes the backlog for both.
-        for listening in sockets or []:
+        for listening in (*(sockets or ()), *(self._secure.sockets if self._secure else ())):
             listening.listen(KNOCKING)
+        if self._look is not None:
+            self._looking = asyncio.create_task(_look_again(self._look))
+
+    async def _speak_tls(self, secure: Secure) -> None:
+        """Accept connections that begin with a handshake; the connection itself tells https from http."""
+        loop = asyncio.get_running_loop()
+        for listening in secure.sockets:
+            server = await loop.create_server(
+                self._connection,
+                sock=listening,
+                ssl=secure.context,
+                backlog=ACCEPTED_AT_ONCE,
+                ssl_handshake_timeout=HEADER_SECONDS,
+                ssl_shutdown_timeout=LINGER_SECONDS,
+            )
+            self.servers.append(server)
+
+    def _connection(self) -> asyncio.Protocol:
+        made: asyncio.Protocol = self.config.http_protocol_class(  # type: ignore[call-arg]  # a partial of ours
+            config=self.config, server_state=self.server_state, app_state=self.lifespan.state
+        )
+        return made
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """End what is being answered, and refuse what still waits when the time for that is almost over."""
+        if self._looking is not None:
+            self._looking.cancel()
         asyncio.get_running_loop().call_later(GRACE_SECONDS - LAST_SECONDS, self._end_waits)
         await super().shutdown(sockets)
+
+
+async def _look_again(look: Callable[[], None]) -> None:
+    """Look over and over; what goes wrong once is logged and harms nothing else."""
+    while True:
+        await asyncio.sleep(LOOK_SECONDS)
+        try:
+            await asyncio.to_thread(look)
+        except Exception as error:  # noqa: BLE001  logged, and tried again
+            log.error("network: %s", raised(error), extra={"kind": "network"})  # noqa: TRY400  its words stay out of the log
 
 
 def most_connections() -> int:
