@@ -114,11 +114,12 @@ def told(network: Network, context: Context, own: str) -> Iterator[str]:
 
 def _addresses(network: Network) -> Iterator[str]:
     if network.hosts:
-        here = [network.plain(host) for host in (*network.hosts, LOCAL_NAME)]
-        yield f"In your home network it is at {' or '.join(f'{one}/' for one in here)}"
+        here = " or ".join(f"{network.plain(host)}/" for host in (*network.hosts, LOCAL_NAME))
+        yield f"In your home network it is at {here}"
     if network.tls is not None:
         authority = network.tls.authority
-        yield f"With its certificate trusted, it is at {' or '.join(f'{one}/' for one in network.names)}"
+        there = " or ".join(f"{one}/" for one in network.names.values())
+        yield f"With its certificate trusted, it is at {there}"
         yield f"The fingerprint (SHA-256) of the certificate, “{authority.name}”:"
         yield from (f"    {line}" for line in authority.fingerprint)
 

@@ -5,12 +5,9 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from coach.machine.addresses import LOCAL_NAME, host_is_loopback, offered, private_addresses
-from coach.web.security import host_name
+from coach.machine.addresses import LOCAL_NAME, offered, private_addresses
 
 if TYPE_CHECKING:
-    from starlette.requests import Request
-
     from coach.machine.addresses import Address
     from coach.machine.announcing import Announcing
     from coach.machine.tls import HouseholdTls
@@ -59,9 +56,9 @@ class Network:
         return f"https://{host}:{self.tls_port}"
 
     @property
-    def names(self) -> tuple[str, ...]:
-        """Where a browser that trusts the certificate may go, the best first: a name outlasts an address."""
-        return tuple(map(self.secure, (LOCAL_NAME, *self.hosts)))
+    def names(self) -> dict[str, str]:
+        """Where a browser that trusts the certificate may go, by host; a name outlasts an address."""
+        return {host: self.secure(host) for host in (LOCAL_NAME, *self.hosts)}
 
     def begin(self) -> None:
         """Tell the network where the service is, if it was not told the same before."""
@@ -83,26 +80,3 @@ class Network:
         """Take back what the network was told."""
         if self._announcing is not None:
             self._announcing.stop()
-
-
-def link_for_phones(request: Request, code: str) -> str:
-    """The link that lets a phone in, with the code where no log and no proxy sees it.
-
-    A phone that does not trust the certificate yet can open plain http alone, and is told of it there.
-
-    Args:
-        request: Of whoever is to show the link.
-        code: The pairing code.
-    """
-    network: Network | None = request.app.state.network
-    page = "/pair" if network is None or network.tls is None else "/trust"
-    return f"{_base(request, network)}{page}#{code}"
-
-
-def _base(request: Request, network: Network | None) -> str:
-    """Where the phone asks: as whoever shows the link does, unless that leads a phone nowhere."""
-    asked = request.url
-    own = f"{asked.scheme}://{asked.netloc}"
-    if network is None or (asked.scheme == "http" and not host_is_loopback(host_name(asked.netloc))):
-        return own
-    return network.plain(network.hosts[0]) if network.hosts else own

@@ -10,7 +10,7 @@ from coach.web.pages.areas import week as area_week
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
 from coach.web.pages.habits import away, before, catalogue, month, own, path, steps, today
-from coach.web.pages.household import data, replacing, settings, start
+from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
@@ -35,6 +35,7 @@ for _part in (
     settings,
     data,
     replacing,
+    trust,
     home,
     jobs,
     job_lines,
