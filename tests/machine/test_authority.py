@@ -91,7 +91,7 @@ def test_processes_that_start_together_make_one(tmp_path: Path) -> None:
             stdout=subprocess.PIPE,
             text=True,
         )
-        for _ in range(3)
+        for _ in range(2)
     ]
     for one in starting:
         assert one.stdin is not None
