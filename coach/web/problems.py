@@ -82,6 +82,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         "Nothing was taken from it; its faults are listed, at most the first fifty.",
     ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
+    "not-ready": (
+        "This machine has to be mended first",
+        503,
+        "Nothing was changed. The detail says what to look at; `coach doctor` looks at the rest.",
+    ),
     "crowded": (
         "Too much at once",
         503,
@@ -147,6 +152,7 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.Newer: "newer",
     errors.Malformed: "malformed",
     errors.StoreError: "store",
+    errors.NotReady: "not-ready",
 }
 _OF_STATUS = {
     404: "unknown",
