@@ -16,6 +16,7 @@ from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web import health, problems, rescue
 from coach.web.api import routes as api
+from coach.web.changes import Changes, Telling
 from coach.web.compression import Compression
 from coach.web.door import Door
 from coach.web.files import Files
@@ -81,6 +82,7 @@ def create_app(settings: Settings) -> FastAPI:
     # Whoever serves a home network says where phones find it (coach/web/network.py).
     app.state.network = None
     app.state.way = settings.way
+    app.state.changes = Changes()
     doors = Doors()
 
     def end_waits() -> None:
@@ -103,6 +105,7 @@ def _furnish(app: FastAPI, hosts: Hosts, doors: Doors) -> None:
     app.mount("/static", Files(), name="static")
     problems.register(app)
     app.add_middleware(Line, doors=doors)
+    app.add_middleware(Telling, changes=app.state.changes)
     app.add_middleware(Compression)
     app.add_middleware(Heads)
     app.add_middleware(Sizes)

@@ -88,3 +88,9 @@ ANSWER_BYTES = 256 * 1024
 
 LOOK_SECONDS = 60
 """How often the machine's addresses and the certificate are looked at while a home network is served."""
+
+HELD_WAITS = 128
+"""Pages that are held until something is written, at once; one more is answered without waiting."""
+
+HELD_SECONDS = 8
+"""How long a page is held that asks what others have marked; it asks again 10 seconds after it asked."""

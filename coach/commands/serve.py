@@ -148,7 +148,7 @@ def _serve_until_the_end(app: FastAPI, sockets: list[socket.socket], home: Home 
     own = _own_address(sockets)
     print(f"Steading is at {own}/ (Ctrl+C ends it)", flush=True)
     if home is None:
-        Server(app, app.state.end_waits).run(sockets=sockets)
+        Server(app, app.state.end_waits, app.state.changes.end).run(sockets=sockets)
         return
     from coach.commands.at_home import told  # noqa: PLC0415  the same
 
@@ -157,7 +157,9 @@ def _serve_until_the_end(app: FastAPI, sockets: list[socket.socket], home: Home 
         print(line, flush=True)
     home.network.begin()
     try:
-        Server(app, app.state.end_waits, home.secure, home.network.look).run(sockets=sockets)
+        Server(app, app.state.end_waits, app.state.changes.end, home.secure, home.network.look).run(
+            sockets=sockets
+        )
     finally:
         home.network.end()
 

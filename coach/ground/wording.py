@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from contextlib import suppress
-from datetime import date
+from datetime import date, datetime, time, timedelta
 
 THOUSAND = 1000
 TENS = 100
@@ -12,6 +12,8 @@ TENS = 100
 
 _WRITTEN_DATE = re.compile(r"“[^”]*”|such as [0-9-]+|\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")
 _NEAR = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+_DAY_AND_NIGHT = timedelta(hours=30)
+"""From midnight on: a household's day may go on into the next morning."""
 
 
 def short_date(day: date) -> str:
@@ -58,6 +60,12 @@ def near_day(day: date, today: date) -> str | None:
 def near_date(day: date, today: date) -> str:
     """A date as one says it on a day: `tomorrow`, or `on Wednesday 25 November`."""
     return near_day(day, today) or f"on {long_date(day)}"
+
+
+def moment(at: datetime, day: date) -> str:
+    """When something was done that is about a day: `19:40`, or on another day `27 November`."""
+    into = at.replace(tzinfo=None) - datetime.combine(day, time())
+    return f"{at:%H:%M}" if timedelta() <= into < _DAY_AND_NIGHT else short_date(at.date())
 
 
 def minutes_words(count: int) -> str:

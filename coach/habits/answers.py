@@ -253,11 +253,13 @@ class DayInParts:
 
     Attributes:
         present: Of the current day the part that is on, or the next one with something to do; else none.
+        several: Whether two or more live here, so that it is said who marked a line.
     """
 
     day: Day
     parts: tuple[DayPart, ...]
     present: SlotName | None
+    several: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 
 from coach.ground.situation import EDITABLE_DAYS
 from coach.habits.gone_by import Box, Column, DaysBefore, GridLine
+from coach.habits.hands import ONLINE, Tap
 from coach.habits.marks import Marking, marked
+from coach.habits.signatures import is_several
 from coach.progress.days import ONE_DAY
 from coach.progress.opening import SLOT_ORDER, Phase
 
@@ -34,23 +36,24 @@ def days_before_in(where: Situation) -> DaysBefore:
     first = max(where.state.started, where.today - timedelta(days=EDITABLE_DAYS))
     for opening, state in where.closed(first, where.today - ONE_DAY):
         sheet.take(opening, state)
-    return sheet.done()
+    return sheet.done(where.home.version, several=is_several(where))
 
 
-def keep(context: Context, household: str, on: date, step: str) -> DaysBefore:
+def keep(context: Context, household: str, on: date, step: str, tap: Tap = ONLINE) -> DaysBefore:
     """Mark a line of a day as kept, and give the days as they then stand.
 
     Raises:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such step, or the date never happened.
         NotEditable: The date cannot be changed.
+        Newer: Another one's newer mark stands there.
     """
-    return marked(context, household, Marking(on, step, "kept"), days_before_in)
+    return marked(context, household, Marking(on, step, "kept", tap), days_before_in)
 
 
-def take_back(context: Context, household: str, on: date, step: str) -> DaysBefore:
+def take_back(context: Context, household: str, on: date, step: str, tap: Tap = ONLINE) -> DaysBefore:
     """Take the mark of a line back, whichever it is; the errors are those of `keep`."""
-    return marked(context, household, Marking(on, step, None), days_before_in)
+    return marked(context, household, Marking(on, step, None, tap), days_before_in)
 
 
 @dataclass
@@ -76,13 +79,13 @@ class _Sheet:
             self.boxes.setdefault(step_id, {})[opening.date] = box
             self.told[step_id] = SLOT_ORDER[record.step.slot], record.position, record.step.title
 
-    def done(self) -> DaysBefore:
+    def done(self, version: int, *, several: bool) -> DaysBefore:
         """The grid of the days that were written down."""
         lines = tuple(
             GridLine(step_id, title, tuple(self.boxes[step_id].get(column.date) for column in self.columns))
             for step_id, (_, _, title) in sorted(self.told.items(), key=lambda one: one[1][:2])
         )
-        return DaysBefore(tuple(self.columns), lines, _shape(self.columns, lines))
+        return DaysBefore(tuple(self.columns), lines, _shape(self.columns, lines), version, several)
 
 
 def _shape(columns: list[Column], lines: tuple[GridLine, ...]) -> str:

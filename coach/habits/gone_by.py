@@ -43,11 +43,15 @@ class DaysBefore:
         columns: The days, oldest first.
         lines: In the checklist's order.
         shape: Changes with the days, the lines and their boxes, and not with the marks in them.
+        version: The household's version as this answer saw it.
+        several: Whether two or more live here.
     """
 
     columns: tuple[Column, ...]
     lines: tuple[GridLine, ...]
     shape: str
+    version: int
+    several: bool
 
     def line(self, step: str) -> GridLine | None:
         """The line of a step, if it is among them."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from coach.course.recurrence import is_most_days
 from coach.habits.answers import DayInParts, DayPart
 from coach.habits.day import day_view
 from coach.habits.hours import LOOKED_BACK, SLOTS, present_part, usual_moments
+from coach.habits.signatures import is_several
 from coach.habits.wording import marks_text
 from coach.progress.days import place_of
 
@@ -29,14 +31,14 @@ def daily_lines(where: Situation) -> frozenset[str]:
 def day_in_parts(where: Situation) -> DayInParts:
     """The day of a situation with its parts; of the current one with the part that is on."""
     parts = parts_view(where)
-    return DayInParts(parts.day, parts.parts, _open(parts, present_in(where)) if parts.day.today else None)
+    return replace(parts, present=_open(parts, present_in(where)) if parts.day.today else None)
 
 
 def parts_view(where: Situation) -> DayInParts:
     """The same without looking at the clock: no part is the one that is on."""
     day, daily = day_view(where), daily_lines(where)
     parts = (_part(day, slot, daily) for slot in SLOTS)
-    return DayInParts(day, tuple(part for part in parts if part.lines), None)
+    return DayInParts(day, tuple(part for part in parts if part.lines), None, is_several(where))
 
 
 def _part(day: Day, slot: SlotName, daily: frozenset[str]) -> DayPart:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 from coach.errors import NotAllowed, NotEditable, Unknown
 from coach.ground.wording import full_date
 from coach.ground.writing import Decision, to_plan, written
-from coach.habits.signatures import TAKEN, is_several, taken_in
+from coach.habits.signatures import TAKEN, is_several, names_in, taken_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 R = TypeVar("R")
 
 
-def take(context: Context, household: str, on: date, step: str, answer: Callable[[Situation], R]) -> R:
-    """Take a line of today for the one who asks, whoever takes it so far.
+def take(
+    context: Context, household: str, on: date, step: str, answer: Callable[[Situation], R]
+) -> tuple[R, str]:
+    """Take a line of today for the one who asks; beside the answer, the name of whoever took it so far.
 
     Raises:
         NotStarted: The household has not chosen its first step.
@@ -31,7 +33,9 @@ def take(context: Context, household: str, on: date, step: str, answer: Callable
     return _written(context, household, on, step, {"person": context.by}, answer)
 
 
-def leave(context: Context, household: str, on: date, step: str, answer: Callable[[Situation], R]) -> R:
+def leave(
+    context: Context, household: str, on: date, step: str, answer: Callable[[Situation], R]
+) -> tuple[R, str]:
     """Let a line of today be nobody's again; the errors are those of `take`."""
     return _written(context, household, on, step, None, answer)
 
@@ -43,16 +47,17 @@ def _written(
     step: str,
     value: dict[str, str] | None,
     answer: Callable[[Situation], R],
-) -> R:
-    def decide(where: Situation) -> Decision[None]:
+) -> tuple[R, str]:
+    def decide(where: Situation) -> Decision[str]:
         _check(where, on, step)
         present = where.state.present(step)
         there = taken_in(where).get(present)
+        before = names_in(where).get(there or "", "")
         if there == (value and value["person"]):
-            return Decision(None)
-        return to_plan([where.row(TAKEN, f"{on}/{present}", value)])
+            return Decision(before)
+        return to_plan([where.row(TAKEN, f"{on}/{present}", value)], before)
 
-    return written(context, household, decide, lambda where, _: answer(where))
+    return written(context, household, decide, lambda where, before: (answer(where), before))
 
 
 def _check(where: Situation, on: date, step: str) -> None:

@@ -152,3 +152,9 @@ def _who_did(clash: Clash, what: str) -> str:
     if clash.mark is None:
         return f"{who} took the mark of {what} back"
     return f"{who} marked {what} {_STANDING[clash.mark]}"
+
+
+def taken_text(name: str, before: str) -> str:
+    """Who takes a line now, and who did before, where that is another one: `taken by Ben; Ana had it`."""
+    now = f"taken by {isolated(name)}" if name else "nobody takes it now"
+    return f"{now}; {isolated(before)} had it" if before and before != name else now

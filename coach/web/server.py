@@ -65,6 +65,7 @@ class Server(uvicorn.Server):
         end_waits: Called, when the service ends, after which no request is to wait for its turn any more.
         secure: Where it speaks TLS beside http.
         look: Called in a thread every `LOOK_SECONDS` while the service runs.
+        end_holds: Called as soon as it is told to end, after which no page is to be held any more.
         options: What else uvicorn is told.
     """
 
@@ -72,11 +73,13 @@ class Server(uvicorn.Server):
         self,
         app: ASGIApp,
         end_waits: Callable[[], None],
+        end_holds: Callable[[], None] = lambda: None,
         secure: Secure | None = None,
         look: Callable[[], None] | None = None,
         **options: Any,  # noqa: ANN401  as uvicorn.Config takes them
     ) -> None:
         self._end_waits = end_waits
+        self._end_holds = end_holds
         self._secure = secure
         self._look = look
         self._looking: asyncio.Task[None] | None = None
@@ -133,6 +136,7 @@ class Server(uvicorn.Server):
         """End what is being answered, and refuse what still waits when the time for that is almost over."""
         if self._looking is not None:
             self._looking.cancel()
+        self._end_holds()
         asyncio.get_running_loop().call_later(GRACE_SECONDS - LAST_SECONDS, self._end_waits)
         await super().shutdown(sockets)
 

@@ -31,7 +31,7 @@ class LiveHouse(House):
         self._socket.bind(("127.0.0.1", port))
         self.port = self._socket.getsockname()[1]
         self.url = f"http://127.0.0.1:{self.port}"
-        self._server = Server(self.app, lambda: None, lifespan="off")
+        self._server = Server(self.app, lambda: None, self.app.state.changes.end, lifespan="off")
         self._thread = threading.Thread(target=self._server.run, args=([self._socket],))
         self._thread.start()
         while not self._server.started:

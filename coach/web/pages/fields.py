@@ -1,8 +1,15 @@
-"""What people type into fields, as values."""
+"""What people type into fields, as values, and what forms carry beside it."""
+
+from typing import Annotated
+
+from pydantic import Field
 
 from coach.course.definition import MINUTES_A_DAY
 from coach.course.digits import whole_number
 from coach.errors import Malformed
+
+SeenVersion = Annotated[int | None, Field(ge=0, le=2**53 - 1)]
+"""The household's version that the page with the form has shown."""
 
 
 def whole_minutes(what: str, text: str) -> int | None:

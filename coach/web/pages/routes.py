@@ -9,7 +9,7 @@ from coach.web.pages.areas import tasks as area_tasks
 from coach.web.pages.areas import week as area_week
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
-from coach.web.pages.habits import away, before, catalogue, month, own, path, steps, today
+from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today
 from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
@@ -25,6 +25,7 @@ for _part in (today, week, area_week):
     router.include_router(_part.router)
 for _part in (
     before,
+    changes,
     month,
     start,
     path,

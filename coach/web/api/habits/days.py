@@ -129,10 +129,12 @@ def delete_mark(
 @router.put("/days/{date}/taken/{step}", response_model=Day, responses=TAKE_ERRORS)
 def put_taken(context: ContextDep, household: HouseholdDep, date: On, step: StepId) -> Response:
     """Take a line of today: it is shown with the name of the one who asks; the answer is the day."""
-    return written(DAY, taking.take(context, household, date, step, service.day_view))
+    found, _ = taking.take(context, household, date, step, service.day_view)
+    return written(DAY, found)
 
 
 @router.delete("/days/{date}/taken/{step}", response_model=Day, responses=TAKE_ERRORS)
 def delete_taken(context: ContextDep, household: HouseholdDep, date: On, step: StepId) -> Response:
     """Let a line of today be nobody's again; the answer is the day."""
-    return written(DAY, taking.leave(context, household, date, step, service.day_view))
+    found, _ = taking.leave(context, household, date, step, service.day_view)
+    return written(DAY, found)

@@ -1,6 +1,7 @@
 """`/today` and `/days/{date}`: the page everything else stands around."""
 
 from contextlib import suppress
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form, Path, Query, Request, Response
@@ -10,15 +11,19 @@ from coach.areas import week as area_week
 from coach.around.answers import Around
 from coach.around.today import around_in, minute_stamp
 from coach.course.direction import isolated
-from coach.errors import Repeated
-from coach.ground.situation import Situation
-from coach.habits import few, marks, pauses
+from coach.errors import Newer, Repeated
+from coach.ground.situation import Situation, looking
+from coach.habits import few, marks, pauses, taking
 from coach.habits.answers import Day, DayInParts, DayPart, MarkName
 from coach.habits.few_lines import STAY
+from coach.habits.hands import Tap
 from coach.habits.notes import SlotName
 from coach.habits.parts import day_in_parts, parts_view
+from coach.habits.wording import taken_text
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
+from coach.web.pages.fields import SeenVersion
+from coach.web.pages.habits import meanwhile
 from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import back_to, see, words
 from coach.web.rendering import MARKS, SLOTS, is_partial, page
@@ -53,12 +58,13 @@ CUES = {
 
 
 class MarkForm(BaseModel):
-    """A mark, or a mark taken back; `back` is the page on which the mark was offered, if it was."""
+    """A mark, one taken back, or another one's left; `back` is the page on which it was offered, if any."""
 
     model_config = ConfigDict(extra="forbid")
 
-    mark: MarkName | Literal["undo"]
+    mark: MarkName | Literal["undo", "theirs"]
     back: str = ""
+    seen_version: SeenVersion = None
 
 
 class FewForm(BaseModel):
@@ -74,6 +80,13 @@ class PartForm(BaseModel):
 
     mark: Literal["kept", "undo"]
     step: Annotated[list[Annotated[str, Field(max_length=100)]], Field(max_length=MOST_STEPS)] = []
+    seen_version: SeenVersion = None
+
+
+class TakeForm(BaseModel):
+    """A line taken for the day, or left to whoever comes; it stands in the form of the line's marks."""
+
+    taken: Literal["yes", "no"]
 
 
 def _values(found: DayInParts, around: Around | None = None, said: str | None = None) -> dict[str, object]:
@@ -100,6 +113,7 @@ def _values(found: DayInParts, around: Around | None = None, said: str | None = 
         "other_slots": OTHER_SLOTS,
         "cues": CUES,
         "said": said,
+        "several": found.several,
     }
 
 
@@ -184,12 +198,43 @@ def mark(
     form: Annotated[MarkForm, Form()],
 ) -> Response:
     """One tap: a mark, or a mark taken back; where it was offered, the page it was offered on comes next."""
+    if form.mark == "theirs":
+        with looking(context, household, date) as where:
+            return _marked(request, parts_view(where), step, "left as it is")
     wanted = None if form.mark == "undo" else form.mark
-    found = marks.marked(context, household, marks.Marking(date, step, wanted), parts_view)
+    marking = marks.Marking(date, step, wanted, Tap(form.seen_version))
+    try:
+        found = marks.marked(context, household, marking, parts_view)
+    except Newer as error:
+        return meanwhile.of_day(request, error, form.mark)
     if form.back and wanted:
         return see(back_to(form.back, "/today"), wanted)
+    return _marked(request, found, step, MARKS[wanted].lower() if wanted else "mark taken back")
+
+
+@router.post("/days/{date}/taken/{step}")
+def take(
+    request: Request,
+    context: ContextDep,
+    household: HouseholdDep,
+    date: On,
+    step: StepId,
+    form: Annotated[TakeForm, Form()],
+) -> Response:
+    """One tap: a line of today taken, or left to whoever comes."""
+    change = taking.take if form.taken == "yes" else taking.leave
+    found, before = change(context, household, date, step, parts_view)
+    return _marked(request, found, step, taken_text(_taker(found, step), before))
+
+
+def _taker(found: DayInParts, step: str) -> str:
+    lines = [line for line in found.day.checklist if line.step == step]
+    return next((line.mine.name for line in lines if line.mine), "")
+
+
+def _marked(request: Request, found: DayInParts, step: str, what: str) -> Response:
+    """The line as it now stands for htmx, the way back to it for everybody else."""
     line = next((one for one in found.day.checklist if one.step == step), None)
-    what = MARKS[wanted].lower() if wanted else "mark taken back"
     said = f"{isolated(line.title if line else step)}: {what}."
     if is_partial(request):
         return _answer(request, found, said, {"line": line})
@@ -211,7 +256,7 @@ def _answer(request: Request, found: DayInParts, said: str, values: dict[str, ob
     marked = [line for line in found.day.checklist if line.mark is not None]
     anew = found.day.welcome_back is not None and len(marked) <= 1
     others = [line for line in marked if line is not values.get("line")]
-    shown = DayInParts(found.day, found.parts, _first_open(found)) if anew else found
+    shown = replace(found, present=_first_open(found)) if anew else found
     beside = {"others": others, "all_anew": anew, "unfolded": True, "line": None, "part": None, "changed": ()}
     return page(request, "habits/parts/answer.html", _values(shown, None, said) | beside | values)
 
@@ -232,7 +277,7 @@ def mark_part(
     """One tap: all daily lines of a part of the day kept, or exactly those marks taken back."""
     undo = form.mark == "undo"
     marking = (
-        marks.StepsMarking(date, tuple(form.step), None, only="kept")
+        marks.StepsMarking(date, tuple(form.step), None, only="kept", tap=Tap(form.seen_version))
         if undo
         else marks.PartMarking(date, slot, "kept")
     )
