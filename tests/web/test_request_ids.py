@@ -13,6 +13,7 @@ import pytest
 
 from coach.errors import StoreError
 from coach.ground import once
+from coach.ground.people import KEEPER
 from coach.store.memory import MemoryStore, MemoryWriting
 from web.house import House
 from web.kitchen.full_week import ask
@@ -150,7 +151,12 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     """A house in memory, which can be put back after each request."""
     house = House(tmp_path_factory.mktemp("once"))
     house.app.state.context.store.close()
-    house.app.state.context = replace(house.app.state.context, store=Falling(), copies=None)
+    store = Falling()
+    with store.people_writing() as writing:
+        for name in ("ana", "ben"):
+            writing.add_person(name, name.capitalize(), house.now)
+            writing.put_member("home", name, KEEPER, house.now)
+    house.app.state.context = replace(house.app.state.context, store=store, copies=None, by="ana")
     yield house
     house.http.close()
 
@@ -241,16 +247,16 @@ def test_every_request_sent_again_is_answered_the_same_and_changes_nothing(
 
 
 def test_what_is_killed_as_it_commits_leaves_neither_rows_nor_an_answer(
-    home: House, requests: list[Asked]
+    home: House, requests: list[Asked], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     store = store_of(home)
     found = store.held()
     for one in requests:
         _ready(home, one, found)
         held = store.held()
-        store.falls = True
+        monkeypatch.setattr(store, "falls", True)
         assert one.send(home, "one").status_code == 503, one.name
-        store.falls = False
+        monkeypatch.undo()
         assert store.held() == held, one.name
         assert one.send(home, "one").status_code in {200, 201}, one.name
     store.put_back(found)
