@@ -11,13 +11,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from fastapi.routing import iter_route_contexts
-from fastapi.testclient import TestClient
 
 from coach.coaching.demo import furnish, tern_street
 from coach.ground.pages import PAGES
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
+from web.asking import client_of
 from web.ready import ready_app
 
 if TYPE_CHECKING:
@@ -57,12 +57,8 @@ class Home:
         self.app = ready_app(Settings(database=url, lessons=lessons))
         self.app.state.context = replace(self.app.state.context, clock=lambda: self.now)
         headers = {"origin": "http://127.0.0.1"}
-        self.http = TestClient(
-            self.app,
-            base_url="http://127.0.0.1",
-            headers=headers,
-            follow_redirects=False,
-            raise_server_exceptions=False,
+        self.http = client_of(
+            self.app, base_url="http://127.0.0.1", headers=headers, raise_server_exceptions=False
         )
 
     @property

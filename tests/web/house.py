@@ -6,9 +6,8 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from starlette.testclient import TestClient
-
 from coach.settings import Settings
+from web.asking import client_of
 from web.ready import ready_app
 
 if TYPE_CHECKING:
@@ -26,14 +25,16 @@ class House:
 
     Attributes:
         now: The instant that the application takes for the present.
+        file: The database.
         http: A client that does not follow redirects, as a program would ask.
     """
 
     def __init__(self, folder: Path, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
         self.now = NOON
-        self.app = ready_app(Settings(database=f"sqlite:///{folder / 'home.db'}", **settings))
+        self.file = folder / "home.db"
+        self.app = ready_app(Settings(database=f"sqlite:///{self.file}", **settings))
         self.app.state.context = replace(self.app.state.context, clock=lambda: self.now)
-        self.http = TestClient(self.app, base_url=ADDRESS, follow_redirects=False)
+        self.http = client_of(self.app, base_url=ADDRESS)
 
     @property
     def today(self) -> date:

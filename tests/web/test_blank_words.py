@@ -11,9 +11,9 @@ from urllib.parse import urlencode
 import pytest
 from fastapi.routing import iter_route_contexts
 from pydantic import BaseModel
-from starlette.testclient import TestClient
 
 from web.areas.house import set_up
+from web.asking import client_of
 from web.house import ADDRESS, House
 from web.kitchen.full_week import ask
 from web.week.house import grown
@@ -84,9 +84,7 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     ask(house, "POST", "/api/favourites", {"dish": "Pancakes"})
     ask(house, "POST", "/api/dues", {"name": "Rent", "on": "2027-02-28"})
     ask(house, "POST", "/api/to-dos", {"titles": ["Mend the tap"], "kind": "put-off"})
-    house.http = TestClient(
-        house.app, base_url=ADDRESS, follow_redirects=False, raise_server_exceptions=False
-    )
+    house.http = client_of(house.app, base_url=ADDRESS, raise_server_exceptions=False)
     yield house
     house.close()
 
