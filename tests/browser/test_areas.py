@@ -11,6 +11,7 @@ from browser.looking import broken_rules
 from browser.test_looks import LEAST, SMALL_TARGETS
 from browser.visitor import BY_DAY_AND_NIGHT, DESK, NARROW, PHONE
 from web.areas.house import ROOMS, get, set_up
+from web.lived import once
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -60,6 +61,7 @@ class Taps:
         self.count += 1
 
 
+@once
 def lived_in(house: LiveHouse) -> None:
     """Areas by month, with things done, a swap, a skip, and a list with short tasks."""
     house.start()

@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.looking import broken_rules
-from browser.visitor import NARROW, PHONE, VIEWS
+from browser.looking import OPEN_ALL, broken_rules
+from browser.visitor import NARROW, PHONE, VIEWS, Visitors
 from web.areas.house import ROOMS, set_up
+from web.live import LiveHouse
+from web.lived import once
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
-    from browser.visitor import Visitors
-    from web.live import LiveHouse
+    from playwright.sync_api import Browser, Page
 
 pytestmark = pytest.mark.browser
 
@@ -56,6 +57,7 @@ def a_week(house: LiveHouse) -> None:
     house.http.post("/api/pause", json={"from": "2027-03-01", "until": "2027-03-08"})
 
 
+@once
 def unmarked(house: LiveHouse) -> None:
     """Three weeks in, with the whole list open, one step set aside and one that is called something short."""
     house.start()
@@ -100,20 +102,47 @@ STORIES: list[Story] = [
     (rebuilding, ("/today",)),
     (stuck, ("/today", "/steps/bed-made")),
 ]
-BY_STORY = pytest.mark.parametrize(("story", "paths"), STORIES, ids=[story.__name__ for story, _ in STORIES])
+
+Findings = dict[str, dict[str, object]]
+"""By what was looked for, then by page: what is wrong."""
 
 
-@BY_STORY
-def test_axe_finds_nothing_by_day_or_night_on_a_phone_or_a_desk(
-    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...]
-) -> None:
+@pytest.fixture(scope="module", params=STORIES, ids=[story.__name__ for story, _ in STORIES])
+def wrong(
+    request: pytest.FixtureRequest, browser: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Findings]:
+    """The pages of a story, each opened once by day on a phone and once by night at a desk."""
+    story, paths = request.param
+    house = LiveHouse(tmp_path_factory.mktemp(story.__name__))
+    story(house)
+    visitors = Visitors(browser, house.url)
     visitors.expected = ("404",)
-    story(live)
+    found: Findings = {"rules": {}, "width": {}, "targets": {}}
     for scheme, viewport in VIEWS:
         page = visitors.come(color_scheme=scheme, viewport=viewport)
         for path in paths:
             page.goto(path)
-            assert broken_rules(page) == [], (path, scheme, viewport)
+            found["rules"] |= {f"{path}, {scheme}": broken} if (broken := broken_rules(page)) else {}
+            if viewport == PHONE:
+                look_closer(page, path, found)
+    yield found
+    visitors.leave()
+    house.close()
+
+
+def look_closer(page: Page, path: str, found: Findings) -> None:
+    """How wide a page is on the smallest phone, and how large its targets are."""
+    page.set_viewport_size({"width": NARROW["width"], "height": NARROW["height"]})
+    width = page.evaluate("document.documentElement.scrollWidth")
+    page.set_viewport_size({"width": PHONE["width"], "height": PHONE["height"]})
+    page.evaluate(OPEN_ALL)
+    small = page.evaluate(SMALL_TARGETS, LEAST)
+    found["width"] |= {path: width} if width > NARROW["width"] else {}
+    found["targets"] |= {path: small} if small else {}
+
+
+def test_axe_finds_nothing_by_day_or_night_on_a_phone_or_a_desk(wrong: Findings) -> None:
+    assert wrong["rules"] == {}
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -167,16 +196,8 @@ def test_axe_would_find_something(live: LiveHouse, visitors: Visitors) -> None:
     assert [rule[0] for rule in broken_rules(page)] == ["select-name"]  # type: ignore[index]  # [id, nodes, why]
 
 
-@BY_STORY
-def test_pages_reflow_at_320_pixels(
-    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...]
-) -> None:
-    visitors.expected = ("404",)
-    story(live)
-    page = visitors.come(viewport=NARROW)
-    for path in paths:
-        page.goto(path)
-        assert page.evaluate("document.documentElement.scrollWidth") <= NARROW["width"], path
+def test_pages_reflow_at_320_pixels(wrong: Findings) -> None:
+    assert wrong["width"] == {}
 
 
 def test_no_page_with_much_in_a_row_scrolls_sideways_with_letters_twice_as_large(
@@ -202,17 +223,24 @@ def test_no_page_with_much_in_a_row_scrolls_sideways_with_letters_twice_as_large
         assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"], path
 
 
-@BY_STORY
-def test_targets_are_large_enough_for_a_finger(
-    live: LiveHouse, visitors: Visitors, story: Callable[[LiveHouse], None], paths: tuple[str, ...]
-) -> None:
-    visitors.expected = ("404",)
-    story(live)
+def test_targets_are_large_enough_for_a_finger(wrong: Findings) -> None:
+    assert wrong["targets"] == {}
+
+
+def test_what_is_too_wide_or_too_small_would_be_found(visitors: Visitors) -> None:
     page = visitors.come()
-    for path in paths:
-        page.goto(path)
-        page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
-        assert page.evaluate(SMALL_TARGETS, LEAST) == [], path
+    page.goto("/start")
+    page.evaluate("""() => {
+        const wide = document.createElement('a');
+        wide.href = '/start';
+        wide.textContent = 'Here';
+        wide.style.cssText = 'display: block; width: 340px; height: 9px; overflow: hidden';
+        document.querySelector('main').append(wide);
+    }""")
+    found: Findings = {"width": {}, "targets": {}}
+    look_closer(page, "/start", found)
+    assert found["width"] == {"/start": pytest.approx(350, abs=20)}
+    assert [str(small)[:16] for small in found["targets"]["/start"]] == ['<a href="/start"']  # type: ignore[attr-defined]
 
 
 def test_the_main_targets_are_larger_still(live: LiveHouse, visitors: Visitors) -> None:

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from browser.looking import broken_rules
 from browser.test_looks import LEAST, SMALL_TARGETS
 from browser.visitor import BY_DAY_AND_NIGHT, DESK, NARROW, PHONE
+from web.lived import once
 from web.week.house import JOB, SATURDAY, grown, six_lines
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ MINUTES = {"minutes": {"SA": 60, "SU": 60, "TU": 30, "WE": 60}}
 SCRIPTS = pytest.mark.parametrize("script", [True, False], ids=["with JavaScript", "without"])
 
 
+@once
 def busy(house: LiveHouse) -> None:
     """A Saturday with too much on it, a job under way, and another one moved."""
     grown(house)
