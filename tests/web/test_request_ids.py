@@ -15,6 +15,7 @@ from coach.errors import StoreError
 from coach.ground import once
 from coach.ground.people import KEEPER
 from coach.store.memory import MemoryStore, MemoryWriting
+from web.at_home import HomeHouse
 from web.house import House
 from web.kitchen.full_week import ask
 from web.test_every_write import BODIES
@@ -22,6 +23,7 @@ from web.week.house import SATURDAY, grown, log
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from httpx2 import Response
 
@@ -331,3 +333,16 @@ def test_the_order_of_keys_and_parameters_is_no_other_request(house: House) -> N
     first = house.http.post(f"{address}?a=1&b=2", json=sent)
     again = house.http.post(f"{address}?b=2&a=1", json=dict(reversed(sent.items())))
     assert (again.status_code, again.content) == (200, first.content)
+
+
+def test_an_id_is_the_households_whichever_of_its_members_sends_it(tmp_path: Path) -> None:
+    house = HomeHouse(tmp_path)
+    house.start()
+    ana, ben = house.paired("Ana", 7), house.paired("Ben", 8)
+    body = {"mark": "kept", "request_id": "tap"}
+    address = f"/api/days/{house.today}/marks/bed-made"
+    first = ana.put(address, json=body)
+    assert ben.put(address, json=body).content == first.content
+    assert ben.put(address, json=body | {"mark": "missed"}).status_code == 422
+    assert house.day()["checklist"][0]["mark"] == "kept"
+    house.close()
