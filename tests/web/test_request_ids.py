@@ -34,8 +34,20 @@ ROOMS = ["Kitchen", "Bath", "Bedroom"]
 SECRET = {
     "POST /api/pairing": "the code in its answer is a secret, which is kept nowhere",
     "POST /api/pair": "so is the token or the cookie",
+    "POST /api/enrol": "the same",
+    "POST /api/invitations": "so is the code",
+    "POST /api/tokens": "so is the token",
+    "POST /api/sign-out": "it ends what its own repeat would be let in by",
 }
 """Operations whose requests are not remembered, and why."""
+
+PEOPLE = {
+    "DELETE /api/devices/{device}",
+    "DELETE /api/tokens/{token}",
+    "PATCH /api/people/{person}",
+    "DELETE /api/people/{person}",
+}
+"""Operations of people and devices, which a house of the home network has."""
 
 NOTHING = "POST /api/areas/proposal"
 """It writes nothing, so there is nothing to remember."""
@@ -190,7 +202,7 @@ def requests(home: House) -> list[Asked]:
         _asked(f"{method.upper()} {path}", operation, parts)
         for path, operations in paths.items()
         for method, operation in operations.items()
-        if method not in {"get", "head"} and f"{method.upper()} {path}" not in {*SECRET, NOTHING}
+        if method not in {"get", "head"} and f"{method.upper()} {path}" not in {*SECRET, *PEOPLE, NOTHING}
     ]
 
 
@@ -217,7 +229,11 @@ def _ready(home: House, one: Asked, held: tuple[Any, Any]) -> None:
 
 def test_every_operation_that_writes_takes_an_id_or_is_listed_with_its_reason(home: House) -> None:
     described = home.http.get("/openapi.json").json()
-    named = {name for name, one in described["components"]["schemas"].items() if "request_id" in str(one)}
+    named = {
+        name
+        for name, one in described["components"]["schemas"].items()
+        if "request_id" in one.get("properties", {})
+    }
     for path, operations in described["paths"].items():
         for method, operation in operations.items():
             if method not in {"get", "head"}:
@@ -345,4 +361,9 @@ def test_an_id_is_the_households_whichever_of_its_members_sends_it(tmp_path: Pat
     assert ben.put(address, json=body).content == first.content
     assert ben.put(address, json=body | {"mark": "missed"}).status_code == 422
     assert house.day()["checklist"][0]["mark"] == "kept"
+    device = next(one["id"] for one in ben.get("/api/devices").json()["devices"] if one["person"] == "Ben")
+    gone = house.http.delete(f"/api/devices/{device}?request_id=end")
+    again = house.http.delete(f"/api/devices/{device}?request_id=end")
+    assert (gone.status_code, again.status_code, again.content) == (200, 200, gone.content)
+    assert house.http.delete(f"/api/devices/{device}?request_id=more").status_code == 404
     house.close()
