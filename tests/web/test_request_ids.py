@@ -354,14 +354,14 @@ def test_the_order_of_keys_and_parameters_is_no_other_request(house: House) -> N
 def test_an_id_is_the_households_whichever_of_its_members_sends_it(tmp_path: Path) -> None:
     house = HomeHouse(tmp_path)
     house.start()
-    ana, ben = house.paired("Ana", 7), house.paired("Ben", 8)
+    ana, ben = house.paired("Ana", 7), house.paired("Ben", 8, "tablet")
     body = {"mark": "kept", "request_id": "tap"}
     address = f"/api/days/{house.today}/marks/bed-made"
     first = ana.put(address, json=body)
     assert ben.put(address, json=body).content == first.content
     assert ben.put(address, json=body | {"mark": "missed"}).status_code == 422
     assert house.day()["checklist"][0]["mark"] == "kept"
-    device = next(one["id"] for one in ben.get("/api/devices").json()["devices"] if one["person"] == "Ben")
+    device = next(one["id"] for one in ben.get("/api/devices").json()["devices"] if one["name"] == "tablet")
     gone = house.http.delete(f"/api/devices/{device}?request_id=end")
     again = house.http.delete(f"/api/devices/{device}?request_id=end")
     assert (gone.status_code, again.status_code, again.content) == (200, 200, gone.content)
