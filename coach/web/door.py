@@ -10,7 +10,7 @@ from starlette.datastructures import Headers
 from starlette.requests import Request
 
 from coach.ground.people import Caller
-from coach.household.devices import let_in
+from coach.household.devices import ENDED, let_in
 from coach.machine.addresses import host_is_loopback, is_at_home, is_loopback
 from coach.web import problems
 from coach.web.access import is_for_keepers, is_open
@@ -61,7 +61,9 @@ class Door:
         shown = proof(scope, headers)
         if shown is not None:
             context = scope["app"].state.context
-            return await run_in_threadpool(let_in, context, shown.secret, address, shown.kind)
+            found = await run_in_threadpool(let_in, context, shown.secret, address, shown.kind)
+            # At home there is one household; what lets somebody into another one is of no use here.
+            return found if found.household == HOUSEHOLD else Caller(HOUSEHOLD, address=address, over=ENDED)
         if is_the_machine_itself(scope, headers):
             return ALONE
         return Caller(HOUSEHOLD, address=address)

@@ -43,6 +43,9 @@ PLACES = {
     "todo": "20270130-0001",
     "area": "kitchen",
     "task": "t32",
+    "person": "nobody",
+    "device": "none",
+    "token": "none",
 }
 FITTING: dict[str, Any] = {
     "repeats": "FREQ=WEEKLY;BYDAY=SA",

@@ -19,6 +19,7 @@ from coach.progress.csvform import write_log
 from coach.web.pages.household.data import CONFIRMATION
 from coach.web.pages.once import FIELD
 from coach.web.rendering import HERE, templates
+from web.at_home import HomeHouse
 from web.forms import see, send
 from web.house import House
 from web.kitchen.full_week import ask
@@ -43,6 +44,7 @@ SETS = "it sets what it names, whatever stood there"
 ONCE = "there is one of it at the most, whoever asks"
 SHOWN = "it shows what would be done, and does nothing"
 GOES = "what it names is gone afterwards"
+OWN = "each is one of its own, is shown this once, and ends by itself"
 
 WITHOUT = {
     "/catalogue/{step}": ONCE,
@@ -67,6 +69,18 @@ WITHOUT = {
     "/desk/picked": SETS,
     "/areas/proposal": SHOWN,
     "/areas/rooms": SHOWN,
+    "/devices/code": OWN,
+    "/devices/invitation": OWN,
+    "/devices/tokens": OWN,
+    "/devices/codes/end": GOES,
+    "/devices/others/end": GOES,
+    "/devices/{device}/name": SETS,
+    "/devices/{device}/end": GOES,
+    "/devices/tokens/{token}/end": GOES,
+    "/people/{person}/name": SETS,
+    "/people/{person}/role": SETS,
+    "/people/{person}/remove": GOES,
+    "/sign-out": GOES,
     "/data/import": SHOWN,
     "/data/restore": SHOWN,
     "/data/check/{token}/leave": GOES,
@@ -245,6 +259,22 @@ def something_else_to_come(visit: Visit) -> None:
     visit.walk(send(visit.house, shown, **form_of(see(visit.house, shown), shown)))
 
 
+def people_come_in(visit: Visit) -> None:
+    """A phone is paired, somebody new asks to come in, and a program has a token."""
+    house = visit.house
+    assert isinstance(house, HomeHouse)
+    house.start()
+    ana = house.paired("Ana")
+    house.paired("Ben", 8)
+    assert ana.post("/api/tokens", json={"name": "wall"}).status_code == 201
+    visit.walk("/devices", "/people", "/pair")
+    visit.look(read(house.http.post("/pair", data={"code": house.code()}).text))
+    visit.look(read(house.http.post("/pair", data={"code": house.code(ana, **{"for": "me"})}).text))
+    machine, house.http = house.http, ana
+    visit.walk("/devices?paired", "/more?paired")
+    house.http = machine
+
+
 STORIES = (
     before_the_start,
     tern_street_lives_there,
@@ -253,6 +283,7 @@ STORIES = (
     steps_at_hand,
     away,
     back_again,
+    people_come_in,
     something_else_to_come,
 )
 
@@ -270,7 +301,8 @@ def named() -> Iterator[None]:
 @pytest.fixture(scope="module")
 def visits(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Visit]]:
     """Every story, each in a house of its own."""
-    houses = [House(tmp_path_factory.mktemp(story.__name__)) for story in STORIES]
+    kinds = {people_come_in: HomeHouse}
+    houses = [kinds.get(story, House)(tmp_path_factory.mktemp(story.__name__)) for story in STORIES]
     found = [Visit(house, Routes.of(house.app)) for house in houses]
     with named():
         for story, visit in zip(STORIES, found, strict=True):
@@ -311,10 +343,10 @@ def _stored(house: House) -> tuple[object, str]:
     return house.app.state.context.store.version("home"), house.http.get("/rescue/log.csv").text
 
 
-TYPED = {"dish": "Soup", "more": "Kitchen\nHall", "confirmation": CONFIRMATION}
+TYPED = {"dish": "Soup", "more": "Kitchen\nHall", "name": "Wall", "confirmation": CONFIRMATION}
 """What somebody types into fields that are empty on the page."""
 
-LAST = ("/leave", "/rescue/restore/{token}", "/data/forget")
+LAST = ("/others/end", "/remove", "/leave", "/rescue/restore/{token}", "/data/forget")
 """What takes the ground from under other forms, or from under itself."""
 
 

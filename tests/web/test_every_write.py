@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 ADDS = "it adds, and undoes nothing"
 VALUE = "it sets one value that it names, whatever stood there"
 NOTHING = "it writes nothing"
+ENDS = "what ends is not to wait for anything, and stays ended"
 
 WITHOUT = {
     "POST /api/start": "there is nothing before it",
@@ -52,6 +53,16 @@ WITHOUT = {
     "PUT /api/to-dos/{todo}/done": VALUE,
     "DELETE /api/to-dos/{todo}/done": VALUE,
     "PUT /api/to-dos/{todo}/picked": VALUE,
+    "POST /api/pairing": ADDS,
+    "POST /api/pair": ADDS,
+    "POST /api/invitations": ADDS,
+    "POST /api/enrol": ADDS,
+    "POST /api/tokens": ADDS,
+    "POST /api/sign-out": ENDS,
+    "DELETE /api/devices/{device}": ENDS,
+    "DELETE /api/tokens/{token}": ENDS,
+    "PATCH /api/people/{person}": VALUE,
+    "DELETE /api/people/{person}": ENDS,
 }
 """Operations that take no `If-Match`, and why."""
 

@@ -213,7 +213,7 @@ def test_a_program_that_signs_out_ends_its_token(home: HomeHouse) -> None:
     made = ana.post("/api/tokens", json={"name": "wall", "scope": "write"}).json()
     program = home.phone(9)
     program.headers["authorization"] = f"Bearer {made['token']}"
-    assert program.post("/api/sign-out").status_code == 204
+    assert program.post("/api/sign-out").json() == {"paired": False}
     assert program.get("/api/today").status_code == 401
 
 

@@ -31,7 +31,18 @@ class LetIn(BaseModel):
     token: str | None = None
 
 
+class SignedOut(BaseModel):
+    """What is not let in any more.
+
+    Attributes:
+        paired: False; true only where there is nothing to sign out, on Steading's own machine.
+    """
+
+    paired: bool = False
+
+
 CODE = TypeAdapter(PairingCode)
+OUT = TypeAdapter(SignedOut)
 LET_IN = TypeAdapter(LetIn)
 
 
@@ -77,11 +88,11 @@ def let_in(request: Request, paired: Paired, token: str | None) -> Response:
     return answer
 
 
-@router.post("/sign-out", status_code=204, responses=problems("unpaired", "not-allowed"))
+@router.post("/sign-out", response_model=SignedOut, responses=problems("unpaired", "not-allowed"))
 def sign_out(request: Request, context: ContextDep, caller: CallerDep) -> Response:
     """End what this request was let in by; a browser lets go of whatever it keeps."""
     paired.sign_out(context, caller)
-    answer = Response(status_code=204)
+    answer = written(OUT, SignedOut(paired=caller.session is None))
     if caller.session is not None:
         drop_in_browser(answer, request.url.scheme)
     return answer
