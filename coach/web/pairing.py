@@ -37,7 +37,7 @@ def pairing_page(
         request_id: The name of the form that sent it; none: a new one.
         names: Whom one can say one is, once the code fits; none: the code is asked for.
     """
-    caller = caller_of(request.scope)
+    caller, network = caller_of(request.scope), request.app.state.network
     values = {
         "navigation": False,
         "trouble": trouble,
@@ -48,7 +48,7 @@ def pairing_page(
         "device": device_of(request),
         "caller": caller,
         "is_open_to_reading": request.url.scheme == "http" and request.app.state.way != "alone",
-        "has_trust": bool(getattr(request.app.state, "has_trust", False)),
+        "has_trust": network is not None and network.tls is not None,
     }
     headers = {"WWW-Authenticate": "Bearer"} if status == 401 else None  # noqa: PLR2004  as HTTP numbers it
     return rendering.page(request, "people/pair.html", values, status, headers)

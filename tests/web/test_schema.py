@@ -22,6 +22,8 @@ ENDPOINTS = {
     ("post", "/api/days/{date}/marks"),
     ("put", "/api/days/{date}/marks/{step}"),
     ("delete", "/api/days/{date}/marks/{step}"),
+    ("put", "/api/days/{date}/taken/{step}"),
+    ("delete", "/api/days/{date}/taken/{step}"),
     ("post", "/api/pause"),
     ("post", "/api/resume"),
     ("get", "/api/months/{month}"),
