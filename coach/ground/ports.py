@@ -210,6 +210,9 @@ class Reading(Protocol):
     def signed(self, first: date, last: date) -> Sequence[Signed]:
         """For each date and step between two dates the last row that marks it or takes its mark back."""
 
+    def names(self) -> Sequence[str]:
+        """For each row of the log, in the order written, what the one who wrote it is called, or nothing."""
+
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
 

@@ -47,14 +47,16 @@ class _Ready:
 
 
 def export(context: Context, household: str) -> str:
-    """The log as CSV (rules §7).
+    """The log as CSV (rules §7), with names where somebody who has one wrote a row.
 
     Raises:
         NotStarted: The household has not chosen its first step.
     """
     with context.store.reading(household) as reading:
         started_home(reading.household())
-        return write_log(reading.rows())
+        rows, names = reading.rows(), reading.names()
+        # Of a damaged log some rows are left out, and then it is not known whose the others are.
+        return write_log(rows, names if len(names) == len(rows) else ())
 
 
 def places_and_ahead(context: Context, household: str) -> tuple[tuple[str, ...], Ahead | None]:

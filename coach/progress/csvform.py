@@ -17,11 +17,13 @@ from coach.progress.log import MARKING, Row, What
 from coach.progress.paces import named_pace
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
     from datetime import date
 
 
 HEADER = ("date", "what", "step", "value")
+SIGNED_HEADER = (*HEADER, "by")
+"""With a fifth column of names, which is written for people and read by nobody."""
 KINDS = {what.value: what for what in What}
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
@@ -46,10 +48,22 @@ class ReadLog:
     unread: frozenset[str] = frozenset()
 
 
-def write_log(rows: Iterable[Row]) -> str:
-    """The log as CSV text with its header, in the order written (RFC 4180)."""
+def write_log(rows: Iterable[Row], names: Sequence[str] = ()) -> str:
+    """The log as CSV text with its header, in the order written (RFC 4180).
+
+    Args:
+        rows: The rows.
+        names: Who wrote each; the column is left out where none has a name.
+    """
     text = io.StringIO()
     writer = csv.writer(text)
+    if any(names):
+        writer.writerow(SIGNED_HEADER)
+        writer.writerows(
+            (row.date.isoformat(), row.what.value, row.step, row.value, name)
+            for row, name in zip(rows, names, strict=True)
+        )
+        return text.getvalue()
     writer.writerow(HEADER)
     writer.writerows((row.date.isoformat(), row.what.value, row.step, row.value) for row in rows)
     return text.getvalue()
@@ -86,7 +100,7 @@ def read_log(text: str | TextIO, name: str = "log.csv") -> ReadLog:
     taken = _Taken(FirstFaults(name))
     line = 1
     try:
-        _check_header(next(reader, []))
+        taken.width = _width_of(next(reader, []))
         line = reader.line_num + 1
         for cells in reader:
             if cells:
@@ -112,6 +126,7 @@ class _Taken:
     """What has been read so far; whatever repeats from row to row is held once."""
 
     faults: FirstFaults
+    width: int = len(HEADER)
     rows: list[Row] = field(default_factory=list)
     lines: list[int] = field(default_factory=list)
     unread: set[str] = field(default_factory=set)
@@ -135,11 +150,12 @@ class _Taken:
         return ReadLog(tuple(self.rows), tuple(self.lines), self.faults.found(), frozenset(self.unread))
 
     def _row(self, cells: list[str]) -> Row:
-        if len(cells) != len(HEADER):
+        if len(cells) != self.width:
             raise Malformed(
-                f"This row has {len(cells)} cells instead of 4. Put a value with commas in double quotes."
+                f"This row has {len(cells)} cells instead of {self.width}. "
+                "Put a value with commas in double quotes."
             )
-        day, what, step, value = map(str.strip, cells)
+        day, what, step, value = map(str.strip, cells[: len(HEADER)])
         row = Row(self._date(day), _what(what), self.texts.setdefault(step, step), value)
         if row.what in MARKING and step and not value:
             return row
@@ -154,9 +170,11 @@ class _Taken:
         return day
 
 
-def _check_header(cells: list[str]) -> None:
-    if tuple(cell.strip() for cell in cells) != HEADER:
+def _width_of(cells: list[str]) -> int:
+    """How many cells a row has by the header."""
+    if tuple(cell.strip() for cell in cells) not in {HEADER, SIGNED_HEADER}:
         raise Malformed(f"The first line has to be “{','.join(HEADER)}”, with commas between.")
+    return len(cells)
 
 
 def _what(text: str) -> What:

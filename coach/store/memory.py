@@ -154,6 +154,10 @@ class MemoryReading:
                 found[row.date, row.step] = Signed(row.date, row.step, row.what, pen.by, at, pen.version)
         return list(found.values())
 
+    def names(self) -> Sequence[str]:
+        """For each row of the log, in the order written, what the one who wrote it is called, or nothing."""
+        return [self.kept.names.get(pen.by, "") for pen in self.home.written]
+
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
         return self.kept.members_of(self._id)

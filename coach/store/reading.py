@@ -77,6 +77,10 @@ class SqlReading:
         except UNREADABLE:
             return []
 
+    def names(self) -> Sequence[str]:
+        """For each row of the log, in the order written, what the one who wrote it is called, or nothing."""
+        return [str(name) for name in self._run(statements.NAMES).scalars()]
+
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
         return members_of(self.connection, self._id)

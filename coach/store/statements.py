@@ -31,6 +31,7 @@ from coach.store.tables import (
     HouseholdTable,
     LogTable,
     MemberTable,
+    PersonTable,
     PlanLogTable,
     PlanStateTable,
     PlanValueTable,
@@ -118,6 +119,12 @@ SIGNED = (
         col(LogTable.version),
     )
     .where(_logged, col(LogTable.seq).in_(_marked_last))
+    .order_by(col(LogTable.seq))
+)
+NAMES = (
+    select(func.coalesce(col(PersonTable.name), ""))
+    .join_from(LogTable, PersonTable, col(PersonTable.person_id) == col(LogTable.by), isouter=True)
+    .where(_logged)
     .order_by(col(LogTable.seq))
 )
 # For a log of which nothing is sure: every cell as it is, SQLite's as bytes.

@@ -100,6 +100,20 @@ class MovedJob:
 
 
 @dataclass(frozen=True, slots=True)
+class MemberMinutes:
+    """Minutes of the lines that a member marked kept or small in a week.
+
+    Attributes:
+        person: Their key; empty: nobody said who it was.
+        name: What they are called; empty too then.
+    """
+
+    person: str
+    name: str
+    minutes: int
+
+
+@dataclass(frozen=True, slots=True)
 class Week:
     """A week with everything due in it.
 
@@ -112,6 +126,7 @@ class Week:
         days: Its seven dates.
         available: Minutes the household has on each weekday, Monday first.
         moved: What was moved last and can be undone.
+        by_member: Where two or more live, whose minutes were marked, in the order in which they joined.
     """
 
     week: str
@@ -125,6 +140,7 @@ class Week:
     days: tuple[WeekDay, ...]
     available: dict[WeekdayName, int | None]
     moved: tuple[MovedJob, ...]
+    by_member: tuple[MemberMinutes, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from coach.week.facts import (
     week_asked_for,
     week_facts,
 )
+from coach.week.hands import minutes_by_member
 from coach.week.job_facts import is_job
 from coach.week.moves import moved_last
 from coach.week.rules.load import can_wait, check_available
@@ -96,6 +97,7 @@ def week_view(where: Situation, facts: WeekFacts) -> Week:
         days=tuple(_day(facts, day, dues.get(day.date, NO_DUES)) for day in facts.days),
         available=_by_weekday(facts.available),
         moved=() if facts.over else moved_last(where),
+        by_member=minutes_by_member(where, first, last_day(first)),
     )
 
 

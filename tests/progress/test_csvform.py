@@ -298,3 +298,21 @@ def test_a_file_is_read_as_it_stands_however_long_it_is(text: str) -> None:
 def test_the_line_that_is_not_utf_8_is_named(content: bytes, line: int) -> None:
     with pytest.raises(Malformed, match=f"^Line {line} of log.csv is not UTF-8"):
         text_of(content, "log.csv")
+
+
+SIGNED = "date,what,step,value,by\r\n2027-01-04,kept,bed-made,,Ana\r\n2027-01-04,clear,bed-made,,\r\n"
+
+
+def test_names_stand_in_a_fifth_column_that_nobody_reads() -> None:
+    read = read_log(SIGNED)
+    assert not read.faults
+    assert write_log(read.rows, ["Ana", ""]) == SIGNED
+    assert write_log(read.rows) == write_log(read.rows, ["", ""]) == write_log(read_log(SIGNED).rows)
+    assert write_log(read.rows).startswith("date,what,step,value\r\n")
+
+
+def test_a_row_has_as_many_cells_as_the_header() -> None:
+    read = read_log("date,what,step,value,by\n2027-01-04,kept,bed-made,\n")
+    assert [fault.reason for fault in read.faults] == [
+        "This row has 4 cells instead of 5. Put a value with commas in double quotes."
+    ]

@@ -59,6 +59,18 @@ def test_the_other_reads_of_a_page_are_found_by_their_keys(old_store: SqlStore) 
     assert "SEARCH log USING INDEX sqlite_autoindex_log_2 (household_id=? AND request_id=?)" in request
 
 
+def test_who_marked_a_day_is_found_by_household_and_date(old_store: SqlStore) -> None:
+    found = query_plan(old_store, statements.SIGNED, {"first": LAST, "last": LAST})
+    assert "SEARCH log USING INDEX ix_log_household_id_date (household_id=? AND date>? AND date<?)" in found
+    assert "SEARCH log USING INDEX sqlite_autoindex_log_1 (household_id=? AND seq=?)" in found
+    assert "SCAN log" not in found
+
+
+def read_signed(store: SqlStore, household_id: str) -> object:
+    with store.reading(household_id) as reading:
+        return reading.signed(LAST, LAST)
+
+
 def read_last_week(store: SqlStore, household_id: str) -> object:
     return rows_of(store, SINCE, household_id)
 
@@ -72,7 +84,7 @@ def mark_today(store: SqlStore, household_id: str) -> object:
     return add(store, kept(TEN_YEARS, "door-shelf"), household_id=household_id, request_id="r1")
 
 
-@pytest.mark.parametrize("act", [read_last_week, read_standing, mark_today])
+@pytest.mark.parametrize("act", [read_last_week, read_standing, read_signed, mark_today])
 def test_a_day_takes_no_more_steps_after_ten_years_than_after_a_week(
     old_store: SqlStore, act: Callable[[SqlStore, str], object]
 ) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from alembic import command
-from sqlalchemy import delete, insert, select
+from sqlalchemy import column, delete, insert, inspect, select, table
 
 from coach.store.engine import make_engine, ways
 from coach.store.migrations import configuration, migrate
@@ -21,8 +21,9 @@ from web.house import House
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from sqlalchemy import Engine
+    from sqlalchemy import Engine, TableClause
 
+    Columns = dict[str, set[str]]
     Rows = dict[str, list[tuple[object, ...]]]
 
 LATER = datetime(2027, 3, 8, 12, tzinfo=UTC)
@@ -36,24 +37,44 @@ def file(tmp_path: Path) -> Path:
     return tmp_path / "home.db"
 
 
-def rows_in(engine: Engine) -> Rows:
-    """Every row of every table, in the order of the keys."""
+def columns_in(engine: Engine) -> Columns:
+    """The columns of our tables that a database has, which may be of a version with fewer."""
+    known = inspect(engine)
+    there = {table.name for table in METADATA.sorted_tables} & set(known.get_table_names())
+    return {name: {column["name"] for column in known.get_columns(name)} for name in there}
+
+
+def tables_with(columns: Columns) -> list[TableClause]:
+    """Our tables with these columns and no others, in the order in which they are filled."""
+    return [
+        table(one.name, *(column(c.name, c.type) for c in one.columns if c.name in columns[one.name]))
+        for one in METADATA.sorted_tables
+        if one.name in columns
+    ]
+
+
+def rows_in(engine: Engine, columns: Columns) -> Rows:
+    """Every row of every table, as far as these columns go, in the order of the keys."""
+    keys = {one.name: [key.name for key in one.primary_key] for one in METADATA.sorted_tables}
     with engine.connect() as connection:
         return {
-            table.name: [tuple(row) for row in connection.execute(select(table).order_by(*table.primary_key))]
-            for table in METADATA.sorted_tables
+            one.name: [
+                tuple(row)
+                for row in connection.execute(select(one).order_by(*(one.c[key] for key in keys[one.name])))
+            ]
+            for one in tables_with(columns)
         }
 
 
-def copy_to(engine: Engine, rows: Rows) -> None:
+def copy_to(engine: Engine, rows: Rows, columns: Columns) -> None:
     """Put the rows into an empty database of the landed version."""
     with ways(engine).writing.begin() as connection:
         command.upgrade(configuration(connection), VERSION)
-        for table in METADATA.sorted_tables:
-            names = [column.name for column in table.columns]
-            values = [dict(zip(names, row, strict=True)) for row in rows[table.name]]
+        for one in tables_with(columns):
+            names = [column.name for column in one.columns]
+            values = [dict(zip(names, row, strict=True)) for row in rows[one.name]]
             if values:
-                connection.execute(insert(table), values)
+                connection.execute(insert(one), values)
 
 
 def told_by_store(url: str) -> str:
@@ -66,7 +87,7 @@ def told_by_store(url: str) -> str:
 
 def test_the_landed_database_has_rows_of_every_kind_that_is_no_cache(file: Path) -> None:
     engine = make_engine(f"sqlite:///{file}")
-    found = rows_in(engine)
+    found = rows_in(engine, columns_in(engine))
     engine.dispose()
     assert {name for name, rows in found.items() if not rows} == {"plan_state"}
     assert len(found["log"]) > 300
@@ -75,22 +96,40 @@ def test_the_landed_database_has_rows_of_every_kind_that_is_no_cache(file: Path)
 
 def test_every_row_is_still_there_in_sqlite(file: Path) -> None:
     engine = make_engine(f"sqlite:///{file}")
-    before = rows_in(engine)
+    columns = columns_in(engine)
+    before = rows_in(engine, columns)
     migrate(engine)
-    assert rows_in(engine) == before
+    assert rows_in(engine, columns) == before
+    engine.dispose()
+
+
+def test_what_landed_is_nobodys_and_there_are_no_people_yet(file: Path) -> None:
+    engine = make_engine(f"sqlite:///{file}")
+    old = columns_in(engine)
+    migrate(engine)
+    new = columns_in(engine)
+    added = {name: columns - old.get(name, set()) for name, columns in new.items()}
+    assert {name: columns for name, columns in added.items() if columns and name in old} == {
+        "log": {"by", "version", "tapped_at"},
+        "plan_log": {"by"},
+    }
+    found = rows_in(engine, {"log": {"household_id", "seq", "by", "version", "tapped_at"}})
+    assert {row[2:] for row in found["log"]} == {("", None, None)}
+    assert not any(rows_in(engine, {name: new[name] for name in new.keys() - old.keys()}).values())
     engine.dispose()
 
 
 @pytest.mark.postgres
 def test_every_row_is_still_there_in_postgresql(file: Path, postgresql_url: str) -> None:
     landed = make_engine(f"sqlite:///{file}")
-    rows = rows_in(landed)
+    columns = columns_in(landed)
+    rows = rows_in(landed, columns)
     landed.dispose()
     engine = make_engine(postgresql_url)
-    copy_to(engine, rows)
-    before = rows_in(engine)
+    copy_to(engine, rows, columns)
+    before = rows_in(engine, columns)
     migrate(engine)
-    assert rows_in(engine) == before
+    assert rows_in(engine, columns) == before
     assert {name: len(found) for name, found in before.items()} == {
         name: len(found) for name, found in rows.items()
     }

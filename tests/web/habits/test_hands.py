@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from coach.household import data
 from web.at_home import HomeHouse
 
 if TYPE_CHECKING:
@@ -24,6 +25,7 @@ class Two:
     def __init__(self, home: HomeHouse) -> None:
         self.home = home
         self.ana = home.paired("Ana", 7)
+        home.now += timedelta(seconds=1)
         self.ben = home.paired("Ben", 8)
 
     @property
@@ -172,3 +174,28 @@ def test_a_line_is_taken_today_alone_and_by_somebody_who_is_known(two: Two) -> N
     assert two.ana.put(f"/api/days/{yesterday}/taken/{BED}").status_code == 409
     assert two.home.http.put(f"/api/days/{two.home.today}/taken/{BED}").status_code == 403
     assert two.ana.put(f"/api/days/{two.home.today}/taken/no-such-step").status_code == 404
+
+
+def test_the_export_has_names_once_somebody_has_marked_and_is_read_without_them(two: Two) -> None:
+    before = two.home.http.get("/api/log.csv").text
+    assert before.startswith("date,what,step,value\r\n")
+    two.put(two.ana, "kept")
+    signed = two.home.http.get("/api/log.csv").text
+    assert signed.startswith("date,what,step,value,by\r\n")
+    assert signed.endswith(f"{two.home.today},kept,{BED},,Ana\r\n")
+    data.load(two.home.app.state.context, "home", signed)
+    assert two.line()["marked_by"] is None
+    assert two.home.http.get("/api/log.csv").text.startswith("date,what,step,value\r\n")
+
+
+def test_a_week_says_the_minutes_of_the_lines_that_each_marked(two: Two) -> None:
+    assert [one["minutes"] for one in two.ana.get("/api/week").json()["by_member"]] == [0, 0]
+    two.put(two.ben, "small")
+    two.home.http.put(f"/api/days/{two.home.today}/marks/table-cleared", json={"mark": "kept"})
+    two.put(two.ana, "missed", "kitchen-closed")
+    found = [(one["name"], one["minutes"]) for one in two.ana.get("/api/week").json()["by_member"]]
+    assert found == [("Ana", 0), ("Ben", 2), ("", 5)]
+    page = two.ana.get("/week").text
+    assert "Minutes of the lines that were marked kept or small this week" in page
+    assert "<bdi>Ben</bdi> " in page
+    assert "Not said" in page
