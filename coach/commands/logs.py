@@ -25,6 +25,8 @@ SPAN = 60.0
 def set_up() -> None:
     """Send everything that is logged, warnings and what nobody caught to the error output in this form."""
     logging.basicConfig(handlers=[Lines(sys.stderr)], level=logging.WARNING, force=True)
+    # Who was let in is nothing to see to, but something to look up.
+    logging.getLogger("coach.events").setLevel(logging.INFO)
     logging.captureWarnings(capture=True)
     threading.excepthook = _uncaught
     sys.unraisablehook = _uncaught

@@ -15,6 +15,7 @@ from coach.machine.addresses import host_is_loopback, is_at_home, is_loopback
 from coach.web import problems
 from coach.web.access import is_for_keepers, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
+from coach.web.events import watched
 from coach.web.security import SAFE_METHODS, host_name, only
 from coach.web.sessions import proof
 
@@ -44,14 +45,14 @@ class Door:
             return
         if not self._at_home:
             put_caller(scope, ALONE)
-            await self.app(scope, receive, send)
+            await self.app(scope, receive, watched(scope, send))
             return
         headers = Headers(scope=scope)
         caller = await self._caller(scope, headers)
         put_caller(scope, caller)
         refusal = _refusal(scope, headers, caller)
         if refusal is None:
-            await self.app(scope, receive, send)
+            await self.app(scope, receive, watched(scope, send))
             return
         more = {"WWW-Authenticate": "Bearer"} if refusal.status == HTTPStatus.UNAUTHORIZED else None
         await problems.answer(Request(scope), refusal, more)(scope, receive, send)

@@ -1,10 +1,11 @@
-"""What is logged of a request that was refused or failed: its kind and its route, never what was sent."""
+"""What is logged of a request that was refused, failed or let somebody in: its kind and its route alone."""
 
 from __future__ import annotations
 
 import errno
 import logging
 import traceback
+from http import HTTPStatus
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ import coach
 from coach.web.addresses import route_at
 
 if TYPE_CHECKING:
-    from starlette.types import Scope
+    from starlette.types import Message, Scope, Send
 
 log = logging.getLogger("coach.events")
 
@@ -22,6 +23,10 @@ TOLD = {
     "too-large": logging.WARNING,
     "request": logging.WARNING,
     "crowded": logging.WARNING,
+    "unpaired": logging.WARNING,
+    "not-allowed": logging.WARNING,
+    "wrong-code": logging.WARNING,
+    "too-often": logging.WARNING,
     "store": logging.ERROR,
     "failure": logging.ERROR,
 }
@@ -33,6 +38,29 @@ ALREADY_TOLD = "Steading has logged this."
 MOST_FRAMES = 5
 """So many of our own places are named on the way to where an exception was raised."""
 
+WAY = "way-in"
+"""The kind of a line about somebody who was let in or out, or about a change of who and what is let in."""
+
+WAYS = (
+    "/pair",
+    "/enrol",
+    "/devices",
+    "/tokens",
+    "/people",
+    "/invitations",
+    "/sign-out",
+    "/api/pair",
+    "/api/enrol",
+    "/api/devices",
+    "/api/tokens",
+    "/api/people",
+    "/api/invitations",
+    "/api/sign-out",
+)
+"""How the addresses begin where somebody is let in or out, or where it is changed who and what is."""
+
+_TOLD = "told"
+_READING = frozenset({"GET", "HEAD", "OPTIONS"})
 _METHODS = frozenset({"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"})
 _OURS = Path(coach.__file__).parent.parent
 
@@ -48,12 +76,40 @@ def tell(scope: Scope, kind: str, error: BaseException | None = None) -> None:
     """
     if kind not in TOLD or "app" not in scope:
         return
-    method = scope["method"] if scope["method"] in _METHODS else "another method"
-    route = route_at(scope) or "no route"
     place = "" if error is None else f": {raised(error)}"
-    log.log(TOLD[kind], "%s, %s %s%s", kind, method, route, place, extra={"kind": kind})
+    _write(scope, TOLD[kind], kind, place)
+    scope.setdefault("state", {})[_TOLD] = kind
     if error is not None:
         error.add_note(ALREADY_TOLD)
+
+
+def watched(scope: Scope, send: Send) -> Send:
+    """The way an answer goes out; what came of a request at one of the ways in and out is logged as it does.
+
+    One line for each: that it was done, or the kind of problem, which `tell` has logged, or else the status.
+    """
+    if scope["method"] in _READING or not scope["path"].startswith(WAYS):
+        return send
+
+    async def telling(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            _tell_way(scope, message["status"])
+        await send(message)
+
+    return telling
+
+
+def _tell_way(scope: Scope, status: int) -> None:
+    if status < HTTPStatus.BAD_REQUEST:
+        _write(scope, logging.INFO, WAY, ": done")
+    elif _TOLD not in scope.get("state", {}):
+        _write(scope, logging.WARNING, WAY, f": refused with {status}")
+
+
+def _write(scope: Scope, level: int, kind: str, more: str) -> None:
+    method = scope["method"] if scope["method"] in _METHODS else "another method"
+    route = route_at(scope) or "no route"
+    log.log(level, "%s, %s %s%s", kind, method, route, more, extra={"kind": kind})
 
 
 def raised(error: BaseException) -> str:

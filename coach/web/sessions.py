@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from http.cookies import CookieError, SimpleCookie
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -43,16 +42,18 @@ def proof(scope: Scope, headers: Headers) -> Proof | None:
         # Whoever names a token means that token: an unknown one does not fall back on a cookie.
         return Proof(token.strip()[:LONGEST] if kind.lower() == "bearer" else "", "program")
     name = cookie_name(scope.get("scheme", "http"))
-    found = [value for line in headers.getlist("cookie") for value in _values(line, name)]
-    return Proof(found[0][:LONGEST], "browser") if found else None
+    found = {value for line in headers.getlist("cookie") for value in _values(line, name)}
+    if not found:
+        return None
+    # Whoever else is served under this host's name can add a cookie of ours, not see it (RFC 6265 §8.6):
+    # of two that differ neither lets anybody in, so that nobody is put into another one's place.
+    return Proof(found.pop()[:LONGEST] if len(found) == 1 else "", "browser")
 
 
 def _values(line: str, name: str) -> list[str]:
-    try:
-        jar = SimpleCookie(line)
-    except CookieError:
-        return []
-    return [jar[name].value] if name in jar and jar[name].value else []
+    """What a Cookie header says of that name; what others put beside it may look as it likes."""
+    pairs = (part.partition("=") for part in line.split(";"))
+    return [value.strip() for key, _, value in pairs if key.strip() == name and value.strip()]
 
 
 def keep_in_browser(response: Response, scheme: str, secret: str, seconds: int) -> None:
