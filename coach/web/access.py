@@ -10,7 +10,10 @@ if TYPE_CHECKING:
 OPEN = frozenset({"/pair", "/api/pair", "/api/enrol", "/trust", "/manifest.webmanifest", "/sw.js"})
 """What somebody needs who was not let in yet; nothing of any household stands there."""
 
-OPEN_FOLDERS = ("/static/", "/trust/", "/problems/")
+FILES = "/static/"
+"""Below it are stylesheets, scripts and type, the same for everybody."""
+
+OPEN_FOLDERS = (FILES, "/trust/", "/problems/")
 
 KEEPERS_PAGES = ("/settings", "/data", "/rescue")
 """Pages with everything below them that only a keeper opens: settings, import, restore, backup, deletion."""

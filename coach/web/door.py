@@ -9,11 +9,12 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import Headers
 from starlette.requests import Request
 
+from coach.errors import StoreError
 from coach.ground.people import Caller
 from coach.household.devices import ENDED, let_in
 from coach.machine.addresses import host_is_loopback, is_at_home, is_loopback
 from coach.web import problems
-from coach.web.access import is_for_keepers, is_open
+from coach.web.access import FILES, is_for_keepers, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
 from coach.web.events import watched
 from coach.web.security import SAFE_METHODS, host_name, only
@@ -48,7 +49,13 @@ class Door:
             await self.app(scope, receive, watched(scope, send))
             return
         headers = Headers(scope=scope)
-        caller = await self._caller(scope, headers)
+        try:
+            caller = await self._caller(scope, headers)
+        except StoreError as error:
+            # Who cannot be looked up is nobody. What is wrong is said as behind the door.
+            put_caller(scope, Caller(HOUSEHOLD, address=_address(scope)))
+            await problems.of_store(Request(scope), error)(scope, receive, send)
+            return
         put_caller(scope, caller)
         refusal = _refusal(scope, headers, caller)
         if refusal is None:
@@ -59,7 +66,8 @@ class Door:
 
     async def _caller(self, scope: Scope, headers: Headers) -> Caller:
         address = _address(scope)
-        shown = proof(scope, headers)
+        # A stylesheet is everybody's, and asking the database for each would cost more than it does.
+        shown = None if scope["path"].startswith(FILES) else proof(scope, headers)
         if shown is not None:
             context = scope["app"].state.context
             found = await run_in_threadpool(let_in, context, shown.secret, address, shown.kind)

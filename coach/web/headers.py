@@ -9,7 +9,8 @@ if TYPE_CHECKING:
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; "
-    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; object-src 'none'; "
+    "frame-ancestors 'none'"
 )
 # Not `no-referrer`: with it browsers would send `Origin: null` with our own forms.
 HEADERS = {

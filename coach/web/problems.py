@@ -265,6 +265,12 @@ def answer(
     return rendering.page(request, "problem.html", context, found.status, headers, shown)
 
 
+def of_store(request: Request, error: errors.StoreError) -> Response:
+    """The answer while the database cannot be used, which the log tells of."""
+    headers = RETRY if isinstance(error, errors.Busy) else None
+    return answer(request, of_error(error), headers, error=error)
+
+
 def to_start(request: Request) -> Response:
     """Send someone who has not begun to the page where one begins."""
     if rendering.is_partial(request):
@@ -286,11 +292,10 @@ def register(app: FastAPI) -> None:
 
     @app.exception_handler(errors.SteadingError)
     async def domain(request: Request, error: errors.SteadingError) -> Response:
-        found = of_error(error)
-        headers = RETRY if isinstance(error, errors.Busy) else None
-        if isinstance(error, errors.TooOften):
-            headers = {"Retry-After": str(error.seconds)}
-        return answer(request, found, headers, error=error if found.name == "store" else None)
+        if isinstance(error, errors.StoreError):
+            return of_store(request, error)
+        headers = {"Retry-After": str(error.seconds)} if isinstance(error, errors.TooOften) else None
+        return answer(request, of_error(error), headers)
 
     @app.exception_handler(RequestValidationError)
     async def validation(request: Request, error: RequestValidationError) -> Response:
