@@ -19,7 +19,7 @@ _FAILING = {"model": Health, "description": "The database cannot be used; the fi
 @router.get(
     "/healthz",
     response_model=Health,
-    responses={**problems("host", "failure"), HTTPStatus.SERVICE_UNAVAILABLE: _FAILING},
+    responses={**problems("host", "unpaired", "failure"), HTTPStatus.SERVICE_UNAVAILABLE: _FAILING},
 )
 def look(context: ContextDep, household: HouseholdDep) -> Response:
     """How the service is: `ok`, `degraded` where the pages answer all the same, or `failing`."""

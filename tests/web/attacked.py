@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from coach.household.devices import hashed, new_secret
 from web.at_home import NETWORK, HomeHouse
 
 if TYPE_CHECKING:
@@ -11,6 +13,8 @@ if TYPE_CHECKING:
 
     from httpx2 import Response
     from starlette.testclient import TestClient
+
+    from coach.ground.people import Scope
 
 COOKIE = "steading"
 SECURE = "__Host-steading"
@@ -44,6 +48,15 @@ class Attacked(HomeHouse):
 def secret_of(phone: TestClient) -> str:
     """What a phone shows to be let in."""
     return next(str(one.value) for one in phone.cookies.jar if one.name in {COOKIE, SECURE})
+
+
+def token_of(house: HomeHouse, phone: TestClient, scope: Scope) -> str:
+    """A token of the person whose phone that is, which may do so much."""
+    store, (secret, kept) = house.app.state.context.store, new_secret()
+    session = store.shown(hashed(secret_of(phone))).session
+    with store.people_writing() as writing:
+        writing.add_session(kept, replace(session, id=f"token-{kept[:9]}", kind="program", scope=scope))
+    return secret
 
 
 def cookie(*values: str, name: str = COOKIE) -> dict[str, str]:

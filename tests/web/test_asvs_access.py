@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from dataclasses import replace
 from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
@@ -12,9 +11,9 @@ import pytest
 from fastapi.routing import iter_route_contexts
 
 from coach.ground.people import KEEPER
-from coach.household.devices import hashed, new_secret, new_session
+from coach.household.devices import new_secret, new_session
 from coach.web.access import KEEPERS, KEEPERS_PAGES, is_open
-from web.attacked import Attacked, cookie, is_unpaired, secret_of
+from web.attacked import Attacked, cookie, is_unpaired, token_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -71,18 +70,8 @@ def test_what_is_a_keepers_is_refused_to_a_member(home: Attacked) -> None:
         assert "bed-made" not in answer.text
 
 
-def _scoped(home: Attacked, phone: TestClient, scope: str) -> dict[str, str]:
-    """A token of the same person, which may do so much."""
-    store, (secret, kept) = home.app.state.context.store, new_secret()
-    session = store.shown(hashed(secret_of(phone))).session
-    with store.people_writing() as writing:
-        token = replace(session, id=f"token-{scope}-{secret[:6]}", kind="program", scope=scope)
-        writing.add_session(kept, token)
-    return {"authorization": f"Bearer {secret}"}
-
-
 def test_a_token_for_reading_changes_nothing(home: Attacked) -> None:
-    headers = _scoped(home, home.ana, "read")
+    headers = {"authorization": f"Bearer {token_of(home, home.ana, 'read')}"}
     phone, version = home.bare(), home.app.state.context.store.version("home")
     assert phone.get("/api/today", headers=headers).status_code == 200
     for method, path in _routes(home):

@@ -81,7 +81,7 @@ class StrictRoute(APIRoute):
         writes = not methods <= SAFE_METHODS
         has_ids = writes and self.remembers
         super().__init__(path, once(endpoint, methods) if has_ids else endpoint, **options)
-        names = ["host", "failure"]
+        names = ["host", "unpaired", "failure"]
         names += ["cross-site"] if writes else []
         names += ["too-large"] if self.body_field else []
         said = {status: one for status, one in problems(*names).items() if status not in self.responses}
