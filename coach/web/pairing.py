@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from coach.web import rendering
 from coach.web.callers import caller_of
 from coach.web.pages.once import new_request_id
+from coach.web.reach import has_trust
 
 if TYPE_CHECKING:
     from fastapi import Request
@@ -37,7 +38,7 @@ def pairing_page(
         request_id: The name of the form that sent it; none: a new one.
         names: Whom one can say one is, once the code fits; none: the code is asked for.
     """
-    caller, network = caller_of(request.scope), request.app.state.network
+    caller = caller_of(request.scope)
     values = {
         "navigation": False,
         "trouble": trouble,
@@ -48,7 +49,7 @@ def pairing_page(
         "device": device_of(request),
         "caller": caller,
         "is_open_to_reading": request.url.scheme == "http" and request.app.state.way != "alone",
-        "has_trust": network is not None and network.tls is not None,
+        "has_trust": has_trust(request),
     }
     headers = {"WWW-Authenticate": "Bearer"} if status == 401 else None  # noqa: PLR2004  as HTTP numbers it
     return rendering.page(request, "people/pair.html", values, status, headers)

@@ -23,7 +23,7 @@ from coach.web.deps import CallerDep, ContextDep
 from coach.web.pages.people.picture import picture
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
-from coach.web.reach import base_of
+from coach.web.reach import base_of, fingerprint, link_of
 from coach.web.rendering import page
 
 router = APIRouter(prefix="/devices")
@@ -112,6 +112,7 @@ def devices_page(
         "people": people.people(context, caller).people,
         "latest": tokens.latest_end(context, caller.household).isoformat(),
         "door": paired.at_the_door(context, caller) if caller.is_keeper else (),
+        "fingerprint": fingerprint(request),
         "WAYS": WAYS,
         "when": when_of(context, caller),
     }
@@ -127,7 +128,7 @@ def _of_code(request: Request, code: PairingCode | None) -> dict[str, object]:
         return {"code": None, "base": base}
     plain = code.code.replace("-", "")
     letters = " ".join(plain[at : at + GROUP] for at in range(0, len(plain), GROUP))
-    return {"code": code, "base": base, "letters": letters, "picture": picture(base + code.link)}
+    return {"code": code, "base": base, "letters": letters, "picture": picture(link_of(request, code.link))}
 
 
 def when_of(context: Context, caller: Caller) -> When:
