@@ -21,6 +21,7 @@ from browser.looking import (
     wrong_on_paper,
 )
 from browser.visitor import DESK, NARROW, PAPER, PHONE
+from web.at_home import give_certificate
 from web.demo_home import tern_streets
 from web.live import LiveHouse
 
@@ -40,7 +41,9 @@ Findings = dict[str, dict[str, Any]]
 @pytest.fixture(scope="module")
 def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
     """Tern Street, with its whole home plan."""
-    with tern_streets(LiveHouse, tmp_path_factory.mktemp("house")) as house:
+    folder = tmp_path_factory.mktemp("house")
+    with tern_streets(LiveHouse, folder) as house:
+        give_certificate(house, folder)
         yield house
 
 

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
+from ipaddress import ip_address
 from typing import TYPE_CHECKING, Any
 
 from starlette.testclient import TestClient
 
+from coach.machine.addresses import Address
+from coach.machine.tls import HouseholdTls
+from coach.web.network import Network
 from web.house import House
 
 if TYPE_CHECKING:
@@ -14,6 +19,13 @@ if TYPE_CHECKING:
 MACHINE = ("127.0.0.1", 50000)
 NETWORK = "http://192.168.50.1:8420"
 ORIGIN = {"origin": NETWORK}
+
+
+def give_certificate(house: House, folder: Path) -> None:
+    """Have a house serve TLS at an address, as far as its pages know."""
+    found = (Address(ip_address("192.168.50.1"), "wlan0"),)
+    tls = HouseholdTls(folder / "certificates", found, datetime.now(UTC))
+    house.app.state.network = Network(8420, found, tls=tls, tls_port=8443)
 
 
 class HomeHouse(House):

@@ -4,16 +4,11 @@ from __future__ import annotations
 
 import plistlib
 import ssl
-from datetime import UTC, datetime
-from ipaddress import ip_address
 from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.machine.addresses import Address
-from coach.machine.tls import HouseholdTls
-from coach.web.network import Network
-from web.at_home import HomeHouse
+from web.at_home import HomeHouse, give_certificate
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,9 +25,7 @@ FILES = {
 def home(tmp_path_factory: pytest.TempPathFactory) -> Iterator[HomeHouse]:
     folder: Path = tmp_path_factory.mktemp("trust")
     house = HomeHouse(folder)
-    found = (Address(ip_address("192.168.50.1"), "wlan0"),)
-    tls = HouseholdTls(folder / "certificates", found, datetime.now(UTC))
-    house.app.state.network = Network(8420, found, tls=tls, tls_port=8443)
+    give_certificate(house, folder)
     yield house
     house.close()
 
@@ -82,3 +75,14 @@ def test_without_a_certificate_it_says_how_to_have_one(tmp_path: Path, path: str
     house.close()
     assert answer.status_code == 404
     assert "coach serve --home --tls" in answer.text
+
+
+def test_the_machines_page_of_devices_shows_the_lines_and_a_code_that_leads_here_first(
+    home: HomeHouse,
+) -> None:
+    page = home.http.post("/devices/code", data={"whose": "anyone"}).text
+    for line in home.app.state.network.tls.authority.fingerprint:
+        assert line in page
+    assert "http://192.168.50.1:8420" in page
+    link = home.http.post("/api/pairing", json={}).json()["link"]
+    assert link.startswith("http://192.168.50.1:8420/pair#")

@@ -5,6 +5,7 @@ import uuid
 from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
 
 from coach.errors import Unknown
 from coach.machine.addresses import FULL_NAME
@@ -31,9 +32,8 @@ def explain(request: Request) -> Response:
         "authority": authority.name,
         "fingerprint": authority.fingerprint,
         "until": authority.until.date(),
-        "addresses": network.names.items(),
+        "addresses": [(_breakable(host), address) for host, address in network.names.items()],
         "full_name": network.secure(FULL_NAME),
-        "plain": network.plain("127.0.0.1"),
         "is_secure": request.url.scheme == "https",
     }
     return page(request, "household/trust.html", values)
@@ -84,6 +84,11 @@ def _served(request: Request) -> tuple[Network, "Authority"]:
     if network is None or network.tls is None:
         raise Unknown(NONE)
     return network, network.tls.authority
+
+
+def _breakable(host: str) -> Markup:
+    """A host that may go on in the next line within an IPv6 address and nowhere else."""
+    return Markup(":<wbr>").join(host.split(":"))
 
 
 def _file(content: bytes, name: str, kind: str) -> Response:
