@@ -14,7 +14,7 @@ from coach.ground.ports import Context
 from coach.settings import LOOPBACK, Settings
 from coach.store.copies import copies_of
 from coach.store.opening import open_store
-from coach.web import health, problems, rescue
+from coach.web import health, offline, problems, rescue
 from coach.web.api import routes as api
 from coach.web.changes import Changes, Telling
 from coach.web.compression import Compression
@@ -83,6 +83,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.network = None
     app.state.way = settings.way
     app.state.changes = Changes()
+    app.state.offline = settings.offline == "on"
     doors = Doors()
 
     def end_waits() -> None:
@@ -100,6 +101,7 @@ def _furnish(app: FastAPI, hosts: Hosts, doors: Doors) -> None:
     """Routers, files, words for errors, and the guard before all of them."""
     app.include_router(api.router)
     app.include_router(health.router)
+    app.include_router(offline.router)
     app.include_router(pages.router)
     app.include_router(rescue.router)
     app.mount("/static", Files(), name="static")

@@ -16,6 +16,7 @@ FIRST_TODAY, LAST_TODAY = date(1900, 1, 1), date(2199, 12, 31)
 WANTED = {
     "port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "tls_port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
+    "offline": "on or off",
     "today": f"a date from {FIRST_TODAY} to {LAST_TODAY}, written as YYYY-MM-DD",
 }
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
@@ -42,6 +43,7 @@ class Settings(BaseSettings):
         host: The address to listen on.
         port: The port to listen on.
         hosts: Names under which the pages may be asked for besides the loopback ones.
+        offline: `on`: browsers keep today's list for when there is no network; `off`: they forget it.
         way: `alone` on this machine, or `home`: for the phones of the home network too, once they are paired.
         tls: Whether it speaks TLS there too, with a certificate of the household's own authority.
         tls_port: The port for that.
@@ -58,6 +60,7 @@ class Settings(BaseSettings):
     host: str = "127.0.0.1"
     port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
+    offline: Literal["on", "off"] = "on"
     way: Literal["alone", "home"] = "alone"
     tls: bool = False
     tls_port: int = Field(default=8443, ge=0, le=LAST_PORT)

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from starlette.types import Scope
 
-OPEN = frozenset({"/pair", "/api/pair", "/api/enrol", "/trust", "/manifest.webmanifest", "/sw.js"})
+OPEN = frozenset(
+    {"/pair", "/api/pair", "/api/enrol", "/trust", "/manifest.webmanifest", "/sw.js", "/today/offline"}
+)
 """What somebody needs who was not let in yet; nothing of any household stands there."""
 
 FILES = "/static/"

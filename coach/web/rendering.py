@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from functools import cache
 from http import HTTPStatus
 from pathlib import Path
@@ -25,6 +26,7 @@ from coach.ground.wording import (
     size_words,
 )
 from coach.limits import ANSWER_SECONDS
+from coach.web.callers import caller_of
 from coach.web.navigation import bar, is_current
 from coach.web.pages.once import new_request_id
 from coach.web.pages.seen import seen_text
@@ -37,6 +39,12 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 STATIC = HERE / "static"
+MANIFEST = "/manifest.webmanifest"
+FONTS = (
+    "/static/fonts/public-sans-figures.woff2?v=5.3.0",
+    "/static/fonts/atkinson-hyperlegible-next-latin.woff2?v=5.3.0-2",
+)
+"""The fonts of today's list, as ground.css names them."""
 
 MARKS = {"kept": "Kept", "small": "Small version", "excused": "Excused", "missed": "Missed"}
 # The same where there is room for one word.
@@ -89,6 +97,24 @@ def static(name: str) -> str:
     return f"/static/{name}?v={digest(name)}"
 
 
+@cache
+def colour(name: str, *, dark: bool = False) -> str:
+    """A colour out of tokens.css, for where no sheet reaches."""
+    light, _, night = (STATIC / "tokens.css").read_text().partition("prefers-color-scheme: dark")
+    found = re.search(rf"--{name}: (#[0-9a-f]{{6}});", night if dark else light)
+    if found is None:
+        raise LookupError(name)
+    return found[1]
+
+
+@cache
+def manifest_address() -> str:
+    """The address of the manifest; it is made of icons and colours, so they say whether it is the same."""
+    icons = sorted(path.name for path in (STATIC / "icons").glob("*.png"))
+    told = "".join(digest(name) for name in ("tokens.css", *(f"icons/{icon}" for icon in icons)))
+    return f"{MANIFEST}?v={hashlib.sha256(told.encode()).hexdigest()[:12]}"
+
+
 def environment() -> Environment:
     """Jinja with every value escaped, in SVG too, and every misspelt name an error."""
     env = Environment(
@@ -110,6 +136,8 @@ def environment() -> Environment:
     env.filters["rule_words"] = in_words
     env.globals |= {
         "static": static,
+        "manifest_address": manifest_address,
+        "colour": colour,
         "is_current": is_current,
         "new_request_id": new_request_id,
         "MARKS": MARKS,
@@ -146,5 +174,6 @@ def page(
     # After a failure nothing more is asked of the store; its own trouble is what the page is about then.
     works = status < HTTPStatus.INTERNAL_SERVER_ERROR
     unsaved = request.app.state.context.store.trouble() if works else None
-    beside = {"bar": bar(places), "unsaved": unsaved}
+    state, household = request.app.state, caller_of(request.scope).household
+    beside = {"bar": bar(places), "unsaved": unsaved, "household": household, "offline": state.offline}
     return templates.TemplateResponse(request, name, {"findings": (), **values, **beside}, status, headers)

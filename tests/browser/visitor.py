@@ -36,8 +36,9 @@ class Visitors:
         self.expected: tuple[str, ...] = ()
 
     def come(self, **choices: Any) -> Page:  # noqa: ANN401  as Playwright takes them
-        """A new person with a new browser profile, on a phone if nothing else is said."""
-        context = self._browser.new_context(**({"viewport": PHONE, "base_url": self._url} | choices))
+        """A new person with a new browser profile, on a phone and without a worker if not said."""
+        usual = {"viewport": PHONE, "base_url": self._url, "service_workers": "block"}
+        context = self._browser.new_context(**(usual | choices))
         context.set_default_timeout(10_000)
         self._contexts.append(context)
         return self.open_tab(context)

@@ -1,5 +1,5 @@
 // What the pages do beyond plain forms: fill in the time zone, keep the focus on the marked line, say when nothing
-// was saved. Without this file everything works by forms and links.
+// was saved; unsent.js keeps marks that were not. Without these files everything works by forms and links.
 "use strict";
 
 const OFFLINE = "Not saved: there is no connection. Nothing is lost; tap again when it is back.";
@@ -13,12 +13,18 @@ function fillInZone() {
 }
 
 function sayTrouble(text) {
-  const place = document.getElementById("trouble");
-  if (!place) return;
+  const place = document.getElementById("trouble") ?? troublePlace();
   const words = document.createElement("p");
   words.textContent = text;
   place.replaceChildren(words);
   document.getElementById("said")?.replaceChildren();
+}
+
+function troublePlace() {
+  const place = document.createElement("div");
+  Object.assign(place, { id: "trouble", className: "trouble", role: "alert" });
+  document.getElementById("main").prepend(place);
+  return place;
 }
 
 // The line, or the head of a part of the day, whose form was sent; after the swap it takes the focus.
@@ -26,11 +32,38 @@ let sent = null;
 
 document.addEventListener("submit", (event) => {
   sent = event.target.closest(".line, .together")?.id ?? null;
+  event.target.dataset.tapped = new Date().toISOString();
 });
 
-document.addEventListener("htmx:error", (event) => {
+document.addEventListener("htmx:error", async (event) => {
+  const { form, submitter, method } = event.detail.ctx?.request ?? {};
+  if (isOfMarks(form) && (await keepUnsent(marksOf(form, submitter), form.dataset.tapped))) return;
   // htmx gives up after its defaultTimeout, which is longer than the service takes to refuse.
-  sayTrouble(event.detail.error === "timeout" ? LATE : OFFLINE);
+  if (method !== "GET") sayTrouble(event.detail.error === "timeout" ? LATE : OFFLINE);
+});
+
+// A form that is sent after all once it is known that it can be.
+let sure = false;
+
+function submitSurely(form, submitter) {
+  sure = true;
+  form.requestSubmit(submitter);
+  sure = false;
+}
+
+// A plain form would leave the page for an error of the browser, and what was typed with it.
+document.addEventListener("submit", async (event) => {
+  const { target: form, submitter } = event;
+  if (navigator.onLine || sure || form.matches("[data-htmx-powered], [action='/sign-out']")) return;
+  event.preventDefault();
+  try {
+    // Without network a browser still reaches its own machine.
+    await fetch("/sw.js", { method: "HEAD", cache: "no-store" });
+  } catch {
+    if (!isOfMarks(form) || !(await keepUnsent(marksOf(form, submitter)))) sayTrouble(OFFLINE);
+    return;
+  }
+  submitSurely(form, submitter);
 });
 
 document.addEventListener("htmx:after:swap", (event) => {

@@ -1,0 +1,76 @@
+// What the browser keeps: the lists of at most 8 days, and marks that are not sent yet. Titles and marks, and nothing
+// else of a household; docs/decisions/33-what-is-kept-in-the-browser.md says why.
+"use strict";
+
+const MOST_DAYS = 8;
+const MOST_MARKS = 500;
+const KEPT = "steading";
+
+function database() {
+  return new Promise((resolve, reject) => {
+    const asked = indexedDB.open(KEPT, 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("days", { keyPath: "date" });
+      asked.result.createObjectStore("marks", { keyPath: "number", autoIncrement: true });
+    };
+    asked.onsuccess = () => resolve(asked.result);
+    asked.onerror = () => reject(asked.error);
+  });
+}
+
+// One transaction; the database is closed after it, so that signing out can delete it.
+async function within(store, mode, work) {
+  const held = await database();
+  try {
+    return await new Promise((resolve, reject) => {
+      const transaction = held.transaction(store, mode);
+      const asked = work(transaction.objectStore(store));
+      transaction.oncomplete = () => resolve(asked?.result);
+      transaction.onabort = () => reject(transaction.error);
+    });
+  } finally {
+    held.close();
+  }
+}
+
+const everyDay = () => within("days", "readonly", (days) => days.getAll());
+const forgetDays = () => within("days", "readwrite", (days) => days.clear());
+const everyMark = () => within("marks", "readonly", (marks) => marks.getAll());
+const changeMark = (mark) => within("marks", "readwrite", (marks) => marks.put(mark));
+const dropMark = (number) => within("marks", "readwrite", (marks) => marks.delete(number));
+
+async function keepDay(day) {
+  const others = (await everyDay()).map((one) => one.date).filter((date) => date !== day.date);
+  await within("days", "readwrite", (days) => {
+    for (const date of others.slice(0, Math.max(0, others.length - MOST_DAYS + 1))) days.delete(date);
+    days.put(day);
+  });
+}
+
+// Whether there was room for all of them.
+async function keepMarks(found) {
+  if ((await everyMark()).length + found.length > MOST_MARKS) return false;
+  await within("marks", "readwrite", (marks) => {
+    for (const mark of found) marks.add({ ...mark, id: newId() });
+  });
+  return true;
+}
+
+// A UUID of version 4 (RFC 9562 §5.4). crypto.randomUUID is not there on plain http.
+function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const digits = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return digits.replace(/(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
+}
+
+async function forgetAll() {
+  const registered = (await navigator.serviceWorker?.getRegistrations()) ?? [];
+  for (const one of registered) await one.unregister();
+  for (const name of globalThis.caches ? await caches.keys() : []) await caches.delete(name);
+  await new Promise((resolve) => {
+    const asked = indexedDB.deleteDatabase(KEPT);
+    asked.onsuccess = asked.onerror = asked.onblocked = resolve;
+  });
+}
