@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from coach.household import devices, pairing
+from coach.household import codes, devices, pairing, tries
 from coach.store.tables import Table
-from coach.web.access import KEEPERS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
+from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
 from coach.web.events import TOLD, WAY
 from docs.reading import ROOT, code, section, sections
 
@@ -98,18 +98,21 @@ def test_the_bounds_of_the_page_are_those_of_the_code() -> None:
     ways = _text(
         "Ways in", "How long somebody stays in, and why", "How guessing is stopped", "What is logged"
     )
-    span = pairing.ADDRESS_SPAN.total_seconds() / 60
-    letters, alphabet, tries = pairing.LETTERS, len(pairing.ALPHABET), pairing.WRONG_TRIES
+    span = tries.ADDRESS_SPAN.total_seconds() / 60
+    letters, alphabet, wrong = codes.LETTERS, len(codes.ALPHABET), codes.WRONG_TRIES
     for said in (
         f"{letters} letters out of {alphabet}",
-        f"after {pairing.MINUTES} minutes, or after {tries} wrong codes",
+        f"after {codes.MINUTES} minutes, or after {wrong} wrong codes",
         f"{devices.SECRET_BYTES} random bytes",
         f"not seen for {devices.UNSEEN.days} days, and for a year at most",
-        f"{tries} wrong codes end every code",
-        f"one chance in {alphabet**letters // tries:,} for each code",
-        f"{pairing.FROM_ONE_ADDRESS} wrong codes from one address within {span:.0f} minutes",
-        f"The last {pairing.MOST_SIGN_INS} lines stay",
-        "as many devices at the same time as they like",
+        f"{wrong} wrong codes end every code of their kind",
+        f"one chance in {alphabet**letters // wrong:,} for each code",
+        f"{tries.FROM_ONE_ADDRESS} wrong codes from one address within {span:.0f} minutes",
+        f"{tries.FROM_ALL} from all addresses together",
+        f"{codes.INVITATION_LETTERS} letters, made by a keeper",
+        f"used once, or after {codes.DAYS} days",
+        f"{pairing.MOST_DEVICES} devices and programs at the same time",
+        f"The last {codes.MOST_SIGN_INS} lines stay",
     ):
         assert said in ways, said
     assert devices.LONGEST.days == 365
@@ -122,7 +125,9 @@ def test_every_table_is_told_of() -> None:
 
 def test_what_is_a_keepers_is_told_of() -> None:
     told = set(code(_text("Who may do what")))
-    assert told == {*KEEPERS_PAGES, *(f"{method} {route}" for method, route in KEEPERS)}
+    named = {*KEEPERS_PAGES, *KEEPERS_ENDS, *(f"{method} {route}" for method, route in KEEPERS)}
+    assert named <= told
+    assert {one for one in told if " " in one} - named == {"DELETE /api/people/{person}"}
 
 
 def test_every_address_that_is_open_is_told_of() -> None:
@@ -132,4 +137,7 @@ def test_every_address_that_is_open_is_told_of() -> None:
 
 def test_every_kind_that_is_logged_is_told_of() -> None:
     told = section("docs/running.md", "What is logged").first_cells
-    assert sorted(told) == sorted([*TOLD, WAY, "Invalid HTTP request received."])
+    code_of = (path.read_text(encoding="utf-8") for path in (ROOT / "coach").rglob("*.py"))
+    others = {kind for text in code_of for kind in re.findall(r'extra=\{"kind": "([a-z-]+)"\}', text)}
+    assert "network" in others
+    assert sorted(told) == sorted([*TOLD, WAY, *others, "Invalid HTTP request received."])

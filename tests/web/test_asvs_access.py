@@ -12,7 +12,7 @@ from fastapi.routing import iter_route_contexts
 
 from coach.ground.people import KEEPER
 from coach.household.devices import new_secret, new_session
-from coach.web.access import KEEPERS, KEEPERS_PAGES, is_open
+from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, is_open
 from web.attacked import Attacked, cookie, is_unpaired, token_of
 
 if TYPE_CHECKING:
@@ -56,9 +56,9 @@ def test_a_token_that_was_ended_reaches_nothing_either(home: Attacked) -> None:
 
 
 def _is_keepers(method: str, path: str, routes: set[tuple[str, str]]) -> bool:
-    return (method, path) in routes or any(
-        path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES
-    )
+    below = any(path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES)
+    of_people = path.startswith("/people/") and path.endswith(KEEPERS_ENDS)
+    return (method, path) in routes or below or of_people
 
 
 def test_what_is_a_keepers_is_refused_to_a_member(home: Attacked) -> None:

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.commands.logs import Lines
-from coach.household import pairing
 from coach.household.devices import hashed
+from coach.household.tries import FROM_ONE_ADDRESS
 from web.attacked import Attacked, cookie, secret_of
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def test_whoever_is_let_in_or_turned_away_is_a_line_with_way_outcome_and_route(h
         home.ben.put("/api/pace", json={"pace": "gentle"})
         home.ben.post("/api/pairing")
         phone.post("/api/pair", json={"code": code})
-        for _ in range(pairing.FROM_ONE_ADDRESS):
+        for _ in range(FROM_ONE_ADDRESS):
             phone.post("/api/pair", json={"code": "B" * 8, "name": "Ben"})
     told = _told(said)
     assert told[:7] == [
@@ -97,7 +97,7 @@ def test_the_keeper_can_look_up_who_was_let_in_and_from_where_guesses_came(home:
     home.phone(31).post("/api/pair", json={"code": "B" * 8, "name": NAME})
     home.paired(NAME, 32, DEVICE)
     with home.app.state.context.store.people_reading() as reading:
-        let_in, refused = reading.sign_ins("home", 2)
+        let_in, made, refused = reading.sign_ins("home", 3)
     assert (let_in.way, let_in.outcome, let_in.name, let_in.address) == (
         "pairing",
         "let in",
@@ -106,6 +106,7 @@ def test_the_keeper_can_look_up_who_was_let_in_and_from_where_guesses_came(home:
     )
     assert (refused.way, refused.outcome, refused.address) == ("pairing", "wrong code", "192.168.50.31")
     assert refused.person == refused.name == ""
+    assert (made.way, made.outcome) == ("pairing", "code made")
     assert let_in.at == refused.at == home.now
     assert let_in.at.utcoffset() == timedelta(0)
 

@@ -30,7 +30,6 @@ FOREIGN = (
     "tern-street.example",
     "192.168.50.1.tern-street.example",
     "steading.home.arpa.tern-street.example",
-    "steading.home.arpa.",
     "xsteading.local",
     "8.8.8.8",
     "[::ffff:8.8.8.8]",
