@@ -19,8 +19,6 @@ ENDS = "what ends is not to wait for anything, and stays ended"
 
 WITHOUT = {
     "POST /api/start": "there is nothing before it",
-    "POST /api/pairing": "a code takes no other one's place",
-    "POST /api/pair": ADDS,
     "POST /api/areas/set-up": "there is nothing before it",
     "POST /api/log.csv": "it takes the place of everything, as it says",
     "POST /api/pause": "the dates away are one thing, said whole",
