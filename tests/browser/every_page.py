@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 FIXED = (
     "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more",
-    "/home", "/rescue", "/trust",
+    "/home", "/rescue", "/trust", "/devices", "/people", "/pair",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
     "/problems/not-started", "/nowhere",
 )  # fmt: skip
