@@ -68,6 +68,7 @@ document.addEventListener("submit", async (event) => {
 
 document.addEventListener("htmx:after:swap", (event) => {
   const status = event.detail.ctx?.response?.status ?? 0;
+  if (status === 409 && sent) document.getElementById(sent)?.querySelector(".clash button")?.focus({ preventScroll: true });
   if (status >= 400) return;
   document.getElementById("trouble")?.replaceChildren();
   if (sent) document.getElementById(sent)?.focus({ preventScroll: true });
