@@ -89,10 +89,12 @@ class Place:
         found: dict[str, str] = json.loads(ended.stdout)
         return found
 
-    def browser(self, playwright: Playwright, home: Path, *arguments: str) -> Browser:
+    def browser(
+        self, playwright: Playwright, home: Path, *arguments: str, program: Path = CHROMIUM
+    ) -> Browser:
         """A browser here, with a folder of its own as home."""
         script = home / f"{self.name}.sh"
-        script.write_text(f'#!/bin/sh\nexec ip netns exec {self.name} {CHROMIUM} "$@"\n')
+        script.write_text(f'#!/bin/sh\nexec ip netns exec {self.name} {program} "$@"\n')
         script.chmod(0o700)
         return playwright.chromium.launch(
             executable_path=script, args=[*ARGUMENTS, *arguments], env={**os.environ, "HOME": str(home)}
