@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.web import offline
 from web.demo_home import tern_streets
 from web.live import LiveHouse
 from web.markup import read
@@ -16,6 +17,11 @@ if TYPE_CHECKING:
 
 FIRST = 80_000
 SECOND = 12_000
+WORKERS = 10_000
+"""What the worker may take besides, once, after the page is there: itself, a page, a script, a font."""
+
+FOR_A_HOME_SCREEN = {"manifest", "apple-touch-icon"}
+"""What a browser takes when somebody puts the page there."""
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +64,8 @@ class Browser:
         self.took = 0
         self.get(path)
         page = read(home.http.get(path).text)
-        named = [link.attributes["href"] for link in page.every("link")]
+        links = [link.attributes for link in page.every("link")]
+        named = [link["href"] for link in links if link["rel"] not in FOR_A_HOME_SCREEN]
         for address in named + [script.attributes["src"] for script in page.every("script")]:
             self.get(address)
         return self.took
@@ -75,6 +82,17 @@ def test_the_first_visit_takes_under_80_kb_and_the_second_under_12(home: LiveHou
     first, second = (browser.visit("/today", home) for _ in range(2))
     assert 20_000 < first < FIRST
     assert 1_000 < second < SECOND
+
+
+def test_what_a_worker_keeps_for_days_without_network_takes_little_more_and_once(
+    home: LiveHouse, browser: Browser
+) -> None:
+    browser.visit("/today", home)
+    browser.took = 0
+    for address in ("/sw.js", offline.SHELL, *offline.files()):
+        browser.get(address)
+    assert 1_000 < browser.took < WORKERS
+    assert set(offline.files()) <= browser.kept
 
 
 @pytest.mark.parametrize("path", ["/path", "/week", "/areas/week", "/areas", "/dinner", "/shopping", "/desk"])
