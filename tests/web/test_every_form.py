@@ -346,7 +346,7 @@ def _stored(house: House) -> tuple[object, str]:
 TYPED = {"dish": "Soup", "more": "Kitchen\nHall", "name": "Wall", "confirmation": CONFIRMATION}
 """What somebody types into fields that are empty on the page."""
 
-LAST = ("/others/end", "/remove", "/leave", "/rescue/restore/{token}", "/data/forget")
+LAST = ("/{device}/end", "/others/end", "/remove", "/leave", "/rescue/restore/{token}", "/data/forget")
 """What takes the ground from under other forms, or from under itself."""
 
 
