@@ -86,6 +86,9 @@ ANSWERS_DAYS = 14
 ANSWER_BYTES = 256 * 1024
 """What an answer may hold to be kept; a day with its whole list has some thousands."""
 
+HANDSHAKES = 4 * ACCEPTED_AT_ONCE
+"""Connections over TLS that have not shaken hands yet; one more is hung up on."""
+
 LOOK_SECONDS = 60
 """How often the machine's addresses and the certificate are looked at while a home network is served."""
 

@@ -19,12 +19,12 @@ from coach.web.network import Network
 from coach.web.server import Secure
 
 if TYPE_CHECKING:
-    import socket
     from collections.abc import Iterator
     from contextlib import ExitStack
 
     from coach.ground.ports import Context
     from coach.settings import Settings
+    from coach.web.listening import HomeSocket
 
 log = logging.getLogger("coach.events")
 
@@ -78,13 +78,13 @@ def _hosts(settings: Settings) -> tuple[str, ...]:
     return (listening.LOOPBACK, settings.host)
 
 
-def _kept(sockets: list[socket.socket], until: ExitStack) -> list[socket.socket]:
+def _kept(sockets: list[HomeSocket], until: ExitStack) -> list[HomeSocket]:
     for one in sockets:
         until.enter_context(one)
     return sockets
 
 
-def _port(sockets: list[socket.socket]) -> int:
+def _port(sockets: list[HomeSocket]) -> int:
     port: int = sockets[0].getsockname()[1]
     return port
 

@@ -23,6 +23,7 @@ from coach.web.uploads import new_folder, remove_folder, stay_where_told
 if TYPE_CHECKING:
     import argparse
     import socket
+    from collections.abc import Sequence
 
     from fastapi import FastAPI
 
@@ -144,11 +145,11 @@ def _alone(settings: Settings, until: ExitStack) -> list[socket.socket]:
     return sockets
 
 
-def _serve_until_the_end(app: FastAPI, sockets: list[socket.socket], home: Home | None) -> None:
+def _serve_until_the_end(app: FastAPI, sockets: Sequence[socket.socket], home: Home | None) -> None:
     own = _own_address(sockets)
     print(f"Steading is at {own}/ (Ctrl+C ends it)", flush=True)
     if home is None:
-        Server(app, app.state.end_waits, app.state.changes.end).run(sockets=sockets)
+        Server(app, app.state.end_waits, app.state.changes.end).run(sockets=list(sockets))
         return
     from coach.commands.at_home import told  # noqa: PLC0415  the same
 
@@ -158,13 +159,13 @@ def _serve_until_the_end(app: FastAPI, sockets: list[socket.socket], home: Home 
     home.network.begin()
     try:
         Server(app, app.state.end_waits, app.state.changes.end, home.secure, home.network.look).run(
-            sockets=sockets
+            sockets=list(sockets)
         )
     finally:
         home.network.end()
 
 
-def _own_address(sockets: list[socket.socket]) -> str:
+def _own_address(sockets: Sequence[socket.socket]) -> str:
     """The address for this machine's own browser."""
     host, port = sockets[0].getsockname()[:2]
     return f"http://{listening.LOOPBACK if host in listening.EVERYWHERE else _bracketed(host)}:{port}"

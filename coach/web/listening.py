@@ -7,13 +7,14 @@ import socket
 import struct
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
+from weakref import WeakSet
 
 from coach.errors import StoreError
 from coach.limits import ACCEPTED_AT_ONCE
 from coach.machine.addresses import is_at_home
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  whoever is not at home is hung up on
@@ -28,7 +29,20 @@ _AT_ONCE = struct.pack("ii", 1, 0)
 
 
 class HomeSocket(socket.socket):
-    """A listening socket that hangs up on whoever is not at home, before a byte is read or written."""
+    """A listening socket that hangs up on whoever is not at home, before a byte is read or written.
+
+    Attributes:
+        accepted: Connections it has accepted that may be open still.
+        has_room: Whether another may be accepted; one for which there is no room is hung up on as well.
+    """
+
+    accepted: WeakSet[socket.socket]
+    has_room: Callable[[], bool]
+
+    def __init__(self, **named: Any) -> None:  # noqa: ANN401  as a socket takes them
+        super().__init__(**named)
+        self.accepted = WeakSet()
+        self.has_room = lambda: True
 
     def accept(self) -> tuple[socket.socket, Any]:
         """The next connection between two addresses of a home.
@@ -38,7 +52,8 @@ class HomeSocket(socket.socket):
         """
         for _ in range(ACCEPTED_AT_ONCE):
             connection, address = super().accept()
-            if _is_between_addresses_at_home(connection):
+            if _is_between_addresses_at_home(connection) and self.has_room():
+                self.accepted.add(connection)
                 return connection, address
             _hang_up(connection)
         raise BlockingIOError
@@ -67,7 +82,7 @@ def on_this_machine(host: str, port: int) -> list[socket.socket]:
     return [_bound(host, port, "--port")]
 
 
-def at_home(hosts: Sequence[str], port: int, option: str = "--port") -> list[socket.socket]:
+def at_home(hosts: Sequence[str], port: int, option: str = "--port") -> list[HomeSocket]:
     """Sockets on one port of several addresses, on which nobody from beyond the home is heard.
 
     Args:
@@ -86,8 +101,8 @@ def at_home(hosts: Sequence[str], port: int, option: str = "--port") -> list[soc
     raise refused
 
 
-def _all_bound(hosts: Sequence[str], port: int, option: str) -> list[socket.socket]:
-    found: list[socket.socket] = []
+def _all_bound(hosts: Sequence[str], port: int, option: str) -> list[HomeSocket]:
+    found: list[HomeSocket] = []
     try:
         for host in hosts:
             try:

@@ -14,6 +14,7 @@ from coach.limits import (
     ACCEPTED_AT_ONCE,
     CONNECTIONS,
     GRACE_SECONDS,
+    HANDSHAKES,
     HEADER_BYTES,
     HEADER_SECONDS,
     KNOCKING,
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
 
     from starlette.types import ASGIApp
 
+    from coach.web.listening import HomeSocket
+
 FEWEST = 8
 """Connections for which there has to be room, however few files the process may open."""
 
@@ -53,7 +56,7 @@ class Secure:
         context: Whatever certificate it holds as a connection begins is shown on that.
     """
 
-    sockets: Sequence[socket.socket]
+    sockets: Sequence[HomeSocket]
     context: ssl.SSLContext
 
 
@@ -116,6 +119,7 @@ class Server(uvicorn.Server):
         """Accept connections that begin with a handshake; the connection itself tells https from http."""
         loop = asyncio.get_running_loop()
         for listening in secure.sockets:
+            listening.has_room = self._has_room_for_a_handshake
             server = await loop.create_server(
                 self._connection,
                 sock=listening,
@@ -125,6 +129,15 @@ class Server(uvicorn.Server):
                 ssl_shutdown_timeout=LINGER_SECONDS,
             )
             self.servers.append(server)
+
+    def _has_room_for_a_handshake(self) -> bool:
+        """Whether few enough of those that were accepted are no connections yet."""
+        sockets = self._secure.sockets if self._secure else ()
+        files = {one.fileno() for listening in sockets for one in listening.accepted} - {-1}
+        if len(files) < HANDSHAKES:
+            return True
+        made = {one.transport.get_extra_info("socket").fileno() for one in self.server_state.connections}
+        return len(files - made) < HANDSHAKES
 
     def _connection(self) -> asyncio.Protocol:
         made: asyncio.Protocol = self.config.http_protocol_class(  # type: ignore[call-arg]  # a partial of ours

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Playwright
 
 HOUSE, PHONE = "192.168.50.1", "192.168.50.2"
+HOUSE6, PHONE6 = "fd00:50::1", "fd00:50::2"
 PUBLIC, BEYOND = "203.0.113.1", "203.0.113.2"
 """Addresses of documentation (RFC 5737 §3), which are nobody's and not private."""
 
@@ -31,9 +32,11 @@ import json, socket, sys
 heard = {}
 for place in sys.argv[1:]:
     host, port = place.rsplit(":", 1)
+    asked = b"GET /trust HTTP/1.1\\r\\nHost: " + host.encode() + b"\\r\\n\\r\\n"
+    host = host.strip("[]")
     try:
         with socket.create_connection((host, int(port)), timeout=5) as connection:
-            connection.sendall(b"GET /healthz HTTP/1.1\\r\\nHost: " + host.encode() + b"\\r\\n\\r\\n")
+            connection.sendall(asked)
             heard[place] = connection.recv(100).decode("latin-1")
     except ConnectionError:
         heard[place] = ""
@@ -119,6 +122,8 @@ def lan() -> Iterator[Lan]:
         )
         _join(found.house, found.phone, ("home0", HOUSE, PHONE))
         _join(found.house, found.beyond, ("wide0", PUBLIC, BEYOND))
+        found.house.ip("address", "add", f"{HOUSE6}/64", "dev", "home0", "nodad")
+        found.phone.ip("address", "add", f"{PHONE6}/64", "dev", "eth0", "nodad")
         # Each also knows a way to the machine's address in the other's network.
         found.phone.ip("route", "add", PUBLIC, "via", HOUSE)
         found.beyond.ip("route", "add", HOUSE, "via", PUBLIC)

@@ -15,7 +15,7 @@ from playwright.sync_api import expect, sync_playwright
 
 from browser import lan as home_network
 from browser.conftest import CHROMIUMS
-from browser.lan import HOUSE, PUBLIC, Lan, lan
+from browser.lan import HOUSE, HOUSE6, PUBLIC, Lan, lan
 from browser.test_every_page import sized
 from browser.visitor import PHONE as HAND
 from coach.machine import authority
@@ -244,6 +244,12 @@ def test_whoever_is_beyond_the_home_hears_no_byte(network: Lan, service: str) ->
     places = [f"{host}:{port}" for host in (HOUSE, PUBLIC) for port in (8420, 8443)]
     assert network.beyond.heard(*places) == dict.fromkeys(places, "")
     # The phone is at home, and yet not by the machine's public address.
-    heard = network.phone.heard(f"{HOUSE}:8420", f"{PUBLIC}:8420")
-    assert heard[f"{HOUSE}:8420"].startswith("HTTP/1.1 ")
-    assert heard[f"{PUBLIC}:8420"] == ""
+    heard = network.phone.heard(f"{HOUSE}:8420", f"{PUBLIC}:8420", f"[{HOUSE6}]:8420")
+    assert [text[:12] for text in heard.values()] == ["HTTP/1.1 200", "", "HTTP/1.1 200"]
+
+
+def test_an_address_that_the_router_gives_later_is_answered_on_at_once(network: Lan, service: str) -> None:
+    later = "192.168.50.77"
+    assert later not in service
+    network.house.ip("address", "add", f"{later}/24", "dev", "home0")
+    assert network.phone.heard(f"{later}:8420")[f"{later}:8420"].startswith("HTTP/1.1 200")

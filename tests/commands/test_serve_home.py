@@ -10,7 +10,8 @@ import signal
 import socket
 import ssl
 import subprocess
-from contextlib import contextmanager
+import time
+from contextlib import ExitStack, contextmanager
 from typing import TYPE_CHECKING
 
 import pytest
@@ -113,10 +114,9 @@ def tls_port(lines: str) -> int:
 def shaken_hands(folder: Path, port: int, name: str) -> Iterator[ssl.SSLSocket]:
     """A connection over TLS by somebody who trusts the household's authority and nobody else."""
     trusting = ssl.create_default_context(cafile=folder / "certificates" / PUBLIC_FILE)
-    with (
-        socket.create_connection(("127.0.0.1", port), timeout=PATIENCE) as plain,
-        trusting.wrap_socket(plain, server_hostname=name) as connection,
-    ):
+    plain = socket.create_connection(("127.0.0.1", port), timeout=PATIENCE)
+    with trusting.wrap_socket(plain, server_hostname=name, do_handshake_on_connect=False) as connection:
+        connection.do_handshake()
         yield connection
 
 
@@ -159,6 +159,44 @@ def test_plain_words_on_the_port_of_tls_end_that_connection_alone(home: Served, 
         connection.sendall(b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
         assert not connection.recv(4096).startswith(b"HTTP")
     assert home.get("/healthz")[0] == 200
+
+
+def test_those_who_shake_no_hands_keep_nobody_out_for_long_and_no_files(
+    home: Served, folder: Path, tls_port: int
+) -> None:
+    with ExitStack() as until, shaken_hands(folder, tls_port, "localhost") as before:
+        silent = [until.enter_context(socket.create_connection(("127.0.0.1", tls_port))) for _ in range(40)]
+        for one in silent:
+            one.settimeout(2)
+        assert is_hung_up_on(silent[-1])
+        assert home.get("/healthz")[0] == 200
+        before.sendall(b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n")
+        assert before.recv(4096).startswith(b"HTTP/1.1 200 ")
+        for one in silent:
+            one.close()
+        assert is_soon_answered(folder, tls_port)
+
+
+def is_soon_answered(folder: Path, port: int) -> bool:
+    """Whether hands are shaken with a newcomer, as soon as it was noticed that others have gone."""
+    until = time.monotonic() + 8
+    while time.monotonic() < until:
+        try:
+            with shaken_hands(folder, port, "localhost") as connection:
+                connection.sendall(b"GET /healthz HTTP/1.1\r\nHost: localhost\r\n\r\n")
+                return connection.recv(4096).startswith(b"HTTP/1.1 200 ")
+        except ConnectionError:
+            time.sleep(0.1)
+    return False
+
+
+def is_hung_up_on(connection: socket.socket) -> bool:
+    try:
+        return connection.recv(1) == b""
+    except TimeoutError:
+        return False
+    except ConnectionError:
+        return True
 
 
 @pytest.mark.parametrize("host", ["203.0.113.5", "0.0.0.0", "::", "example.org", "2001:db8::1"])  # noqa: S104  refused
