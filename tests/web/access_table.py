@@ -16,6 +16,9 @@ KEEPER = "keeper"
 
 ACCESS = {
     "GET /": MEMBER,
+    "GET /manifest.webmanifest": OPEN,
+    "GET /sw.js": OPEN,
+    "GET /today/offline": OPEN,
     "GET /areas": MEMBER,
     "POST /areas/arrange": MEMBER,
     "POST /areas/new": MEMBER,

@@ -20,8 +20,9 @@ function isBusy(there) {
   return isOpen || document.querySelector(".htmx-request") !== null;
 }
 
-// What this page alone offers for the moment: a choice between two marks, and the way back from one tap for all.
-const isChoice = (there) => there.querySelector(".clash, [data-all]") !== null;
+// What this page alone has for the moment: a choice between two marks, the way back from one tap for all, and a mark
+// that is not sent yet.
+const isChoice = (there) => there.querySelector(".clash, [data-all], .unsent") !== null;
 
 // Whether everything is as the service has it now; what could not be changed yet is asked for again.
 function take(text) {

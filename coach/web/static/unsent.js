@@ -6,8 +6,8 @@ const FIRST_PAUSE = 5_000;
 const LONGEST_PAUSE = 300_000;
 const FULL = `Not saved: ${MOST_MARKS} marks wait to be sent already, and this browser keeps no more.`;
 
-let pause = FIRST_PAUSE;
-let timer = 0;
+let untilNext = FIRST_PAUSE;
+let nextTry = 0;
 let waiting = 0;
 
 function element(tag, words, more = {}) {
@@ -63,17 +63,17 @@ async function keepUnsent(found, tapped = new Date().toISOString()) {
 }
 
 function plan() {
-  clearTimeout(timer);
-  timer = setTimeout(send, pause);
-  pause = Math.min(2 * pause, LONGEST_PAUSE);
+  clearTimeout(nextTry);
+  nextTry = setTimeout(send, untilNext);
+  untilNext = Math.min(2 * untilNext, LONGEST_PAUSE);
 }
 
 async function send() {
-  clearTimeout(timer);
+  clearTimeout(nextTry);
   const before = waiting;
   const how = await sendMarks();
   if (how === "away") plan();
-  else pause = FIRST_PAUSE;
+  else untilNext = FIRST_PAUSE;
   await showUnsent(how === "unpaired");
   if (waiting < before) showAnew();
 }
@@ -132,12 +132,12 @@ function others(line, marked) {
 function drawUnsent(count, answered, unpaired) {
   const words = count === 1 ? "1 mark not sent yet" : `${count} marks not sent yet`;
   const pair = unpaired ? [". ", element("a", "Pair this device", { href: "/pair" })] : [];
-  place("unsent", count ? [words, ...pair] : [], (made) => document.querySelector(".house > .name").after(made));
-  place("answered", answered.map(drawAnswered), (made) => document.getElementById("main").prepend(made));
+  putting("unsent", count ? [words, ...pair] : [], (made) => document.querySelector(".house > .name").after(made));
+  putting("answered", answered.map(drawAnswered), (made) => document.getElementById("main").prepend(made));
 }
 
 // Puts something on the page where there is something; what is empty is taken away again.
-function place(id, content, put) {
+function putting(id, content, put) {
   const made = document.getElementById(id) ?? element("div", "", { id, role: "status" });
   made.replaceChildren(...content);
   if (!content.length) made.remove();
