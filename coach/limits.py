@@ -11,9 +11,6 @@ CONNECTIONS = 512
 INCOMPLETE = 256
 """Open connections that have not sent a whole request; one more closes the oldest of them."""
 
-GREETINGS = 64
-"""Open connections that have not agreed on keys for TLS yet; one more closes the oldest of them."""
-
 HEADER_SECONDS = 10
 """From the first byte of a request, or from the beginning of a connection, to the end of the headers.
 
