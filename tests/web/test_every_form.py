@@ -49,6 +49,7 @@ OWN = "each is one of its own, is shown this once, and ends by itself"
 WITHOUT = {
     "/catalogue/{step}": ONCE,
     "/days/{date}/marks/{step}": SETS,
+    "/days/{date}/taken/{step}": SETS,
     "/days/lines/{step}": SETS,
     "/days/{date}/parts/{slot}": SETS,
     "/jobs/{step}/marks/{date}": SETS,
@@ -265,11 +266,16 @@ def people_come_in(visit: Visit) -> None:
     assert isinstance(house, HomeHouse)
     house.start()
     ana = house.paired("Ana")
-    house.paired("Ben", 8)
+    ben, seen = house.paired("Ben", 8), house.app.state.context.store.version("home").version
     assert ana.post("/api/tokens", json={"name": "wall"}).status_code == 201
     visit.walk("/devices", "/people", "/pair")
     visit.look(read(house.http.post("/pair", data={"code": house.code()}).text))
     visit.look(read(house.http.post("/pair", data={"code": house.code(ana, **{"for": "me"})}).text))
+    visit.look(read(ana.get("/today").text))
+    address = f"/days/{house.today}/marks/bed-made"
+    assert ana.post(address, data={"mark": "kept"}).status_code == 303
+    clash = ben.post(address, data={"mark": "missed", "seen_version": str(seen)})
+    visit.look(read(clash.text))
     machine, house.http = house.http, ana
     visit.walk("/devices?paired", "/more?paired")
     house.http = machine
