@@ -149,6 +149,9 @@ class Visit:
                 self.look(page, address)
                 ahead += sorted(links(page, address))
 
+    def _posted(self, action: str | None) -> str | None:
+        return self.routes.template("POST", action) if action else None
+
     def look(self, page: Element, address: str = "/") -> None:
         """Take a page's forms down."""
         for form in page.every("form", method="post"):
@@ -157,6 +160,11 @@ class Visit:
             names = {one.attributes.get("name", "") for one in form.every("input", type="hidden")}
             carries = {"seen" if name.endswith("seen") else name for name in names}
             self.shown.add(Shown(form.attributes["data-from"], route, frozenset(carries & {"seen", FIELD})))
+            elsewhere = (one.attributes.get("formaction") for one in form.every("button"))
+            for other in filter(None, map(self._posted, elsewhere)):
+                self.shown.add(
+                    Shown(form.attributes["data-from"], other, frozenset(carries & {"seen", FIELD}))
+                )
         for one in forms(page, address):
             self.sent.setdefault(self.routes.template(one.method, one.action) or "", []).append(one)
 
