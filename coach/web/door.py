@@ -17,7 +17,8 @@ from coach.web import problems
 from coach.web.access import FILES, is_for_keepers, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
 from coach.web.events import watched
-from coach.web.security import SAFE_METHODS, host_name, only
+from coach.web.hosts import host_name
+from coach.web.security import SAFE_METHODS, only
 from coach.web.sessions import proof
 
 if TYPE_CHECKING:

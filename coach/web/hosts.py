@@ -22,3 +22,9 @@ class Hosts:
     def knows(self, name: str) -> bool:
         """Whether a Host header's name, without its port and in small letters, is answered to."""
         return name in self.names or (self.at_home and host_is_known(name))
+
+
+def host_name(host: str) -> str:
+    """The name in a Host header, without the port."""
+    name, colon, port = host.rpartition(":")
+    return name if colon and port.isascii() and port.isdecimal() else host

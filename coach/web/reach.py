@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.machine.addresses import host_is_loopback
-from coach.web.security import host_name
+from coach.web.hosts import host_name
 
 if TYPE_CHECKING:
     from fastapi import Request

@@ -10,6 +10,7 @@ from starlette.requests import Request
 
 from coach.web import problems
 from coach.web.headers import with_ours
+from coach.web.hosts import host_name
 
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -60,12 +61,6 @@ def only(headers: Headers, name: str) -> str:
     """The one header of that name; empty if there is none, or another one that says something else."""
     found = headers.getlist(name)
     return found[0] if len(found) == 1 else ""
-
-
-def host_name(host: str) -> str:
-    """The name in a Host header, without the port."""
-    name, colon, port = host.rpartition(":")
-    return name if colon and port.isascii() and port.isdecimal() else host
 
 
 def is_cross_site(headers: Headers, scheme: str, host: str) -> bool:

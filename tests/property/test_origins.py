@@ -9,8 +9,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from starlette.datastructures import Headers
 
-from coach.web.hosts import Hosts
-from coach.web.security import Guard, host_name, is_cross_site, origin_of
+from coach.web.hosts import Hosts, host_name
+from coach.web.security import Guard, is_cross_site, origin_of
 
 if TYPE_CHECKING:
     from starlette.types import Message, Receive, Scope, Send

@@ -51,6 +51,8 @@ WITHOUT = {
     "PUT /api/to-dos/{todo}/done": VALUE,
     "DELETE /api/to-dos/{todo}/done": VALUE,
     "PUT /api/to-dos/{todo}/picked": VALUE,
+    "POST /api/pairing": ADDS,
+    "POST /api/pair": ADDS,
     "POST /api/invitations": ADDS,
     "POST /api/enrol": ADDS,
     "POST /api/tokens": ADDS,
