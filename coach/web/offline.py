@@ -30,7 +30,7 @@ SHEETS = (
     "large",
     "print",
 )
-SCRIPTS = ("kept", "sending", "unsent", "steading", "paper", "offline")
+SCRIPTS = ("kept", "unsent", "steading", "offline")
 JAVASCRIPT = "text/javascript; charset=utf-8"
 
 
@@ -61,7 +61,7 @@ def worker(*, wanted: bool) -> bytes:
         "cache": f"steading-{version}",
         "shell": SHELL,
         "files": files(),
-        "scripts": [static("kept.js"), static("sending.js")],
+        "scripts": [static("kept.js")],
     }
     return b"const LASTING = " + json.dumps(lasting).encode() + b";\n" + text
 

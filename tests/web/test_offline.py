@@ -133,7 +133,7 @@ def test_the_browser_is_coloured_by_day_and_by_night() -> None:
 def test_no_two_scripts_call_something_the_same() -> None:
     names: dict[str, str] = {}
     declared = re.compile(r"^(?:async )?(?:function|const|let|class) (\w+)", re.MULTILINE)
-    beside = {"kept.js", "sending.js", "unsent.js", "steading.js", "paper.js"}  # on every page
+    beside = {"kept.js", "unsent.js", "steading.js"}  # on every page
     for script in sorted(STATIC.glob("*.js"), key=lambda file: file.name not in beside):
         if script.name.startswith("worker"):
             continue

@@ -1,5 +1,5 @@
 // What the pages do beyond plain forms: fill in the time zone, keep the focus on the marked line, say when nothing
-// was saved; unsent.js keeps marks that were not. Without these files everything works by forms and links.
+// was saved, unfold what is printed; unsent.js keeps marks that were not sent. Without these files everything works by forms and links.
 "use strict";
 
 const OFFLINE = "Not saved: there is no connection. Nothing is lost; tap again when it is back.";
@@ -75,3 +75,17 @@ document.addEventListener("htmx:after:swap", (event) => {
 });
 
 fillInZone();
+
+// What is folded is open while a page is printed, for browsers whose styles cannot; print.css says the rest.
+const opened = [];
+
+addEventListener("beforeprint", () => {
+  for (const folded of document.querySelectorAll("details:not([open])")) {
+    folded.open = true;
+    opened.push(folded);
+  }
+});
+
+addEventListener("afterprint", () => {
+  for (const unfolded of opened.splice(0)) unfolded.open = false;
+});
