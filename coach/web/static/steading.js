@@ -1,5 +1,6 @@
 // What the pages do beyond plain forms: fill in the time zone, keep the focus on the marked line, say when nothing
-// was saved, unfold what is printed; unsent.js keeps marks that were not sent. Without these files everything works by forms and links.
+// was saved, unfold what is printed; unsent.js keeps marks that were not sent. Without these files everything works by
+// forms and links.
 "use strict";
 
 const OFFLINE = "Not saved: there is no connection. Nothing is lost; tap again when it is back.";
