@@ -12,8 +12,8 @@ from fastapi.routing import iter_route_contexts
 
 from coach.ground.people import KEEPER
 from coach.household.devices import new_secret, new_session
-from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, is_open
-from web.attacked import Attacked, cookie, is_unpaired, token_of
+from coach.web.access import is_open
+from web.attacked import Attacked, cookie, is_unpaired
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -40,47 +40,6 @@ def _routes(home: Attacked) -> Iterator[tuple[str, str]]:
             yield method, path
 
 
-def test_whoever_was_not_let_in_reaches_what_pairs_and_nothing_else(home: Attacked) -> None:
-    asked = [(method, path) for method, path in _routes(home) if not is_open(path)]
-    assert len(asked) > 150
-    phone = home.bare()
-    assert not [one for one in asked if not is_unpaired(phone.request(*one))]
-
-
-def test_a_token_that_was_ended_reaches_nothing_either(home: Attacked) -> None:
-    phone = home.bare()
-    headers = {"authorization": f"Bearer {'x' * 43}"}
-    for method, path in _routes(home):
-        if method == "GET" and not is_open(path):
-            assert is_unpaired(phone.get(path, headers=headers)), path
-
-
-def _is_keepers(method: str, path: str, routes: set[tuple[str, str]]) -> bool:
-    below = any(path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES)
-    of_people = path.startswith("/people/") and path.endswith(KEEPERS_ENDS)
-    return (method, path) in routes or below or of_people
-
-
-def test_what_is_a_keepers_is_refused_to_a_member(home: Attacked) -> None:
-    asked = [one for one in _routes(home) if _is_keepers(*one, set(KEEPERS))]
-    assert len(asked) > 10
-    for method, path in asked:
-        answer = home.ben.request(method, path)
-        assert answer.status_code == 403, (method, path)
-        assert "bed-made" not in answer.text
-
-
-def test_a_token_for_reading_changes_nothing(home: Attacked) -> None:
-    headers = {"authorization": f"Bearer {token_of(home, home.ana, 'read')}"}
-    phone, version = home.bare(), home.app.state.context.store.version("home")
-    assert phone.get("/api/today", headers=headers).status_code == 200
-    for method, path in _routes(home):
-        if method != "GET" and not is_open(path):
-            answer = phone.request(method, path, headers=headers, json={"mark": "kept"})
-            assert answer.status_code == 403, (method, path)
-    assert home.app.state.context.store.version("home") == version
-
-
 @pytest.fixture(scope="module")
 def neighbour(home: Attacked) -> TestClient:
     """The phone of somebody who keeps another household in the same database."""
@@ -97,21 +56,15 @@ def neighbour(home: Attacked) -> TestClient:
 def test_another_households_keeper_sees_nothing_of_ours_and_changes_nothing(
     home: Attacked, neighbour: TestClient
 ) -> None:
+    """At home there is one household, and what lets somebody into another is worth nothing here."""
     home.ana.post("/api/to-dos", json={"titles": ["Oil the gate hinge"]})
-    mark = f"/api/days/{home.today}/marks/bed-made"
-    home.ana.put(mark, json={"mark": "kept"})
     before = home.app.state.context.store.version("home")
-    assert neighbour.post("/api/start", json={"first": "bed-made", "zone": "UTC"}).status_code == 201
     for method, path in _routes(home):
-        if method == "GET" and "/data/backup" not in path and not path.startswith("/rescue"):
-            answer = neighbour.get(path)
-            assert "Oil the gate hinge" not in answer.text, path
-            assert not re.search(r"\bAna\b", answer.text), path
-    assert neighbour.get("/api/today").json()["checklist"][0]["mark"] is None
-    neighbour.put(mark, json={"mark": "small"})
-    neighbour.delete(mark)
+        answer = neighbour.request(method, path)
+        assert is_open(path) or is_unpaired(answer), path
+        assert "Oil the gate hinge" not in answer.text, path
+        assert not re.search(r"\bAna\b", answer.text), path
     assert home.app.state.context.store.version("home") == before
-    assert home.ana.get("/api/today").json()["checklist"][0]["mark"] == "kept"
 
 
 @pytest.mark.parametrize("field", ["by", "person", "household", "role", "tapped_by"])

@@ -116,7 +116,7 @@ def test_json_and_errors_of_programs_are_never_html(home: Attacked) -> None:
 
 
 TO_HTML = re.compile(
-    r"\b(innerHTML|outerHTML|insertAdjacentHTML|createContextualFragment|DOMParser|setHTMLUnsafe)\b"
+    r"\.(innerHTML|outerHTML|insertAdjacentHTML|createContextualFragment|setHTMLUnsafe)\b"
     r"|document\.write|\beval\(|new Function\("
 )
 
@@ -128,9 +128,11 @@ def test_our_scripts_put_text_in_as_text(script: Path) -> None:
 
 @pytest.mark.parametrize("script", SCRIPTS, ids=lambda script: script.name)
 def test_no_page_of_ours_listens_to_messages_of_other_windows(script: Path) -> None:
-    assert not re.search(
-        r"addEventListener\(\s*[\"']message|\bonmessage\b", script.read_text(encoding="utf-8")
-    )
+    text = script.read_text(encoding="utf-8")
+    listened = re.findall(r"(\S*)addEventListener\(\s*[\"']message[\"'], (\S+)", text)
+    # What the page's own worker says only has it look anew, whatever it says.
+    assert set(listened) <= {("navigator.serviceWorker?.", "()")}
+    assert "onmessage" not in text
 
 
 @pytest.mark.parametrize("template", TEMPLATES, ids=lambda template: template.name)

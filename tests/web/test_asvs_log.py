@@ -33,11 +33,19 @@ QUERY = "Rhubarb"
 BREAK = "\r\n2027-01-04T12:00:00+00:00 INFO coach.events: way-in, POST /api/pair: done"
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Iterator[Attacked]:
-    house = Attacked(tmp_path)
-    yield house
+@pytest.fixture(scope="module")
+def lived_in(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Attacked, Path]]:
+    folder = tmp_path_factory.mktemp("logged")
+    house = Attacked(folder)
+    yield house, folder
     house.close()
+
+
+@pytest.fixture
+def home(lived_in: tuple[Attacked, Path]) -> Attacked:
+    """The house of all these tests, whose door has forgotten what was guessed before."""
+    lived_in[0].forget_guesses()
+    return lived_in[0]
 
 
 @contextmanager
@@ -156,7 +164,7 @@ def _every_way(home: Attacked) -> tuple[list[Response], set[str]]:
 
 
 def test_no_code_token_or_cookie_is_in_the_log_the_database_or_an_answer_after_the_first(
-    home: Attacked, tmp_path: Path
+    home: Attacked, lived_in: tuple[Attacked, Path]
 ) -> None:
     with _logged() as said:
         answers, used = _every_way(home)
@@ -169,7 +177,7 @@ def test_no_code_token_or_cookie_is_in_the_log_the_database_or_an_answer_after_t
     # The address of a page may stand in what is said of it, so secrets in addresses are not looked for here.
     assert not [secret for secret in used - {secret_of(home.ana)} if secret in others]
     home.app.state.context.store.engine.dispose()
-    kept = b"".join(file.read_bytes() for file in tmp_path.glob("home.db*"))
+    kept = b"".join(file.read_bytes() for file in lived_in[1].glob("home.db*"))
     assert NAME.encode() in kept, "this would show a secret that was kept"
     assert hashed(secret_of(home.ana)).encode() in kept
     assert not [secret for secret in used if secret.encode() in kept]

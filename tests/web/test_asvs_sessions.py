@@ -28,6 +28,14 @@ def home(tmp_path: Path) -> Iterator[Attacked]:
     house.close()
 
 
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Attacked]:
+    """A house for the tests in which nobody is put out and no time passes."""
+    house = Attacked(tmp_path_factory.mktemp("shared"))
+    yield house
+    house.close()
+
+
 def test_nobody_is_there_before_somebody_is_let_in(tmp_path: Path) -> None:
     house = HomeHouse(tmp_path)
     with house.app.state.context.store.people_reading() as reading:
@@ -79,46 +87,46 @@ def test_somebody_who_left_the_household_is_out_with_every_device(home: Attacked
     assert _is_in(home.ana)
 
 
-def test_a_device_that_was_ended_is_out_at_its_next_request_and_no_other(home: Attacked) -> None:
-    tablet = home.paired("Ben", 9, "tablet")
-    store = home.app.state.context.store
-    session = store.shown(hashed(secret_of(home.ben))).session
+def test_a_device_that_was_ended_is_out_at_its_next_request_and_no_other(shared: Attacked) -> None:
+    tablet, lost = shared.paired("Ben", 9, "tablet"), shared.paired("Ben", 11)
+    store = shared.app.state.context.store
+    session = store.shown(hashed(secret_of(lost))).session
     with store.people_writing() as writing:
         writing.drop_session("home", session.id)
-    assert is_unpaired(home.ben.get("/api/today"))
+    assert is_unpaired(lost.get("/api/today"))
     assert _is_in(tablet)
-    assert _is_in(home.ana)
+    assert _is_in(shared.ana)
 
 
-def test_one_person_may_have_several_devices_at_a_time(home: Attacked) -> None:
-    devices = [home.ben, *(home.paired("Ben", 10 + number, f"device {number}") for number in range(3))]
+def test_one_person_may_have_several_devices_at_a_time(shared: Attacked) -> None:
+    devices = [shared.ben, *(shared.paired("Ben", 10 + number, f"device {number}") for number in range(3))]
     assert all(_is_in(device) for device in devices)
     assert len({secret_of(device) for device in devices}) == len(devices)
 
 
-def test_a_code_is_for_whom_it_was_made_and_for_nobody_else(home: Attacked) -> None:
-    code = home.code(home.ben, **{"for": "me"})
-    answer = home.phone(9).post("/api/pair", json={"code": code, "name": "Ana", "device": "x"})
-    store = home.app.state.context.store
-    assert answer.json()["person"] == store.shown(hashed(secret_of(home.ben))).session.person
+def test_a_code_is_for_whom_it_was_made_and_for_nobody_else(shared: Attacked) -> None:
+    code = shared.code(shared.ben, **{"for": "me"})
+    answer = shared.phone(9).post("/api/pair", json={"code": code, "name": "Ana", "device": "x"})
+    store = shared.app.state.context.store
+    assert answer.json()["person"] == store.shown(hashed(secret_of(shared.ben))).session.person
 
 
-def test_looking_at_the_page_of_pairing_lets_nobody_in(home: Attacked) -> None:
-    code = home.code()
+def test_looking_at_the_page_of_pairing_lets_nobody_in(shared: Attacked) -> None:
+    code = shared.code()
     for path in ("/pair", f"/pair?code={code}", f"/pair/{code}", f"/api/pair?code={code}"):
-        answer = home.phone(9).get(path)
+        answer = shared.phone(9).get(path)
         assert "set-cookie" not in answer.headers
-    assert home.phone(9).post("/api/pair", json={"code": code, "name": "Ana"}).status_code == 201
+    assert shared.phone(9).post("/api/pair", json={"code": code, "name": "Ana"}).status_code == 201
 
 
 def test_while_sessions_cannot_be_read_nobody_is_let_in(
-    home: Attacked, monkeypatch: pytest.MonkeyPatch
+    shared: Attacked, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def broken(_: str) -> None:
         raise StoreError("The database cannot be read.")
 
-    monkeypatch.setattr(home.app.state.context.store, "shown", broken)
-    phone = home.ana
+    monkeypatch.setattr(shared.app.state.context.store, "shown", broken)
+    phone = shared.ana
     for answer in (phone.get("/api/today"), phone.get("/today"), phone.post("/api/pairing")):
         assert answer.status_code == 503
         assert "cannot be read" in answer.text
