@@ -15,6 +15,9 @@ if TYPE_CHECKING:
 
     from starlette.types import ASGIApp, Receive, Scope, Send
 
+    Gone = Callable[[], Coroutine[None, None, None]]
+    IsNew = Callable[[], Coroutine[None, None, bool]]
+
 
 class Changes:
     """Whoever waits for something to be written in a household; each wait belongs to the loop it began in.
@@ -30,21 +33,31 @@ class Changes:
         self._waiting: defaultdict[str, set[_Wait]] = defaultdict(set)
         self._ended = False
 
-    async def wait(self, household: str, gone: Callable[[], Coroutine[None, None, None]]) -> None:
-        """Wait until something of a household was written here, whoever asks is `gone`, or time is up."""
+    async def wait(self, household: str, gone: Gone, is_new: IsNew | None = None) -> None:
+        """Wait until something of a household was written here, whoever asks is `gone`, or time is up.
+
+        Whether there is something new already is looked at once the wait has begun, so that what is written
+        between the look and the wait is not slept through.
+        """
         if self._ended or sum(map(len, self._waiting.values())) >= self._most:
             return
         wait = asyncio.get_running_loop(), asyncio.Event()
         self._waiting[household].add(wait)
-        waited = [asyncio.create_task(_set(wait[1])), asyncio.create_task(gone())]
+        try:
+            if is_new is None or not await is_new():
+                await self._held(wait[1], gone)
+        finally:
+            self._waiting[household].discard(wait)
+            if not self._waiting[household]:
+                del self._waiting[household]
+
+    async def _held(self, event: asyncio.Event, gone: Gone) -> None:
+        waited = [asyncio.create_task(_set(event)), asyncio.create_task(gone())]
         try:
             await asyncio.wait(waited, timeout=self.seconds, return_when=asyncio.FIRST_COMPLETED)
         finally:
             for one in waited:
                 one.cancel()
-            self._waiting[household].discard(wait)
-            if not self._waiting[household]:
-                del self._waiting[household]
 
     def tell(self, household: str) -> None:
         """Let those go on who wait for a household."""

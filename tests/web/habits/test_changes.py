@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import itertools
 import time
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ from web.markup import read
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
+
+    from coach.ground.ports import Household
 
 
 @pytest.fixture
@@ -43,6 +46,27 @@ def test_what_was_seen_is_held_until_the_time_is_up(two: Two) -> None:
     answer = two.ana.get("/today/changes", params={"seen": two.day["version"], "on": str(two.home.today)})
     assert (answer.status_code, answer.content) == (204, b"")
     assert time.monotonic() - began >= 0.2
+
+
+def test_what_is_written_between_the_look_and_the_wait_is_not_slept_through(
+    two: Two, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    seen, on = two.day["version"], str(two.home.today)
+    store = two.home.app.state.context.store
+    look, looks = store.version, itertools.count()
+
+    def slowly(household: str) -> Household | None:
+        found: Household | None = look(household)
+        if next(looks) == 0:
+            two.put(two.ben, "kept")
+        return found
+
+    monkeypatch.setattr(store, "version", slowly)
+    two.home.app.state.changes.seconds = 4
+    began = time.monotonic()
+    answer = two.ana.get("/today/changes", params={"seen": seen, "on": on})
+    assert answer.status_code == 200
+    assert time.monotonic() - began < 3
 
 
 def test_the_grid_is_told_by_its_lines(two: Two) -> None:

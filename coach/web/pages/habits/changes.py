@@ -34,10 +34,12 @@ async def changes(
 
     Else it is held for some seconds. What another process writes is looked for once more at the end.
     """
+
+    async def is_new() -> bool:
+        return await run_in_threadpool(_version, context, household) != seen
+
+    await request.app.state.changes.wait(household, lambda: _gone(request), is_new)
     now = await run_in_threadpool(_version, context, household)
-    if now == seen:
-        await request.app.state.changes.wait(household, lambda: _gone(request))
-        now = await run_in_threadpool(_version, context, household)
     if now == seen:
         return Response(status_code=204, headers={VERSION: str(now)})
     name, values = await run_in_threadpool(_pieces, context, household, on)
