@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-    from coach.habits.answers import CatalogueStep
+    from coach.habits.path_answers import CatalogueStep
 
 MORE_STEPS = "More steps"
 """The title of those that stand in no group."""

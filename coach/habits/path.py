@@ -11,8 +11,8 @@ from coach.errors import Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.parts import part_of
 from coach.ground.situation import looking
-from coach.habits.answers import GateView, OutcomeView, Path, PathStep, StepView
 from coach.habits.day import lesson_view
+from coach.habits.path_answers import GateView, OutcomeView, Path, PathStep, StepView
 from coach.habits.wording import needs
 from coach.progress.lessons import lessons_so_far
 from coach.progress.ramp import comes_next

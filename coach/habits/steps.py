@@ -13,8 +13,8 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.wording import full_date
 from coach.ground.writing import Decision, to_log, written
-from coach.habits.answers import CatalogueStep, StepView
 from coach.habits.path import step_in
+from coach.habits.path_answers import CatalogueStep, StepView
 from coach.progress.log import MOST_OWN_STEPS, Row, What
 
 if TYPE_CHECKING:

@@ -20,7 +20,7 @@ from progress.living import a_step, on
 from store.older_course import DUMP, TODAY, told_before
 
 if TYPE_CHECKING:
-    from coach.habits.answers import PathStep
+    from coach.habits.path_answers import PathStep
 
 HEAD = "date,what,step,value\n"
 OLD = f"{HEAD}{on(1)},start,bed,\n{on(1)},kept,bed,\n{on(2)},kept,dishes,\n{on(3)},small,dishes,\n"

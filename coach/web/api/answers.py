@@ -6,8 +6,9 @@ from fastapi import Path
 from fastapi.responses import Response
 from pydantic import BaseModel, ConfigDict, TypeAdapter
 
-from coach.habits.answers import Day, StepView
-from coach.habits.answers import Path as PathResult
+from coach.habits.answers import Day
+from coach.habits.path_answers import Path as PathResult
+from coach.habits.path_answers import StepView
 from coach.household.answers import Imported
 from coach.web.problems import KINDS, MEDIA_TYPE
 

@@ -3,7 +3,7 @@
 from fastapi import APIRouter, Response
 
 from coach.habits import path as service
-from coach.habits.answers import Path
+from coach.habits.path_answers import Path
 from coach.web.api.answers import PATH, problems, written
 from coach.web.api.strictness import StrictRoute
 from coach.web.deps import ContextDep, HouseholdDep

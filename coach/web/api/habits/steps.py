@@ -4,7 +4,7 @@ from fastapi import APIRouter, Response
 
 from coach.ground.ports import Context
 from coach.habits import path, steps
-from coach.habits.answers import StepView
+from coach.habits.path_answers import StepView
 from coach.web.api.answers import STEP, StepId, problems, written
 from coach.web.api.habits.bodies import AddedStep, Adjustment, FromCatalogue
 from coach.web.api.seen import IfMatch, matching, tagged

@@ -3,8 +3,8 @@
 from fastapi import APIRouter, Request, Response
 
 from coach.habits import path as service
-from coach.habits.answers import Path
 from coach.habits.path import picture_of
+from coach.habits.path_answers import Path
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.ways import words
 from coach.web.rendering import page

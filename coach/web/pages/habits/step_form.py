@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
 
     from coach.ground.situation import Situation
-    from coach.habits.answers import StepView
+    from coach.habits.path_answers import StepView
 
 DAILY, WEEKLY = "FREQ=DAILY", "FREQ=WEEKLY;BYDAY="
 _TYPED = ("title", "cue", "small", "minutes", "slot")

@@ -9,7 +9,7 @@ from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
 from coach.habits import path, steps
-from coach.habits.answers import StepView
+from coach.habits.path_answers import StepView
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.habits.step_form import (
     Changes,
