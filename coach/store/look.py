@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sqlite3
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,12 +14,14 @@ from sqlalchemy.pool import NullPool
 from coach.store.engine import make_engine, read_url
 from coach.store.failures import READ_ONLY, capitalised, database_name, explain
 from coach.store.files import side_files
+from coach.store.instants import aware
 from coach.store.migrations import has_tables, is_current
 from coach.store.place import STRANGE_LOG
 from coach.store.tables import LogTable, PlanLogTable
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import datetime
 
     from sqlalchemy import URL, Connection, Engine
 
@@ -94,11 +95,7 @@ def _latest(connection: Connection) -> datetime | None:
         ]
     except ValueError:
         return None
-    return max((_utc(one) for one in found if one is not None), default=None)
-
-
-def _utc(time: datetime) -> datetime:
-    return time if time.tzinfo else time.replace(tzinfo=UTC)
+    return max((aware(one) for one in found if one is not None), default=None)
 
 
 def _faults(file: Path, name: str) -> Iterator[str]:
