@@ -7,17 +7,15 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Text, and_, bindparam, delete, func, insert, or_, select, union, update
 from sqlmodel import col
 
-from coach.store.tables import (
+from coach.store.people_tables import (
     CodeTable,
-    HouseholdTable,
-    LogTable,
     MemberTable,
     PersonTable,
-    PlanLogTable,
     SessionTable,
     SignInTable,
     TallyTable,
 )
+from coach.store.tables import HouseholdTable, LogTable, PlanLogTable
 
 if TYPE_CHECKING:
     from sqlalchemy import Select

@@ -25,13 +25,12 @@ from sqlalchemy import (
 from sqlmodel import col
 
 from coach.progress.log import MARKING, TOLD
+from coach.store.people_tables import MemberTable, PersonTable
 from coach.store.tables import (
     AnsweredTable,
     CourseVersionTable,
     HouseholdTable,
     LogTable,
-    MemberTable,
-    PersonTable,
     PlanLogTable,
     PlanStateTable,
     PlanValueTable,

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from coach.household import codes, devices, pairing, tries
-from coach.store.tables import Table
+from coach.store.people_tables import ALL_TABLES
 from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
 from coach.web.events import TOLD, WAY
 from docs.reading import ROOT, code, section, sections
@@ -120,7 +120,7 @@ def test_the_bounds_of_the_page_are_those_of_the_code() -> None:
 
 def test_every_table_is_told_of() -> None:
     told = section(PAGE, "What is kept where").first_cells
-    assert sorted(told) == sorted(Table.metadata.tables)
+    assert sorted(told) == sorted(ALL_TABLES.tables)
 
 
 def test_what_is_a_keepers_is_told_of() -> None:

@@ -12,7 +12,7 @@ from sqlalchemy.schema import ColumnCollectionConstraint
 from coach.errors import StoreError
 from coach.store.engine import make_engine, ways
 from coach.store.opening import open_existing, open_store
-from coach.store.tables import AT_THE_DOOR, METADATA
+from coach.store.people_tables import ALL_TABLES, AT_THE_DOOR
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -131,7 +131,7 @@ def test_the_folder_of_a_new_database_is_made_for_its_owner_alone(tmp_path: Path
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
 
 
-@pytest.mark.parametrize("table", METADATA.sorted_tables, ids=lambda table: table.name)
+@pytest.mark.parametrize("table", ALL_TABLES.sorted_tables, ids=lambda table: table.name)
 def test_every_key_of_what_a_household_wrote_begins_with_the_household(table: Table) -> None:
     constraints = [key for key in table.constraints if isinstance(key, ColumnCollectionConstraint)]
     firsts = {next(iter(key.columns)).name for key in constraints}
@@ -144,7 +144,7 @@ def test_every_key_of_what_a_household_wrote_begins_with_the_household(table: Ta
         assert firsts == {"household_id"}
 
 
-@pytest.mark.parametrize("table", METADATA.sorted_tables, ids=lambda table: table.name)
+@pytest.mark.parametrize("table", ALL_TABLES.sorted_tables, ids=lambda table: table.name)
 def test_nothing_refers_across_households(table: Table) -> None:
     for key in table.foreign_keys:
         assert key.parent.name == key.column.name == "household_id"

@@ -13,7 +13,8 @@ from sqlalchemy import column, delete, insert, inspect, select, table
 from coach.store.engine import make_engine, ways
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
-from coach.store.tables import METADATA, StandingTable
+from coach.store.people_tables import ALL_TABLES
+from coach.store.tables import StandingTable
 from store.landed import DUMP, as_landed, load_dump, told_by, told_by_file
 from store.tern_street import HOME
 from web.house import House
@@ -40,7 +41,7 @@ def file(tmp_path: Path) -> Path:
 def columns_in(engine: Engine) -> Columns:
     """The columns of our tables that a database has, which may be of a version with fewer."""
     known = inspect(engine)
-    there = {table.name for table in METADATA.sorted_tables} & set(known.get_table_names())
+    there = {table.name for table in ALL_TABLES.sorted_tables} & set(known.get_table_names())
     return {name: {column["name"] for column in known.get_columns(name)} for name in there}
 
 
@@ -48,14 +49,14 @@ def tables_with(columns: Columns) -> list[TableClause]:
     """Our tables with these columns and no others, in the order in which they are filled."""
     return [
         table(one.name, *(column(c.name, c.type) for c in one.columns if c.name in columns[one.name]))
-        for one in METADATA.sorted_tables
+        for one in ALL_TABLES.sorted_tables
         if one.name in columns
     ]
 
 
 def rows_in(engine: Engine, columns: Columns) -> Rows:
     """Every row of every table, as far as these columns go, in the order of the keys."""
-    keys = {one.name: [key.name for key in one.primary_key] for one in METADATA.sorted_tables}
+    keys = {one.name: [key.name for key in one.primary_key] for one in ALL_TABLES.sorted_tables}
     with engine.connect() as connection:
         return {
             one.name: [

@@ -20,7 +20,7 @@ from coach.store import migrations
 from coach.store.engine import make_engine, ways
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
-from coach.store.tables import METADATA
+from coach.store.people_tables import ALL_TABLES
 from store.tern_street import HOME, add, begin, day, dinner, kept, plan_of, put, rows_of, saved
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def differences(engine: Engine) -> list[object]:
         context = MigrationContext.configure(
             connection, opts={"compare_type": True, "compare_server_default": True}
         )
-        return list(compare_metadata(context, METADATA))
+        return list(compare_metadata(context, ALL_TABLES))
 
 
 def stop_at(engine: Engine, revision: str) -> None:

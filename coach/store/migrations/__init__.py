@@ -22,7 +22,7 @@ from sqlalchemy import inspect, text
 from coach.errors import StoreError
 from coach.store.engine import ways
 from coach.store.failures import NOT_OURS, capitalised, database_name
-from coach.store.tables import METADATA
+from coach.store.people_tables import ALL_TABLES
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
@@ -127,4 +127,4 @@ def _is_ours(connection: Connection, revision: str | None) -> bool:
         mark = connection.execute(text("PRAGMA application_id")).scalar_one()
         empty = connection.execute(text("SELECT count(*) FROM sqlite_master")).scalar_one() == 0
         return bool(mark == APPLICATION_ID if not empty else mark in {0, APPLICATION_ID})
-    return revision is not None or not set(inspect(connection).get_table_names()) & set(METADATA.tables)
+    return revision is not None or not set(inspect(connection).get_table_names()) & set(ALL_TABLES.tables)

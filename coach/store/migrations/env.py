@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from alembic import context
 
 from coach.store.engine import make_engine, ways
-from coach.store.tables import METADATA
+from coach.store.people_tables import ALL_TABLES
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 def run(connection: Connection) -> None:
     """Run what was asked for, inside the connection's transaction."""
-    context.configure(connection=connection, target_metadata=METADATA, render_as_batch=True)
+    context.configure(connection=connection, target_metadata=ALL_TABLES, render_as_batch=True)
     with context.begin_transaction():
         context.run_migrations()
 
