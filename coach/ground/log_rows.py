@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import date
 
-    from coach.ground.ports import RawRow, Reading
+    from coach.ground.ports import Reading
+    from coach.ground.rows import RawRow
     from coach.progress.journal import Journal, Version
 
 UNKNOWN_KIND = "“{what}” is no kind of row that this Steading knows; a newer one may have written it."

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.ground.findings import log_finding
 from coach.ground.log_rows import rows_of, startable
-from coach.ground.ports import SavedStanding
+from coach.ground.rows import SavedStanding
 from coach.ground.spacing import spaced
 from coach.ground.versions import timeline
 from coach.progress.days import ONE_DAY

@@ -38,7 +38,8 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.ground.findings import Finding
-    from coach.ground.ports import PlanRow, Reading, SavedStanding
+    from coach.ground.ports import PlanRow, Reading
+    from coach.ground.rows import SavedStanding
 
 Result = TypeVar("Result")
 Held = list[tuple[str, str]]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.ground.ports import Thinning
+from coach.ground.rows import Thinning
 
 if TYPE_CHECKING:
     from datetime import date

@@ -8,7 +8,7 @@ from enum import Enum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from coach.ground.ports import Signed
+    from coach.ground.rows import Signed
     from coach.progress.log import Mark
 
 AHEAD = timedelta(minutes=5)

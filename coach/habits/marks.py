@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.ports import Context, Signed
+    from coach.ground.ports import Context
+    from coach.ground.rows import Signed
     from coach.ground.situation import Situation
     from coach.habits.answers import Day, MarkName
     from coach.habits.notes import SlotName

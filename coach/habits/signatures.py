@@ -14,7 +14,7 @@ from coach.progress.days import place_of
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from coach.ground.ports import Signed
+    from coach.ground.rows import Signed
     from coach.ground.situation import Situation
 
 TAKEN = "taken"

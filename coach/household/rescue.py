@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-    from coach.ground.ports import Context, RawRow, Reading
+    from coach.ground.ports import Context, Reading
+    from coach.ground.rows import RawRow
 
 
 NAMED = 50

@@ -9,7 +9,7 @@ from itertools import count, islice
 from typing import TYPE_CHECKING
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import Marked, RawRow, ReadRows, Signed
+from coach.ground.rows import Marked, RawRow, ReadRows, Signed
 from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from coach.ground.answered import Answered
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding, Thinning
+    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
+    from coach.ground.rows import SavedStanding, Thinning
     from coach.progress.log import Row
 
 

@@ -7,7 +7,8 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import UNREADABLE
-from coach.ground.ports import PlanRow, SavedStanding
+from coach.ground.ports import PlanRow
+from coach.ground.rows import SavedStanding
 from coach.store import statements
 
 if TYPE_CHECKING:
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.ground.ports import Asked, Thinning
+    from coach.ground.ports import Asked
+    from coach.ground.rows import Thinning
 
 
 @dataclass(frozen=True, slots=True)

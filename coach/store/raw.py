@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from coach.course.shapes import UNREADABLE, required, shape
 from coach.errors import Malformed, StoreError
-from coach.ground.ports import Household, ReadRows
+from coach.ground.ports import Household
+from coach.ground.rows import ReadRows
 from coach.ground.weeks import WeekStart
 from coach.progress.days import iso_date
 from coach.progress.log import Row, What
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from coach.ground.ports import RawRow
+    from coach.ground.rows import RawRow
 
 ILLEGIBLE = (
     "{name} has a row about this household that cannot be read, so nothing can be shown or changed. "

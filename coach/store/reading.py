@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import UNREADABLE
-from coach.ground.ports import CourseVersion, Marked, RawRow, ReadRows, SavedStanding, Signed
+from coach.ground.ports import CourseVersion
+from coach.ground.rows import Marked, RawRow, ReadRows, SavedStanding, Signed
 from coach.progress.log import What
 from coach.store import statements
 from coach.store.answered import answer_to

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy.exc import IntegrityError
 
 from coach.errors import AlreadyStarted, NotStarted
-from coach.ground.ports import ReadRows
+from coach.ground.rows import ReadRows
 from coach.store import statements
 from coach.store.answered import keep_answer
 from coach.store.limits import check_plan, check_rows
@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from coach.ground.answered import Answered
-    from coach.ground.ports import CourseVersion, Household, PlanRow, SavedStanding, Thinning
+    from coach.ground.ports import CourseVersion, Household, PlanRow
+    from coach.ground.rows import SavedStanding, Thinning
     from coach.progress.log import Row
 
 

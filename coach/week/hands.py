@@ -12,7 +12,7 @@ from coach.week.answers import MemberMinutes
 if TYPE_CHECKING:
     from datetime import date
 
-    from coach.ground.ports import Signed
+    from coach.ground.rows import Signed
     from coach.ground.situation import Situation
 
 DONE = frozenset({What.KEPT, What.SMALL})

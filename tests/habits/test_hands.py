@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from coach.ground.ports import Signed
+from coach.ground.rows import Signed
 from coach.habits.hands import AHEAD, Tap, Verdict, Wanted, verdict
 from coach.progress.log import Mark, What
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from coach.ground.ports import Asked, CourseVersion, Household, PlanRow, SavedStanding
+from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
+from coach.ground.rows import SavedStanding
 from coach.progress.log import Row, What
 
 if TYPE_CHECKING:

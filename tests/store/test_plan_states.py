@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.ground.ports import CourseVersion, SavedStanding, Thinning
+from coach.ground.ports import CourseVersion
+from coach.ground.rows import SavedStanding, Thinning
 from coach.progress.log import Row, What
 from store.tern_street import (
     FIRST,

@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import text
 
 from coach.errors import StoreError
-from coach.ground.ports import Household, RawRow
+from coach.ground.ports import Household
+from coach.ground.rows import RawRow
 from coach.progress.days import FIRST_HOUR
 from coach.progress.log import Row, What
 

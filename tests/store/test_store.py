@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AlreadyStarted, Malformed, NotStarted
-from coach.ground.ports import CourseVersion, Thinning
+from coach.ground.ports import CourseVersion
+from coach.ground.rows import Thinning
 from coach.progress.log import Row, What
 from store.tern_street import (
     COURSE,
