@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
+from dataclasses import replace
 from datetime import timedelta
 from typing import TYPE_CHECKING, Literal
 
@@ -47,10 +48,14 @@ MARKS: st.SearchStrategy[MarkName] = st.sampled_from(["kept", "kept", "kept", "s
 
 
 def seen(context: Context) -> list[Day]:
-    """Today and some of the days before it, the eldest of them closed to edits, as pages show them."""
+    """Today and some of the days before it, the eldest of them closed to edits, as pages show them.
+
+    The household's version counts what was written, and a store that was filled at once counts less.
+    """
     now = today(context, HOME)
     before = (now.date - timedelta(days=ago) for ago in (1, 5, 8, 15) if now.day > ago)
-    return [now, *(day_on(context, HOME, on) for on in before)]
+    days = [now, *(day_on(context, HOME, on) for on in before)]
+    return [replace(one, version=0) for one in days]
 
 
 class AHouseholdAndItsCache(RuleBasedStateMachine):
