@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
 """Headers with which a proxy says that it asks for somebody else."""
 
+WHOSE = "steading-household"
+"""The header by which a program names the household it asks for."""
+
 
 class Door:
     """ASGI middleware that finds out who asks and turns away who was not let in.
@@ -93,6 +96,8 @@ def _refusal(scope: Scope, headers: Headers, caller: Caller) -> problems.Problem
         return None
     if caller.role is None:
         return problems.problem("unpaired", caller.over or None)
+    if any(named not in {"", caller.household} for named in headers.getlist(WHOSE)):
+        return problems.problem("unknown", "There is no such household, or it is not yours.")
     changes = None if scope["method"] in SAFE_METHODS else _no_change(headers, caller)
     return changes or _beyond(scope, caller)
 

@@ -155,13 +155,17 @@ def test_a_method_is_what_the_request_line_says(home: Attacked, name: str) -> No
     assert home.ana.get("/api/today").json()["checklist"][0]["mark"] is None
 
 
-def test_another_households_name_in_a_header_changes_nothing(home: Attacked) -> None:
+def test_what_is_asked_for_another_household_is_unknown(home: Attacked) -> None:
     own = home.ana.get("/api/today").json()
-    for name in ("other", "", "home, other", "*", "../other", "home\xa0"):
-        answer = home.ana.get("/api/today", headers=[(b"steading-household", name.encode("latin-1"))])
-        assert answer.status_code == 404 or answer.json() == own
-    headers = {"steading-household": "home"}
-    assert is_unpaired(home.bare().get("/api/today", headers=headers))
+    for names in (["other"], ["HOME"], ["home, other"], ["*"], ["../other"], ["home\xa0"], ["home", "other"]):
+        headers = [(b"steading-household", name.encode("latin-1")) for name in names]
+        for one in (home.ana, home.http):
+            answer = one.get("/api/today", headers=headers)
+            assert (answer.status_code, answer.json()["type"]) == (404, "/problems/unknown"), names
+        assert is_unpaired(home.bare().get("/api/today", headers=headers))
+    for name in ("home", ""):
+        assert home.ana.get("/api/today", headers={"steading-household": name}).json() == own
+    assert is_unpaired(home.bare().get("/api/today", headers={"steading-household": "home"}))
 
 
 TRICKS = (
