@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import unicodedata
 from datetime import timedelta
 from hashlib import scrypt
 from typing import TYPE_CHECKING
@@ -127,8 +128,8 @@ def code_hash(code: str) -> str:
 
 
 def typed(code: str) -> str:
-    """A code as it was made: capital letters, without what people type between them or before them."""
-    letters = code.rpartition("#")[2][: 4 * INVITATION_LETTERS].upper()
+    """A code as it was made: capital letters of one width, without what is typed between or before them."""
+    letters = unicodedata.normalize("NFKC", code.rpartition("#")[2][: 4 * INVITATION_LETTERS]).upper()
     return "".join(letter for letter in letters if letter.isascii() and letter.isalnum())
 
 

@@ -40,9 +40,11 @@ def tidy_name(text: str, whose: str = "A name") -> str:
 
 
 def is_same(one: str, other: str) -> bool:
-    """Whether two names are one, whatever their capitals, widths and ways to compose letters."""
+    """Whether two names are one, whatever their capitals, widths, joiners and ways to compose letters."""
     return _plain(one) == _plain(other)
 
 
 def _plain(name: str) -> str:
-    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+    # A joiner shows nothing by itself, so a name with one more of them would look like another's.
+    seen = "".join(letter for letter in name if letter not in _JOINERS)
+    return unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", seen).casefold())

@@ -92,7 +92,7 @@ def _rename(context: Context, writing: PeopleWriting, caller: Caller, found: Mem
         raise Malformed(NO_NAME)
     others = (one for one in writing.members(caller.household) if one.person != found.person)
     if any(is_same(one.name, called) for one in others):
-        raise Malformed(f"There is a {called} already. Choose a name that tells the two apart.")
+        raise Malformed(f"Somebody here is called {called} already. Choose a name that tells the two apart.")
     if called != found.name:
         writing.rename(found.person, called)
         # What pages show of their people is as new as what they are.

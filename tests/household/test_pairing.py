@@ -150,6 +150,8 @@ def test_a_quiet_program_is_let_in_until_its_date_and_not_listed_after() -> None
         ("Zoe\u0308", "Zo\u00eb"),
         ("\uff22en", "Ben"),
         ("Strasse", "Straße"),
+        ("Ana", "Ana\u200d"),
+        ("Ana", "A\u200cna"),
     ],
 )
 def test_names_that_look_alike_are_one(one: str, other: str) -> None:
@@ -209,7 +211,14 @@ def test_nothing_of_another_household_is_there_for_its_keeper() -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["bcdfghjk", " BCDF-GHJK ", "B C D F G H J K", "http://10.0.0.1/pair#BCDFGHJK"]
+    "typed",
+    [
+        "bcdfghjk",
+        " BCDF-GHJK ",
+        "B C D F G H J K",
+        "http://10.0.0.1/pair#BCDFGHJK",
+        "\uff22\uff23\uff24\uff26\uff27\uff28\uff2a\uff2b",
+    ],
 )
 def test_a_code_is_read_however_it_is_typed(typed: str) -> None:
     assert codes.typed(typed) == "BCDFGHJK"
