@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 HEADER = ("date", "what", "step", "value")
 SIGNED_HEADER = (*HEADER, "by")
 """With a fifth column of names, which is written for people and read by nobody."""
+FORMULAS = ("=", "+", "-", "@")
+"""How a cell begins that a spreadsheet would work out; a name that does stands behind an apostrophe."""
 KINDS = {what.value: what for what in What}
 NAMING = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT, What.ADD, What.ADJUST}
 VALUELESS = MARKING | {What.SET_ASIDE, What.RESTORE, What.NEXT}
@@ -60,13 +62,18 @@ def write_log(rows: Iterable[Row], names: Sequence[str] = ()) -> str:
     if any(names):
         writer.writerow(SIGNED_HEADER)
         writer.writerows(
-            (row.date.isoformat(), row.what.value, row.step, row.value, name)
+            (row.date.isoformat(), row.what.value, row.step, row.value, _harmless(name))
             for row, name in zip(rows, names, strict=True)
         )
         return text.getvalue()
     writer.writerow(HEADER)
     writer.writerows((row.date.isoformat(), row.what.value, row.step, row.value) for row in rows)
     return text.getvalue()
+
+
+def _harmless(name: str) -> str:
+    # Nobody reads the name back, so it may differ from what it is.
+    return f"'{name}" if name.startswith(FORMULAS) else name
 
 
 def text_of(content: bytes, name: str = "the file") -> TextIO:

@@ -311,6 +311,12 @@ def test_names_stand_in_a_fifth_column_that_nobody_reads() -> None:
     assert write_log(read.rows).startswith("date,what,step,value\r\n")
 
 
+@pytest.mark.parametrize("name", ["=1+1", "+1", "-Ana", "@Ana"])
+def test_a_name_is_no_formula_for_a_spreadsheet(name: str) -> None:
+    rows = read_log(SIGNED).rows
+    assert write_log(rows, [name, ""]) == SIGNED.replace("Ana", f"'{name}")
+
+
 def test_a_row_has_as_many_cells_as_the_header() -> None:
     read = read_log("date,what,step,value,by\n2027-01-04,kept,bed-made,\n")
     assert [fault.reason for fault in read.faults] == [
