@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
+from starlette.testclient import TestClient
 
 from browser import busy
 from browser.visitor import DESK, PHONE, Visitors
 from coach.coaching.demo import furnish, tern_street
 from coach.household import data
 from coach.progress.csvform import write_log
+from web.at_home import MACHINE
 from web.live import LiveHouse
 
 if TYPE_CHECKING:
@@ -26,6 +28,9 @@ pytestmark = pytest.mark.browser
 
 HIGHEST = 1_600
 """The pixels of today's page at most, with twelve lines and the home plan."""
+
+ON_IT = "http://127.0.0.1:8420"
+"""What the house is called by the browser of its own machine."""
 
 MOST_FLICKS = 2
 """Screens to scroll at most, from the first of twelve lines to the last."""
@@ -123,6 +128,33 @@ def test_the_demo_household_sees_a_line_at_once(browser: Browser, tmp_path: Path
     tern(house)
     with visiting(browser, house) as page:
         assert sees_a_line(page)
+        assert height(page) <= HIGHEST
+    house.close()
+
+
+def test_a_busy_evening_of_two_members_fits_whoever_takes_and_marks_its_lines(
+    browser: Browser, tmp_path: Path
+) -> None:
+    house = LiveHouse(tmp_path, way="home")
+    house.http = TestClient(house.app, base_url=ON_IT, follow_redirects=False, client=MACHINE)
+    busy.busy(house)
+    for name in ("Ana", "Ben"):
+        code = house.http.post("/api/pairing", json={}).json()["code"]
+        sent = {"code": code, "name": name, "device": "phone", "token": "write"}
+        token = house.http.post("/api/pair", json=sent).json()["token"]
+    evening = [line["step"] for line in house.day()["checklist"] if line["slot"] == "evening"]
+    bens = {"authorization": f"Bearer {token}"}
+    with visiting(browser, house) as page:
+        assert height(page) <= HIGHEST
+        for step in evening:
+            house.http.put(f"/api/days/{house.today}/taken/{step}", headers=bens)
+        page.reload()
+        expect(page.locator("#list section .takes:visible")).to_have_count(len(evening))
+        assert height(page) <= HIGHEST
+        for step in evening[:4]:
+            house.http.put(f"/api/days/{house.today}/marks/{step}", json={"mark": "kept"}, headers=bens)
+        page.reload()
+        expect(page.locator("#list section .takes:visible")).to_have_count(len(evening) - 4)
         assert height(page) <= HIGHEST
     house.close()
 

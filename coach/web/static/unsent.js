@@ -23,10 +23,10 @@ function button(words, work, look = "") {
 const asText = (date, how) => new Date(date).toLocaleString("en-GB", how);
 const timeOf = (at) => asText(at, { hour: "2-digit", minute: "2-digit" });
 
-// A date, as in "Tuesday, 24 November", without a zone that could move it.
+// A date, as in "Tuesday 24 November", without a zone that could move it.
 function dayOf(date, zone = { timeZone: "UTC" }) {
   const of = (how) => asText(date, { ...zone, ...how });
-  return `${of({ weekday: "long" })}, ${of({ day: "numeric", month: "long" })}`;
+  return `${of({ weekday: "long" })} ${of({ day: "numeric", month: "long" })}`;
 }
 
 function titleOf(step, form) {
@@ -125,7 +125,7 @@ function others(line, marked) {
   sheet.append(element("p", line.title, { className: "subject" }));
   for (const [words, mark] of choices) sheet.append(button(words, () => marked(mark)));
   sheet.append(button("Close", () => sheet.hidePopover(), "quiet"));
-  return [button("\u22ee", () => sheet.showPopover(), "quiet"), sheet];
+  return [button("\u22ee", () => sheet.showPopover(), "quiet dots"), sheet];
 }
 
 // How many wait stands in the head, where it moves nothing that somebody is about to tap.

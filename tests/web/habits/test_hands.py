@@ -198,4 +198,4 @@ def test_a_week_says_the_minutes_of_the_lines_that_each_marked(two: Two) -> None
     page = two.ana.get("/week").text
     assert "Minutes of the lines that were marked kept or small this week" in page
     assert "<bdi>Ben</bdi> " in page
-    assert "Not said" in page
+    assert "without a name" in page

@@ -277,6 +277,32 @@ def test_the_last_keeper_stays_and_is_told_so(home: HomeHouse) -> None:
     assert (answer.status_code, "only keeper" in answer.json()["detail"]) == (409, True)
 
 
+def test_the_only_keeper_is_offered_nothing_that_would_be_refused(home: HomeHouse) -> None:
+    ana = home.paired("Ana")
+    home.paired("Ben", 9)
+    page = ana.get("/people").text
+    assert page.count("Take <bdi>") == 1
+    assert "No longer keeper" not in page
+    ben = next(one for one in ana.get("/api/people").json()["people"] if one["name"] == "Ben")
+    ana.patch(f"/api/people/{ben['person']}", json={"role": "keeper"})
+    page = ana.get("/people").text
+    assert page.count("Take <bdi>") == page.count(">No longer keeper<") == 2
+
+
+def test_an_invitation_is_not_called_a_code(home: HomeHouse) -> None:
+    ana = home.paired("Ana")
+    assert ">The code</h2>" in ana.post("/devices/code", data={"whose": "me"}).text
+    page = ana.post("/devices/invitation").text
+    assert ">The invitation</h2>" in page
+    assert ">The code</h2>" not in page
+
+
+def test_who_types_a_name_is_not_told_of_one_tap(home: HomeHouse) -> None:
+    assert "Say your name" in scanned(home.phone(), home.code()).text
+    home.paired("Ana")
+    assert "One tap more" in scanned(home.phone(8), home.code()).text
+
+
 def test_an_invitation_lets_one_member_in_within_fourteen_days(home: HomeHouse) -> None:
     ana = home.paired("Ana")
     code = ana.post("/api/invitations", json={}).json()["code"]

@@ -128,7 +128,9 @@ def _of_code(request: Request, code: PairingCode | None) -> dict[str, object]:
         return {"code": None, "base": base}
     plain = code.code.replace("-", "")
     letters = " ".join(plain[at : at + GROUP] for at in range(0, len(plain), GROUP))
-    return {"code": code, "base": base, "letters": letters, "picture": picture(link_of(request, code.link))}
+    drawn = picture(link_of(request, code.link))
+    invited = len(plain) == codes.INVITATION_LETTERS
+    return {"code": code, "base": base, "letters": letters, "picture": drawn, "invited": invited}
 
 
 def when_of(context: Context, caller: Caller) -> When:
