@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import TooOften
 from coach.ground.people import SignIn
+from coach.ground.wording import minutes_words
 from coach.household.codes import MOST_SIGN_INS
 
 if TYPE_CHECKING:
@@ -42,7 +43,9 @@ def waiting(reading: PeopleReading, address: str, now: datetime) -> int:
 def too_often(seconds: int) -> TooOften:
     """What is said to one who has to wait."""
     minutes = max(1, -(-seconds // 60))
-    return TooOften(f"Too many wrong codes were tried. Wait {minutes} min, then try again.", seconds)
+    return TooOften(
+        f"Too many wrong codes were tried. Wait {minutes_words(minutes)}, then try again.", seconds
+    )
 
 
 def count_wrong(writing: PeopleWriting, caller: Caller, kind: CodeKind, now: datetime) -> None:

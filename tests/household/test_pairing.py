@@ -14,7 +14,7 @@ from coach.household import codes, paired, people, tokens
 from coach.household.devices import new_session
 from coach.household.names import is_same, tidy_name
 from coach.household.pairing import Pairing, names, pair
-from coach.household.tries import FROM_ALL, FROM_ONE_ADDRESS, WRITTEN_DOWN
+from coach.household.tries import FROM_ALL, FROM_ONE_ADDRESS, WRITTEN_DOWN, too_often
 from coach.store.memory import MemoryStore
 
 HOME = "home"
@@ -222,3 +222,8 @@ def test_nothing_of_another_household_is_there_for_its_keeper() -> None:
 )
 def test_a_code_is_read_however_it_is_typed(typed: str) -> None:
     assert codes.typed(typed) == "BCDFGHJK"
+
+
+@pytest.mark.parametrize(("seconds", "said"), [(20, "Wait 1 minute,"), (541, "Wait 10 minutes,")])
+def test_how_long_to_wait_is_said_in_words(seconds: int, said: str) -> None:
+    assert said in str(too_often(seconds))
