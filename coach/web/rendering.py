@@ -174,6 +174,7 @@ def page(
     # After a failure nothing more is asked of the store; its own trouble is what the page is about then.
     works = status < HTTPStatus.INTERNAL_SERVER_ERROR
     unsaved = request.app.state.context.store.trouble() if works else None
-    state, household = request.app.state, caller_of(request.scope).household
-    beside = {"bar": bar(places), "unsaved": unsaved, "household": household, "offline": state.offline}
+    caller = caller_of(request.scope)
+    beside = {"bar": bar(places), "unsaved": unsaved, "offline": request.app.state.offline}
+    beside |= {"household": caller.household, "named": bool(caller.person)}
     return templates.TemplateResponse(request, name, {"findings": (), **values, **beside}, status, headers)

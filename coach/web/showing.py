@@ -94,5 +94,7 @@ def show_kept(
     if context.store.trouble() is not None:
         # What is wrong with the store stands on every page while it lasts, and on none that is kept.
         return show(request, context, household, view)
-    kept = context.memo.get(("page", key, household), depends_on(context, household), rendered)
+    # What is offered to somebody with a name alone is the one thing about the caller that a kept page shows.
+    named = bool(context.by)
+    kept = context.memo.get(("page", key, household, named), depends_on(context, household), rendered)
     return kept.answer(request)

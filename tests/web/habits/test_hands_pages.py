@@ -104,3 +104,15 @@ def test_a_line_is_taken_on_the_page_and_both_names_are_said(two: Two) -> None:
     assert "taken by Ben; Ana had it" in answer
     post(two, "ben", taken, taken="no")
     assert "takes this" not in two.ben.get("/today").text
+
+
+def test_a_line_is_offered_to_those_who_have_a_name_alone(tmp_path: Path) -> None:
+    house = HomeHouse(tmp_path)
+    house.start()
+    ana, _ = house.paired("Ana"), house.paired("Ben", 8)
+    try:
+        for _ in range(2):
+            assert "I take this" not in house.http.get("/today").text
+            assert "I take this" in ana.get("/today").text
+    finally:
+        house.close()
