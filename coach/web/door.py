@@ -24,8 +24,22 @@ from coach.web.sessions import proof
 if TYPE_CHECKING:
     from starlette.types import ASGIApp, Receive, Scope, Send
 
-FORWARDED = ("forwarded", "x-forwarded-for", "x-forwarded-host", "x-forwarded-proto", "x-real-ip", "via")
-"""Headers with which a proxy says that it asks for somebody else."""
+FORWARDED = ("x-forwarded-", "x-original-", "x-envoy-")
+"""How headers begin with which a proxy says that it asks for somebody else."""
+
+FORWARDING = frozenset(
+    {
+        "forwarded",
+        "via",
+        "x-real-ip",
+        "x-client-ip",
+        "x-cluster-client-ip",
+        "true-client-ip",
+        "cf-connecting-ip",
+        "fastly-client-ip",
+    }
+)
+"""The others."""
 
 WHOSE = "steading-household"
 """The header by which a program names the household it asks for."""
@@ -84,7 +98,7 @@ class Door:
 
 def is_the_machine_itself(scope: Scope, headers: Headers) -> bool:
     """Whether a request comes from this machine, under a name that only this machine has, for nobody else."""
-    if any(name in headers for name in FORWARDED):
+    if any(name in FORWARDING or name.startswith(FORWARDED) for name in headers):
         return False
     return is_loopback(_address(scope)) and host_is_loopback(host_name(only(headers, "host")))
 

@@ -71,7 +71,19 @@ def test_nobody_in_the_network_is_the_machine_itself_by_saying_so(
     assert home.bare().post("/api/pairing", headers=headers).status_code in {401, 403}
 
 
-@pytest.mark.parametrize("name", ["forwarded", "x-forwarded-for", "x-real-ip", "via", "x-forwarded-proto"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "forwarded",
+        "x-forwarded-for",
+        "x-forwarded-proto",
+        "X-Forwarded-Server",
+        "x-real-ip",
+        "via",
+        "X-Client-IP",
+        "CF-Connecting-IP",
+    ],
+)
 def test_what_a_program_on_the_machine_passes_on_is_not_the_machine_itself(home: Attacked, name: str) -> None:
     assert is_unpaired(home.http.get("/api/today", headers={name: "127.0.0.1"}))
 
