@@ -10,7 +10,7 @@ from coach.ground.memo import Memo
 from coach.ground.people import People
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
     from contextlib import AbstractContextManager
     from datetime import date, datetime, time
     from pathlib import Path
@@ -132,6 +132,9 @@ class Reading(Protocol):
 
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
+
+    def names_of(self, people: Collection[str]) -> Mapping[str, str]:
+        """What people are called, by their keys, whether they belong to it still or not."""
 
     def answered(self, request_id: str, since: datetime) -> Answered | None:
         """How a request of that id was answered, if that was no earlier than an instant."""

@@ -55,7 +55,7 @@ def newer(where: Situation, last: Signed, shown: object) -> Newer:
     """That another one's newer row was left as it is, with what is shown of the day as it stands."""
     step, at = where.state.present(last.step), last.at.astimezone(place_of(where.home.zone))
     stands = where.opening.marks.get(step)
-    name = names_in(where).get(last.by, "")
+    name = where.reading.names_of({last.by}).get(last.by, "")
     clash = Clash(step, stands.value if stands else None, last.by, name, at)
     return Newer(newer_text(clash, title_of(where, step)), {"shown": shown, "clash": clash})
 
@@ -78,15 +78,18 @@ class Signatures:
         self._last: Mapping[str, Signed] = {}
         self._names: Mapping[str, str] = {}
         self._taken: Mapping[str, str] = {}
+        self._gone: Mapping[str, str] = {}
         if is_several(where):
             self._last, self._names = last_rows(where), names_in(where)
+            gone = {one.by for one in self._last.values()} - self._names.keys() - {""}
+            self._gone = where.reading.names_of(gone) if gone else {}
             self._taken = taken_in(where) if where.opening.date == where.today else {}
 
     def of(self, step: str) -> MarkedBy | None:
         """Who made the mark of a step."""
         if step not in self._where.opening.marks or step not in self._last:
             return None
-        return marked_by(self._where, self._last[step], self._names)
+        return marked_by(self._where, self._last[step], {**self._gone, **self._names})
 
     def taker(self, step: str) -> TakenBy | None:
         """Who takes a line that is not marked yet; one who has left takes none."""

@@ -16,7 +16,7 @@ from coach.store.log_rows import Pen
 from coach.store.memory_people import Kept, MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
     from datetime import date, datetime, time
 
     from coach.ground.answered import Answered
@@ -162,6 +162,10 @@ class MemoryReading:
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
         return self.kept.members_of(self._id)
+
+    def names_of(self, people: Collection[str]) -> Mapping[str, str]:
+        """What people are called, by their keys, whether they belong to it still or not."""
+        return {person: self.kept.names[person] for person in people if person in self.kept.names}
 
     def answered(self, request_id: str, since: datetime) -> Answered | None:
         """How a request of that id was answered, if that was no earlier than an instant."""

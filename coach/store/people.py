@@ -12,7 +12,7 @@ from coach.store.answered import answer_to, keep_answer
 from coach.store.instants import aware
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from datetime import datetime
 
     from sqlalchemy import Connection
@@ -237,6 +237,12 @@ def members_of(connection: Connection, household: str) -> list[Member]:
     """Who belongs to a household, in the order in which they joined."""
     found = connection.execute(statements.MEMBERS, {"household": household}).all()
     return [Member(person, name, cast("Role", role), aware(since)) for person, name, role, since in found]
+
+
+def names_of(connection: Connection, people: Collection[str]) -> dict[str, str]:
+    """What people are called, by their keys, whether they belong to a household or not."""
+    found = connection.execute(statements.NAMES, {"people": sorted(people)}).all()
+    return {row.person_id: row.name for row in found}
 
 
 def shown_by(connection: Connection, secret: str) -> Shown | None:

@@ -72,6 +72,9 @@ MEMBERS = (
     .where(_belongs)
     .order_by(col(MemberTable.since), col(MemberTable.person_id))
 )
+NAMES = select(col(PersonTable.person_id), col(PersonTable.name)).where(
+    col(PersonTable.person_id).in_(bindparam("people", expanding=True))
+)
 SESSIONS = (
     select(*_session).where(_is_in).order_by(col(SessionTable.seen_at).desc(), col(SessionTable.session_id))
 )

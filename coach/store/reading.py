@@ -12,12 +12,12 @@ from coach.store import statements
 from coach.store.answered import answer_to
 from coach.store.instants import aware
 from coach.store.log_rows import latest, rows_read
-from coach.store.people import members_of
+from coach.store.people import members_of, names_of
 from coach.store.plan import PlanTables
 from coach.store.raw import as_text, household_of, read_raw, understood
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Mapping, Sequence
     from datetime import date, datetime
 
     from sqlalchemy import Connection
@@ -85,6 +85,10 @@ class SqlReading:
     def members(self) -> Sequence[Member]:
         """Who belongs to the household, in the order in which they joined."""
         return members_of(self.connection, self._id)
+
+    def names_of(self, people: Collection[str]) -> Mapping[str, str]:
+        """What people are called, by their keys, whether they belong to it still or not."""
+        return names_of(self.connection, people)
 
     def answered(self, request_id: str, since: datetime) -> Answered | None:
         """How a request of that id was answered, if that was no earlier than an instant."""

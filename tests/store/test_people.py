@@ -67,6 +67,15 @@ def test_the_last_row_of_a_line_says_who_wrote_it_when_and_which_version_it_made
         assert [marked.at for marked in reading.marked_at(day(1))] == [NOW]
 
 
+def test_people_are_named_by_their_keys_when_they_have_left_too(store: Store) -> None:
+    moved_in(store)
+    with store.people_writing() as people:
+        people.drop_member(HOME, "a")
+    with store.reading(HOME) as reading:
+        assert [member.name for member in reading.members()] == ["Ben"]
+        assert reading.names_of({"a", "b", "nobody"}) == {"a": "Ana", "b": "Ben"}
+
+
 def test_rows_are_named_and_those_of_an_import_are_nobodys(store: Store) -> None:
     moved_in(store)
     marked(store, What.KEPT, "b")

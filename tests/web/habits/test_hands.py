@@ -51,6 +51,16 @@ def two(tmp_path: Path) -> Iterator[Two]:
     house.close()
 
 
+def test_a_mark_keeps_the_name_of_one_who_has_left(two: Two) -> None:
+    two.home.paired("Cem", 9)
+    two.put(two.ben, "kept")
+    ben = next(one for one in two.ana.get("/api/people").json()["people"] if one["name"] == "Ben")
+    assert two.ana.delete(f"/api/people/{ben['person']}").status_code < 300
+    assert two.line()["marked_by"]["name"] == "Ben"
+    clash = two.put(two.ana, "missed", seen_version=1)
+    assert (clash.status_code, clash.json()["clash"]["name"]) == (409, "Ben")
+
+
 def test_a_day_says_who_marked_a_line_and_when(two: Two) -> None:
     assert two.line()["marked_by"] is None
     two.put(two.ben, "kept")
