@@ -40,12 +40,13 @@ def store(folder: Path) -> Iterator[SqlStore]:
         begin(opened)
         first, at = date(2017, 1, 1), datetime(2027, 1, 4, 7, tzinfo=UTC).strftime("%Y-%m-%d %H:%M:%S.%f")
         log = [
-            ("home", seq, str(first + timedelta(days=seq // 20)), "kept", "bed-made", "", at, None)
+            ("home", seq, str(first + timedelta(days=seq // 20)), "kept", "bed-made", "", at)
             for seq in range(10, ROWS)
         ]
         standings = [("home", str(first + timedelta(weeks=week)), "d", "x" * 10_000) for week in range(520)]
         with closing(sqlite3.connect(folder / "home.db")) as connection:
-            connection.executemany("INSERT INTO log VALUES (?, ?, ?, ?, ?, ?, ?, ?)", log)
+            columns = "household_id, seq, date, what, step, value, logged_at"
+            connection.executemany(f"INSERT INTO log ({columns}) VALUES (?, ?, ?, ?, ?, ?, ?)", log)  # noqa: S608  ours
             connection.executemany("INSERT INTO standing VALUES (?, ?, ?, ?)", standings)
             connection.commit()
         yield opened

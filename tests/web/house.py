@@ -55,6 +55,10 @@ class House:
         """Today as JSON."""
         return dict(self.http.get("/api/today").json())
 
+    def stands(self) -> dict[str, Any]:
+        """The same but for the version, which counts what was written."""
+        return {key: value for key, value in self.day().items() if key != "version"}
+
     def mark(self, step: str, mark: str = "kept", ago: int = 0) -> dict[str, Any]:
         """Mark a step, and give the day."""
         on = self.today - timedelta(days=ago)

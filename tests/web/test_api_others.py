@@ -114,11 +114,11 @@ def test_a_household_that_fell_away_chooses_how_to_come_back(house: House) -> No
 
 def test_the_log_goes_out_and_comes_in_again(house: House) -> None:
     house.live(3)
-    before, csv = house.day(), house.http.get("/api/log.csv")
+    before, csv = house.stands(), house.http.get("/api/log.csv")
     assert csv.headers["content-type"] == "text/csv; charset=utf-8"
     assert csv.text.startswith("date,what,step,value")
     brought = house.http.post("/api/log.csv", content=csv.content, headers=CSV).json()
-    assert (brought["first"], house.day()) == ("2027-01-04", before)
+    assert (brought["first"], house.stands()) == ("2027-01-04", before)
 
 
 def test_a_log_with_faults_changes_nothing_and_names_each_row(house: House) -> None:
@@ -157,13 +157,13 @@ def test_a_preview_of_a_faulty_log_names_its_faults(house: House) -> None:
 
 def test_a_program_that_replaces_the_log_leaves_a_copy_too(house: House) -> None:
     house.live(2)
-    before, csv = house.day(), house.http.get("/api/log.csv").content
+    before, csv = house.stands(), house.http.get("/api/log.csv").content
     other = b"date,what,step,value\n2027-01-04,start,bed-made,\n"
     answer = house.http.post("/api/log.csv", content=other, headers=CSV).json()
     assert answer == {"rows": 1, "first": "2027-01-04", "last": "2027-01-04", "later": 0}
     copies = house.app.state.context.copies
     copies.restore(copies.file(copies.kept()[0].name))
-    assert (house.day(), house.http.get("/api/log.csv").content) == (before, csv)
+    assert (house.stands(), house.http.get("/api/log.csv").content) == (before, csv)
 
 
 def test_a_log_of_no_declared_kind_is_read_as_csv(house: House) -> None:

@@ -254,7 +254,8 @@ def test_a_zone_that_is_not_known_any_more(ruin: Ruin) -> None:
 def test_a_row_of_an_unknown_zone_in_the_log_alone(ruin: Ruin) -> None:
     ruin.change(
         "DELETE FROM standing",
-        "INSERT INTO log SELECT household_id, seq + 1, date, 'zone', '', 'Mars/X', logged_at, NULL "
+        "INSERT INTO log (household_id, seq, date, what, step, value, logged_at) "
+        "SELECT household_id, seq + 1, date, 'zone', '', 'Mars/X', logged_at "
         "FROM log ORDER BY seq DESC LIMIT 1",
     )
     home = ruin.open()
@@ -448,7 +449,8 @@ def test_a_new_due_takes_no_place_of_one_that_cannot_be_read(ruin: Ruin) -> None
 
 def add_row(ruin: Ruin, on: str, what: str, value: str) -> None:
     ruin.change(
-        "INSERT INTO log SELECT household_id, seq + 1, ?, ?, 'bed-made', ?, logged_at, NULL "
+        "INSERT INTO log (household_id, seq, date, what, step, value, logged_at) "
+        "SELECT household_id, seq + 1, ?, ?, 'bed-made', ?, logged_at "
         "FROM log ORDER BY seq DESC LIMIT 1",
         values=(on, what, value),
     )
