@@ -7,6 +7,7 @@ SteadingError
 ├── Outdated         something was changed since it was read, so a change that has not seen that is held back
 ├── Repeated         a request that was written down already
 ├── AskedOtherwise   a request under the id of another one
+├── SaidOnce         a request that was done, whose answer cannot be said again
 ├── NotStarted       the household has not chosen its first step yet
 ├── AlreadyStarted   it has
 ├── NotAllowed       something that only a keeper of the household does, or a token to read with
@@ -131,6 +132,10 @@ class Repeated(SteadingError):
 
 class AskedOtherwise(SteadingError):
     """A request under an id that another request was sent with."""
+
+
+class SaidOnce(SteadingError):
+    """A request that was done already, and whose answer held a secret that cannot be said again."""
 
 
 class NotStarted(SteadingError):

@@ -29,6 +29,7 @@ TOUCHED = timedelta(hours=1)
 """How exactly it is known when a device was last seen."""
 
 SECRET_BYTES = 32
+ID_BYTES = 9
 
 _KEY = secrets.token_bytes(SECRET_BYTES)
 """Known to this process alone."""
@@ -55,6 +56,11 @@ def secret_of(letters: str, once: str) -> tuple[str, str]:
     asked = f"{len(letters)} {letters} {once}".encode(errors="replace")
     secret = urlsafe_b64encode(hmac.digest(_KEY, asked, "sha256")).decode().rstrip("=")
     return secret, hashed(secret)
+
+
+def named_id(secret: str, asked: str) -> str:
+    """An id of a device that tells nobody but this process what was asked for as it was let in."""
+    return urlsafe_b64encode(hmac.digest(_KEY, f"{secret} {asked}".encode(), "sha256")[:ID_BYTES]).decode()
 
 
 def hashed(secret: str) -> str:
@@ -94,4 +100,6 @@ def new_session(
     household: str, person: str, name: str, now: datetime, kind: Kind = "browser", scope: Scope = "write"
 ) -> Session:
     """A device or a program that is being let in now."""
-    return Session(secrets.token_urlsafe(9), household, person, kind, scope, name, now, now, now + LONGEST)
+    return Session(
+        secrets.token_urlsafe(ID_BYTES), household, person, kind, scope, name, now, now, now + LONGEST
+    )

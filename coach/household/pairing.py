@@ -6,7 +6,8 @@ import secrets
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, NotAllowed, WrongCode
+from coach.errors import AskedOtherwise, Malformed, NotAllowed, WrongCode
+from coach.ground.once import OTHERWISE
 from coach.ground.people import KEEPER, MEMBER, SignIn
 from coach.household.answers import Paired
 from coach.household.codes import (
@@ -19,7 +20,7 @@ from coach.household.codes import (
     new_code,
     typed,
 )
-from coach.household.devices import UNSEEN, new_session, secret_of
+from coach.household.devices import UNSEEN, hashed, named_id, new_session, secret_of
 from coach.household.devices import holds as is_let_in
 from coach.household.names import is_same, tidy_name
 from coach.household.people_answers import Known, Names
@@ -55,6 +56,7 @@ class Pairing:
         kind: A browser, or a program that wants a token.
         person: Who they say they are, by the key of one of the household's people; it counts before the name.
         once: Names the request, so that it lets in once and is answered the same when it is sent again.
+        asked: SHA-256 of what is asked under that name; none: whatever is asked under it is answered.
     """
 
     code: str
@@ -63,6 +65,7 @@ class Pairing:
     kind: Kind = "browser"
     person: str = ""
     once: str = ""
+    asked: str = ""
 
 
 def names(context: Context, caller: Caller, code: str) -> Names:
@@ -96,10 +99,11 @@ def pair(context: Context, caller: Caller, wanted: Pairing) -> Paired:
         TooOften: Too many wrong codes were tried.
         NotAllowed: The code is somebody's who may not let a keeper in, or the household is full.
         Malformed: Nobody is named, or a name is too long.
+        AskedOtherwise: The code has let in another request of that name.
     """
     now, letters = context.clock(), typed(wanted.code)
-    secret, hashed = secret_of(letters, wanted.once)
-    again = _let_in_before(context, secret, hashed, now) if wanted.once else None
+    secret, shown = secret_of(letters, wanted.once)
+    again = _let_in_before(context, wanted, secret, now) if wanted.once else None
     if again is not None:
         return again
     kept = _kept(context, caller, letters, now)
@@ -108,18 +112,26 @@ def pair(context: Context, caller: Caller, wanted: Pairing) -> Paired:
         if code is None:
             count_wrong(writing, caller, kind_of(letters), now)
         else:
-            session = _let_in(writing, caller, code, wanted, now)
-            writing.add_session(hashed, session.session)
+            paired = _let_in(writing, caller, code, wanted, now)
+            if wanted.once and wanted.asked:
+                paired = replace(paired, session=replace(paired.session, id=named_id(secret, wanted.asked)))
+            writing.add_session(shown, paired.session)
             _use_up(writing, code, kept)
-            return replace(session, secret=secret)
+            return replace(paired, secret=secret)
     raise WrongCode(WRONG)
 
 
-def _let_in_before(context: Context, secret: str, hashed: str, now: datetime) -> Paired | None:
-    """What the same request was answered with, if it is sent once more."""
-    shown = context.store.shown(hashed)
+def _let_in_before(context: Context, wanted: Pairing, secret: str, now: datetime) -> Paired | None:
+    """What the same request was answered with, if it is sent once more.
+
+    Raises:
+        AskedOtherwise: It was another request of the same name.
+    """
+    shown = context.store.shown(hashed(secret))
     if shown is None or shown.role is None or not is_let_in(shown.session, now):
         return None
+    if wanted.asked and shown.session.id != named_id(secret, wanted.asked):
+        raise AskedOtherwise(OTHERWISE)
     return Paired(shown.session.household, shown.session.person, shown.name, secret, shown.session)
 
 

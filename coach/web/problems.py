@@ -76,6 +76,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         422,
         "The `request_id` was sent with another request within the last 14 days; nothing was written.",
     ),
+    "said-once": (
+        "Said only once",
+        409,
+        "It was done; the secret in its answer is not said again. Ask under another `request_id`.",
+    ),
     "faulty-file": (
         "The file has faults",
         422,
@@ -143,6 +148,7 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.Outdated: "outdated",
     errors.Repeated: "not-editable",
     errors.AskedOtherwise: "asked-otherwise",
+    errors.SaidOnce: "said-once",
     errors.NotStarted: "not-started",
     errors.AlreadyStarted: "already-started",
     errors.FaultyFile: "faulty-file",

@@ -32,14 +32,14 @@ DISH = {"dish": "Pie", "frozen": [{"name": "cod", "weight": "1 kg"}]}
 ROOMS = ["Kitchen", "Bath", "Bedroom"]
 
 SECRET = {
-    "POST /api/pairing": "the code in its answer is a secret, which is kept nowhere",
-    "POST /api/pair": "so is the token or the cookie",
+    "POST /api/pairing": "the code in its answer is a secret, which is kept sealed",
+    "POST /api/pair": "the code names its requests, for nobody is let in yet",
     "POST /api/enrol": "the same",
-    "POST /api/invitations": "so is the code",
+    "POST /api/invitations": "as of a pairing code",
     "POST /api/tokens": "so is the token",
     "POST /api/sign-out": "it ends what its own repeat would be let in by",
 }
-"""Operations whose requests are not remembered, and why."""
+"""Operations that tests/web/people/test_sent_again.py asks, and why they are apart."""
 
 PEOPLE = {
     "DELETE /api/devices/{device}",
@@ -227,7 +227,7 @@ def _ready(home: House, one: Asked, held: tuple[Any, Any]) -> None:
         ask(home, what[0], what[1].format(task="t1"), what[2])
 
 
-def test_every_operation_that_writes_takes_an_id_or_is_listed_with_its_reason(home: House) -> None:
+def test_every_operation_that_writes_takes_an_id(home: House) -> None:
     described = home.http.get("/openapi.json").json()
     named = {
         name
@@ -239,7 +239,7 @@ def test_every_operation_that_writes_takes_an_id_or_is_listed_with_its_reason(ho
             if method not in {"get", "head"}:
                 said = json.dumps([operation.get("parameters"), operation.get("requestBody")])
                 takes = '"request_id"' in said or any(f'/{name}"' in said for name in named)
-                assert takes == (f"{method.upper()} {path}" not in SECRET), path
+                assert takes, path
 
 
 def test_every_request_sent_again_is_answered_the_same_and_changes_nothing(

@@ -72,15 +72,18 @@ class StrictRoute(APIRoute):
 
     Attributes:
         remembers: Whether a request that writes may carry an id, so that it is done once.
+        is_secret: Whether its answers are kept sealed, and given again to nobody but the device that asked.
     """
 
     remembers = True
+    is_secret = False
 
     def __init__(self, path: str, endpoint: Callable[..., Any], **options: Any) -> None:  # noqa: ANN401  APIRoute's
         methods = frozenset(options.get("methods") or ())
         writes = not methods <= SAFE_METHODS
         has_ids = writes and self.remembers
-        super().__init__(path, once(endpoint, methods) if has_ids else endpoint, **options)
+        asked = once(endpoint, methods, is_secret=self.is_secret) if has_ids else endpoint
+        super().__init__(path, asked, **options)
         names = ["host", "unpaired", "failure"]
         names += ["cross-site"] if writes else []
         names += ["too-large"] if self.body_field else []
@@ -88,6 +91,8 @@ class StrictRoute(APIRoute):
         self.responses = self.responses | said
         if has_ids:
             self.responses = with_problem(self.responses, "asked-otherwise")
+        if has_ids and self.is_secret:
+            self.responses = with_problem(self.responses, "said-once")
 
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """What answers a request."""
@@ -101,7 +106,13 @@ class StrictRoute(APIRoute):
 
 
 class SecretRoute(StrictRoute):
-    """An endpoint whose answer holds a secret, which is kept nowhere and so is not said a second time."""
+    """An endpoint whose answer holds a secret, or says something of the one device that asks."""
+
+    is_secret = True
+
+
+class DoorRoute(StrictRoute):
+    """An endpoint for whoever is not let in yet, so that the code they have names their request too."""
 
     remembers = False
 

@@ -12,7 +12,7 @@ PersonName = Annotated[str, Field(max_length=LONGEST_NAME), OnOneLine()]
 CodeText = Annotated[str, Field(min_length=1, max_length=100, description="The letters, in any spelling.")]
 
 
-class PairingBody(Part):
+class PairingBody(Body):
     """Whom a code is for."""
 
     person: Literal["me", "anyone"] = Field(
@@ -28,7 +28,7 @@ class PairBody(Part):
     device: PersonName = Field("", description="What the device is called.", examples=["kitchen phone"])
     token: Literal["write"] | None = Field(None, description="Answer with a token instead of a cookie.")
     request_id: RequestId | None = Field(
-        None, description="Names the request: sent again while the code holds, it is answered the same."
+        None, description="Names the request: sent again while the service runs, it is answered the same."
     )
 
 
@@ -44,7 +44,7 @@ class EnrolBody(PairBody):
     pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
 
 
-class InvitationBody(Part):
+class InvitationBody(Body):
     """Whom an invitation is for."""
 
     what: Literal["member", "household"] = Field("member", alias="for", description="`member` at home.")
@@ -52,7 +52,7 @@ class InvitationBody(Part):
     group: OneLine = Field("", description="None at home.")
 
 
-class TokenBody(Part):
+class TokenBody(Body):
     """A token for a program."""
 
     name: PersonName = Field(description="What it is for.", examples=["the wall display"])
