@@ -25,6 +25,7 @@ WORDS = {
     "POST /api/enrol": "the same, and a step, a zone and a pace that there are",
     "POST /api/invitations": "at home one is for one member",
     "POST /api/tokens": "somebody who lives here, and a date within the year",
+    "PUT /api/jobs/{step}/lines": "a line that is named is one of the job's",
     "POST /api/areas/proposal": "no more areas than its rooms make",
     "DELETE /api/areas/{area}": "the last area stays",
     "POST /api/areas": "a name that another area has, and rooms of a kind that is known",
