@@ -2,7 +2,7 @@
 
 # Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from coach.ground.cautions import CautionView
@@ -209,7 +209,8 @@ class Day:
     empty: EmptyDay | None
     few: Few | None
     ideas: Ideas | None
-    version: int
+    # Two answers that say the same of a day are equal, however much was written about other days.
+    version: int = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from web.house import House
 
 WEEK_KEYS = {
-    "week", "first", "last", "current", "editable", "earlier", "later", "lapsed", "days", "available", "moved",
-    "by_member",
+    "week", "first", "last", "current", "editable", "earlier", "later", "lapsed", "days", "available",
+    "moved", "by_member",
 }  # fmt: skip
 JOB = "/api/jobs/out-and-back"
 
