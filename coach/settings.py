@@ -1,5 +1,6 @@
 """What the one who runs Steading can set, from the environment (`COACH_...`) or the command line."""
 
+import os
 from datetime import date
 from pathlib import Path
 from typing import Literal
@@ -66,6 +67,12 @@ class Settings(BaseSettings):
     tls_port: int = Field(default=8443, ge=0, le=LAST_PORT)
     announce: bool = True
     tls_folder: Path = Field(default_factory=default_tls_folder)
+
+
+def set_outside() -> list[str]:
+    """The names of the settings that the environment has, in alphabetical order."""
+    named = (f"COACH_{field.upper()}" for field in Settings.model_fields)
+    return sorted(name for name in named if name in os.environ)
 
 
 def read_settings(**named: object) -> Settings:

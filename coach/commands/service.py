@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 from coach.commands import serve
 from coach.commands.arguments import Parser
 from coach.machine import unit
+from coach.settings import set_outside
 
 if TYPE_CHECKING:
     import argparse
@@ -59,7 +59,7 @@ def _say(was_there: bool) -> None:  # noqa: FBT001  what came of it
         print("    systemctl --user enable --now steading")
         print("    loginctl enable-linger")
         print("The second has it run while nobody is signed in, from the start of the machine on.")
-    if unseen := sorted(name for name in os.environ if name.startswith("COACH_")):
+    if unseen := set_outside():
         print(
             f"The service does not see what is set here alone: {', '.join(unseen)}. Give the options that "
             "mean the same, or write Environment= lines into the file."
