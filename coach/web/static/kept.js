@@ -69,9 +69,13 @@ async function forgetAll() {
   const registered = (await navigator.serviceWorker?.getRegistrations()) ?? [];
   for (const one of registered) await one.unregister();
   for (const name of globalThis.caches ? await caches.keys() : []) await caches.delete(name);
+  // Another tab may hold the database open; what stands in it is gone all the same.
+  await within("marks", "readwrite", (marks) => marks.clear());
+  await forgetDays();
   await new Promise((resolve) => {
     const asked = indexedDB.deleteDatabase(KEPT);
-    asked.onsuccess = asked.onerror = asked.onblocked = resolve;
+    asked.onsuccess = asked.onerror = resolve;
+    setTimeout(resolve, 2000);
   });
 }
 
