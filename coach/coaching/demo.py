@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from random import Random
 from typing import TYPE_CHECKING
 
@@ -16,6 +16,7 @@ from coach.kitchen import dinners as dinner
 from coach.kitchen import favourites, shopping_lines
 from coach.kitchen.dinners import TypedDinner
 from coach.kitchen.dishes import TypedDish, TypedFrozen
+from coach.progress.days import date_of
 from coach.progress.log import Row, What
 from coach.progress.replay import replay
 from coach.week import days as week
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context
 
 ZONE = "Europe/Lisbon"
+DAY_STARTS = time(3)
 SEED = 1847
 DAYS_BEFORE = 63
 
@@ -111,6 +113,11 @@ TURKEY = TypedDish(
 PASTA = TypedDish("Pasta with beans", "400 g pasta\n1 tin of beans\n2 onions", cooking="25")
 
 
+def their_day(instant: datetime) -> date:
+    """The household's date at an instant: for three hours after midnight it is the day before."""
+    return date_of(instant, ZONE, DAY_STARTS)
+
+
 def tern_street(course: Course, today: date) -> list[Row]:
     """The log of Tern Street up to yesterday, always the same for a date.
 
@@ -121,7 +128,7 @@ def tern_street(course: Course, today: date) -> list[Row]:
     start = today - timedelta(days=DAYS_BEFORE)
     rows = [
         Row(start, What.ZONE, value=ZONE),
-        Row(start, What.DAY_STARTS, value="03:00"),
+        Row(start, What.DAY_STARTS, value=f"{DAY_STARTS:%H:%M}"),
         Row(start, What.START, course.roots[0].id, "standard"),
     ]
     random = Random(SEED)  # noqa: S311  a story, not a secret

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from coach.app import create_app
-from coach.coaching.demo import furnish, tern_street
+from coach.coaching.demo import furnish, tern_street, their_day
 from coach.commands import logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed
@@ -172,7 +171,7 @@ def _own_address(sockets: Sequence[socket.socket]) -> str:
 
 
 def _furnish(context: Context) -> None:
-    today = context.pretend or datetime.now(UTC).date()
+    today = context.pretend or their_day(context.clock())
     course = context.library.course(context.course)
     data.load(context, HOUSEHOLD, write_log(tern_street(course, today)))
     furnish(context, HOUSEHOLD, today)

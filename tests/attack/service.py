@@ -9,12 +9,11 @@ import signal
 import subprocess
 import time
 from contextlib import closing
-from datetime import UTC, datetime
 from http.client import HTTPConnection, HTTPException
 from typing import TYPE_CHECKING, Any
 
 from coach.app import create_app
-from coach.coaching.demo import furnish, tern_street
+from coach.coaching.demo import furnish, tern_street, their_day
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.settings import Settings
@@ -34,7 +33,7 @@ def fill_home(file: Path) -> None:
     """Make a database with the weeks and the plan of Tern Street up to today."""
     context = create_app(Settings(database=f"sqlite:///{file}")).state.context
     with closing(context.store):
-        today = datetime.now(UTC).date()
+        today = their_day(context.clock())
         course = context.library.course(context.course)
         data.load(context, HOUSEHOLD, write_log(tern_street(course, today)))
         furnish(context, HOUSEHOLD, today)

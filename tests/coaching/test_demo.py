@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from coach.coaching.demo import DAYS_BEFORE, HARD, MINUTES, tern_street
+from coach.coaching.demo import DAYS_BEFORE, HARD, MINUTES, tern_street, their_day
 from coach.coaching.library import find_course
 from coach.course.recurrence import weekdays
 from coach.progress.csvform import read_log, write_log
@@ -60,3 +60,8 @@ def test_the_minutes_are_enough_for_the_whole_course_but_on_one_weekday() -> Non
 def test_the_log_is_one_that_can_be_read_in() -> None:
     log = read_log(write_log(tern_street(COURSE, DAYS[0])))
     assert check_log(log, COURSE, DAYS[0]) == ()
+
+
+def test_after_midnight_it_is_still_the_day_before_until_three() -> None:
+    assert their_day(datetime(2026, 11, 28, 2, 59, tzinfo=UTC)) == date(2026, 11, 27)
+    assert their_day(datetime(2026, 11, 28, 3, tzinfo=UTC)) == date(2026, 11, 28)

@@ -1,6 +1,6 @@
 """A program that writes to a SQLite file over and over until it is killed: `write_forever.py FILE SECONDS`.
 
-It keeps the file for so many seconds each time, and lets go of it for as short a time as it can.
+It keeps the file for so many seconds each time, and lets go of it for a thousandth of one, as with a disk.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ def main(file: str, seconds: float) -> None:
         connection.execute("UPDATE household SET version = version")
         time.sleep(seconds)
         connection.execute("COMMIT")
+        time.sleep(0.001)
         connection.execute("BEGIN IMMEDIATE")
 
 
