@@ -8,18 +8,24 @@ from __future__ import annotations
 import secrets
 from base64 import b64decode, b64encode
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
-
-from cryptography.exceptions import InvalidTag
-from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
 from coach.errors import SaidOnce
 
 if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM
+
     from coach.ground.answered import Answered
 
-_SEAL = AESGCM(AESGCM.generate_key(256))
-"""Known to this process alone."""
+
+@cache
+def _seal() -> AESGCM:
+    """Known to this process alone; its library is loaded when the first secret is to be kept."""
+    from cryptography.hazmat.primitives.ciphers.aead import AESGCM  # noqa: PLC0415  as said
+
+    return AESGCM(AESGCM.generate_key(256))
+
 
 NONCE_BYTES = 12
 """What NIST SP 800-38D §5.2.1.1 recommends for AES-GCM; each is random."""
@@ -33,7 +39,7 @@ GONE = (
 def sealed(answered: Answered) -> Answered:
     """An answer as it is kept; it is opened only for what was asked."""
     nonce = secrets.token_bytes(NONCE_BYTES)
-    hidden = _SEAL.encrypt(nonce, answered.body.encode(), answered.asked.encode())
+    hidden = _seal().encrypt(nonce, answered.body.encode(), answered.asked.encode())
     return replace(answered, body=b64encode(nonce + hidden).decode())
 
 
@@ -43,10 +49,12 @@ def opened(answered: Answered) -> Answered:
     Raises:
         SaidOnce: Another process gave it.
     """
+    from cryptography.exceptions import InvalidTag  # noqa: PLC0415  as above
+
     kept = b64decode(answered.body)
     nonce, hidden = kept[:NONCE_BYTES], kept[NONCE_BYTES:]
     try:
-        body = _SEAL.decrypt(nonce, hidden, answered.asked.encode())
+        body = _seal().decrypt(nonce, hidden, answered.asked.encode())
     except InvalidTag:
         raise SaidOnce(GONE) from None
     return replace(answered, body=body.decode())
