@@ -6,12 +6,12 @@ from html import escape
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
-import segno
-
 from coach.errors import Malformed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+
+    import segno
 
 LONGEST_LINK = 300
 """Letters of a link, so that its code stays coarse enough for a camera across a room."""
@@ -86,4 +86,6 @@ def _code(link: str) -> segno.QRCode:
     """The smallest code that survives about 15 % of it being dirty (level M of the standard)."""
     if not 0 < len(link) <= LONGEST_LINK:
         raise Malformed(f"A link for a picture has 1 to {LONGEST_LINK} letters; this one has {len(link)}.")
+    import segno  # noqa: PLC0415  loaded with the first picture, and not with every command
+
     return segno.make(link, error="m", micro=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+from array import array
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, TextIO
 
@@ -45,7 +46,7 @@ class ReadLog:
     """
 
     rows: tuple[Row, ...]
-    lines: tuple[int, ...]
+    lines: Sequence[int]
     faults: Faults
     unread: frozenset[str] = frozenset()
 
@@ -135,7 +136,8 @@ class _Taken:
     faults: FirstFaults
     width: int = len(HEADER)
     rows: list[Row] = field(default_factory=list)
-    lines: list[int] = field(default_factory=list)
+    # A long log has as many lines as rows, and as Python's numbers they would weigh as much as those.
+    lines: array[int] = field(default_factory=lambda: array("L"))
     unread: set[str] = field(default_factory=set)
     dates: dict[str, date] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
@@ -154,7 +156,7 @@ class _Taken:
 
     def log(self) -> ReadLog:
         """All of it."""
-        return ReadLog(tuple(self.rows), tuple(self.lines), self.faults.found(), frozenset(self.unread))
+        return ReadLog(tuple(self.rows), self.lines, self.faults.found(), frozenset(self.unread))
 
     def _row(self, cells: list[str]) -> Row:
         if len(cells) != self.width:

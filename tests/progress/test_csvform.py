@@ -135,7 +135,7 @@ def test_every_bad_row_is_named_and_every_good_one_read() -> None:
         HEADER + "2027-01-04,start,bed,\nx,kept,bed,\n\n2027-01-05,kept,bed,\n2027-01-06,done,bed,\n"
     )
     assert [fault.line for fault in log.faults] == [3, 6]
-    assert log.lines == (2, 5)
+    assert tuple(log.lines) == (2, 5)
 
 
 def test_a_row_over_several_lines_is_named_by_its_first() -> None:
