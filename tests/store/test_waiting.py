@@ -9,7 +9,6 @@ import time
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing, contextmanager
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from threading import Timer
 from typing import TYPE_CHECKING
 
@@ -63,15 +62,11 @@ def kept_busy(file: Path, seconds: float) -> Iterator[None]:
             timer.join()
 
 
-def test_a_program_that_writes_over_and_over_lets_a_household_in() -> None:
-    # It is let in between two writes, which is a matter of chance: so there are many, a hundred a second.
-    with TemporaryDirectory() as folder:
-        file = Path(folder) / "home.db"
-        with closing(open_store(f"sqlite:///{file}")) as store:
-            begin(store)
-            with another_program(file, 0.01), ThreadPoolExecutor(3) as phones:
-                assert all(phones.map(lambda number: add(store, kept(number)), range(1, 4)))
-            assert len(rows_of(store)) == 4
+def test_a_program_that_writes_over_and_over_lets_a_household_in(sqlite_store: SqlStore, file: Path) -> None:
+    begin(sqlite_store)
+    with another_program(file, 0.05), ThreadPoolExecutor(3) as phones:
+        assert all(phones.map(lambda number: add(sqlite_store, kept(number)), range(1, 4)))
+    assert len(rows_of(sqlite_store)) == 4
 
 
 def test_a_household_waits_for_a_program_that_writes_for_seconds(sqlite_store: SqlStore, file: Path) -> None:
