@@ -173,7 +173,7 @@ def _made(now: datetime) -> bytes:
         .not_valid_before(since)
         .not_valid_after(since + timedelta(days=YEARS * 365))
         .add_extension(x509.BasicConstraints(ca=True, path_length=0), critical=True)
-        .add_extension(_usage(), critical=True)
+        .add_extension(usage("key_cert_sign", "crl_sign"), critical=True)
         .add_extension(_limits(), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
         .add_extension(known, critical=False)
@@ -188,19 +188,22 @@ def _may_sign(certificate: x509.Certificate) -> bool:
         return False
 
 
-def _usage() -> x509.KeyUsage:
-    """It signs certificates and lists of revoked ones, and does nothing else."""
-    return x509.KeyUsage(
-        digital_signature=False,
-        content_commitment=False,
-        key_encipherment=False,
-        data_encipherment=False,
-        key_agreement=False,
-        key_cert_sign=True,
-        crl_sign=True,
-        encipher_only=False,
-        decipher_only=False,
-    )
+_PURPOSES = (
+    "digital_signature",
+    "content_commitment",
+    "key_encipherment",
+    "data_encipherment",
+    "key_agreement",
+    "key_cert_sign",
+    "crl_sign",
+    "encipher_only",
+    "decipher_only",
+)
+
+
+def usage(*purposes: str) -> x509.KeyUsage:
+    """What a key is for, by the names of `x509.KeyUsage`'s arguments, and for nothing else."""
+    return x509.KeyUsage(**{purpose: purpose in purposes for purpose in _PURPOSES})
 
 
 def _limits() -> x509.NameConstraints:

@@ -15,7 +15,7 @@ from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
 from coach.errors import NotReady
 from coach.machine.addresses import LOOPBACK_NAME, NAMES, for_browsers
-from coach.machine.authority import BACKDATED, joined, parts
+from coach.machine.authority import BACKDATED, joined, parts, usage
 from coach.machine.key_files import read_private, replace
 
 if TYPE_CHECKING:
@@ -143,27 +143,12 @@ def sign(authority: Authority, names: Sequence[str], addresses: Sequence[IP], no
         .not_valid_before(since)
         .not_valid_after(until)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)
-        .add_extension(_usage(), critical=True)
+        .add_extension(usage("digital_signature"), critical=True)
         .add_extension(x509.ExtendedKeyUsage([ExtendedKeyUsageOID.SERVER_AUTH]), critical=False)
         .add_extension(x509.SubjectAlternativeName(alternatives), critical=False)
         .add_extension(x509.SubjectKeyIdentifier.from_public_key(key.public_key()), critical=False)
         .add_extension(signed_by, critical=False)
         .sign(authority.key, hashes.SHA256()),
-    )
-
-
-def _usage() -> x509.KeyUsage:
-    """It signs handshakes and does nothing else."""
-    return x509.KeyUsage(
-        digital_signature=True,
-        content_commitment=False,
-        key_encipherment=False,
-        data_encipherment=False,
-        key_agreement=False,
-        key_cert_sign=False,
-        crl_sign=False,
-        encipher_only=False,
-        decipher_only=False,
     )
 
 

@@ -1,7 +1,7 @@
 """A program that writes to a SQLite file over and over until it is killed: `write_forever.py FILE SECONDS`.
 
-It keeps the file for so many seconds each time, and lets go of it for a thousandth of one. For less nobody could
-get in while every core is busy: this program would have the file again before another one is let run.
+It keeps the file for so many seconds each time, and lets go of it for a thousandth of one. For less nobody
+could get in while every core is busy: this program would have the file again before another one is let run.
 """
 
 from __future__ import annotations
