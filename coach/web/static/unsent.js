@@ -70,12 +70,10 @@ function plan() {
 
 async function send() {
   clearTimeout(nextTry);
-  const before = waiting;
   const how = await sendMarks();
   if (how === "away") plan();
   else untilNext = FIRST_PAUSE;
   await showUnsent(how === "unpaired");
-  if (waiting < before) showAnew();
 }
 
 // The list as the server now has it, around which everything else of the page stays.
@@ -89,6 +87,8 @@ function showAnew() {
 async function showUnsent(unpaired = false) {
   const marks = await everyMark();
   const open = marks.filter((mark) => !mark.answer);
+  // Another tab or the worker may have sent them, of which nobody tells.
+  const fewer = open.length < waiting;
   waiting = open.length;
   drawUnsent(open.length, marks.filter((mark) => mark.answer), unpaired);
   const list = document.getElementById("list");
@@ -98,6 +98,7 @@ async function showUnsent(unpaired = false) {
     const box = document.getElementById(`box-${mark.step}-${mark.date}`);
     if (box) Object.assign(box, { name: mark.mark ? "undo" : "kept", className: "unsent", title: "not sent yet" });
   }
+  if (fewer) showAnew();
 }
 
 // The mark of a line and what can be done about it.
@@ -204,7 +205,7 @@ addEventListener("load", () => {
 for (const [target, name] of [[window, "online"], [window, "pageshow"], [document, "visibilitychange"]]) {
   target.addEventListener(name, () => document.hidden || showUnsent().then(() => waiting && send()).catch(() => {}));
 }
-navigator.serviceWorker?.addEventListener("message", () => showUnsent().then(showAnew));
+navigator.serviceWorker?.addEventListener("message", () => showUnsent());
 
 document.addEventListener("htmx:after:swap", () => {
   if (navigator.serviceWorker?.controller) keepToday();
