@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol
 
+from coach.ground.sending import Sending, SendingReading, SendingWriting
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from contextlib import AbstractContextManager
@@ -157,8 +159,8 @@ class Shown(NamedTuple):
     role: Role | None
 
 
-class PeopleReading(Protocol):
-    """People and ways in, inside one short transaction."""
+class PeopleReading(SendingReading, Protocol):
+    """People, ways in and what is sent, inside one short transaction."""
 
     def members(self, household: str) -> Sequence[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -182,7 +184,7 @@ class PeopleReading(Protocol):
         """How a household's request of that id was answered, if that was no earlier than an instant."""
 
 
-class PeopleWriting(PeopleReading, Protocol):
+class PeopleWriting(PeopleReading, SendingWriting, Protocol):
     """The same with the right to write; everything happens or nothing does."""
 
     def add_person(self, person: str, name: str, at: datetime) -> None:
@@ -201,7 +203,7 @@ class PeopleWriting(PeopleReading, Protocol):
         """Let somebody belong to a household, or change what they are there."""
 
     def drop_member(self, household: str, person: str) -> None:
-        """Let somebody belong to a household no more; their devices there end with it."""
+        """Let somebody belong to a household no more; their devices, feeds and reminder there end with it."""
 
     def add_session(self, secret: str, session: Session) -> None:
         """Let a device or a program in."""
@@ -248,10 +250,10 @@ class PeopleWriting(PeopleReading, Protocol):
         """Keep an answer as `Writing.keep_answer` does, for what was written about people."""
 
     def clear(self, household: str) -> None:
-        """Delete everything of one household: members, devices, codes and what happened at its door."""
+        """Delete everything of one household: members, devices, codes, feeds, reminders, what is at its door."""
 
 
-class People(Protocol):
+class People(Sending, Protocol):
     """Where people and what lets them in are kept; each transaction opens and closes inside one use case."""
 
     def shown(self, secret: str) -> Shown | None:

@@ -54,12 +54,17 @@ def licence(package: str) -> str:
 
 def page() -> str:
     """The whole page."""
-    always = needed("coach")
+    always, printing = needed("coach"), needed("coach", frozenset({"pdf"}))
     rows = [
-        f"| {name} | {licence(name)} | {'always' if name in always else 'with PostgreSQL'} |\n"
-        for name in sorted(pins(RUN))
+        f"| {name} | {licence(name)} | {_comes(name, always, printing)} |\n" for name in sorted(pins(RUN))
     ]
     return HEAD + "".join(rows) + TAIL
+
+
+def _comes(name: str, always: set[str], printing: set[str]) -> str:
+    if name in always:
+        return "always"
+    return "with PDF" if name in printing else "with PostgreSQL"
 
 
 if __name__ == "__main__":

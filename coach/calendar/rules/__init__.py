@@ -1,0 +1,1 @@
+"""Pure: events and their lines, worked out without looking anywhere."""

@@ -1,0 +1,311 @@
+"""What is hung up or handed over, as plain values that pages, JSON and the press render alike."""
+
+# Pydantic reads these annotations at run time; `dt.date` is not mistaken for the field `date`.
+import datetime as dt
+from dataclasses import dataclass
+from typing import Literal
+
+from coach.ground.cautions import CautionView
+from coach.habits.answers import LessonView
+from coach.habits.notes import SlotName
+
+PaperName = Literal["a4", "letter"]
+BoxName = Literal["open", "kept", "small", "missed", "excused", "none"]
+PieceName = Literal["minutes", "cues", "job-lines", "area", "dinners", "dues", "errands", "writing", "names"]
+ForName = Literal["sitter", "guest", "stand-in", "emergency"]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDay:
+    """One of the seven dates of a sheet.
+
+    Attributes:
+        rest: Why nothing is asked on it, as a date of the week says; none: it is a day like others.
+    """
+
+    date: dt.date
+    weekday: str
+    rest: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetLine:
+    """A line of the daily list with a box for each of the seven dates.
+
+    Attributes:
+        cue: The moment it hangs on.
+        boxes: Seven, in the order of the dates: empty where it is open, what it was marked, or none at all on
+            a date on which it does not fall.
+        hand: Where two or more live and one always takes it, who.
+    """
+
+    step: str
+    title: str
+    slot: SlotName
+    minutes: int
+    cue: str | None
+    boxes: tuple[BoxName, ...]
+    hand: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetJob:
+    """A weekday job on its date.
+
+    Attributes:
+        lines: The titles of its lines, in the household's order.
+    """
+
+    step: str
+    title: str
+    date: dt.date
+    minutes: int
+    box: BoxName
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTask:
+    """A task of the week's area, with the date on which it was done, if it was."""
+
+    task: str
+    title: str
+    minutes: int
+    done: dt.date | None
+    caution: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetArea:
+    """An area of the week with its list.
+
+    Attributes:
+        number: Its place in the order of the areas, from 1, by which its hatch is chosen.
+    """
+
+    area: str
+    name: str
+    number: int
+    minutes: int
+    tasks: tuple[SheetTask, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDinner:
+    """A dinner, and what has to be moved or thawed on its date for it or another one.
+
+    Attributes:
+        dish: None on a date for which only something has to be thawed.
+        time: HH:MM by the household's clock.
+        thaw: What to move out of the freezer on that date, each in words.
+    """
+
+    date: dt.date
+    dish: str | None
+    time: str | None
+    thaw: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDue:
+    """A due of the week on its date.
+
+    Attributes:
+        time: HH:MM, of an appointment.
+        seen_to: Whether it is over.
+    """
+
+    due: str
+    name: str
+    date: dt.date
+    time: str | None
+    amount: str | None
+    seen_to: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SheetErrand:
+    """Errands of one place."""
+
+    place: str
+    titles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChoices:
+    """How a household wants its sheet.
+
+    Attributes:
+        across: Whether the paper lies on its long side.
+        back: Whether there is a back page, with job lines and cautions.
+        left_off: What is left off.
+    """
+
+    paper: PaperName = "a4"
+    across: bool = False
+    back: bool = False
+    left_off: tuple[PieceName, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A week on one sheet of paper.
+
+    Attributes:
+        week: Its name in ISO 8601's form, such as 2027-W05.
+        title: What stands at the head, in words.
+        enterable: The dates whose boxes can still be entered.
+        late: The dates of the week that are too long ago for that.
+        area_text: What the week of the areas is, in words; empty where the home has not been divided.
+        caution: What to mind while thawing, where something is frozen.
+        writing: Lines for handwriting, at least; the press gives more where there is room.
+        members: Who lives there, where two or more do.
+    """
+
+    week: str
+    first: dt.date
+    last: dt.date
+    title: str
+    choices: SheetChoices
+    days: tuple[SheetDay, ...]
+    lines: tuple[SheetLine, ...]
+    jobs: tuple[SheetJob, ...]
+    areas: tuple[SheetArea, ...]
+    area_text: str
+    dinners: tuple[SheetDinner, ...]
+    dues: tuple[SheetDue, ...]
+    errands: tuple[SheetErrand, ...]
+    caution: CautionView | None
+    writing: int
+    members: tuple[str, ...]
+    enterable: tuple[dt.date, ...]
+    late: tuple[dt.date, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """A line of a card.
+
+    Attributes:
+        days: On which days it comes, in words; empty for every day.
+    """
+
+    step: str
+    title: str
+    cue: str | None
+    small: str | None
+    minutes: int
+    days: str
+    caution: CautionView | None
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """The list of one part of the day, to hang where it happens."""
+
+    slot: SlotName
+    title: str
+    lines: tuple[CardLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    """The day cards of a household.
+
+    Attributes:
+        per_page: How many share a page, 2 or 4.
+    """
+
+    cards: tuple[Card, ...]
+    paper: PaperName
+    per_page: Literal[2, 4]
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverPage:
+    """A page of the household's own.
+
+    Attributes:
+        markdown: As it was written.
+        html: The same rendered and made harmless.
+        position: Its place in the household's order, from 1.
+        whom: For whom it is.
+    """
+
+    page: str
+    title: str
+    markdown: str
+    html: str
+    position: int
+    whom: tuple[ForName, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverSection:
+    """Something the household's records know already, as paragraphs and lines.
+
+    Attributes:
+        key: What it is: `day`, `jobs`, `dinners`, `dues`, `areas`.
+        lines: Each a title with what stands beside it.
+    """
+
+    key: str
+    title: str
+    lines: tuple["HandoverLine", ...]
+    caution: CautionView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverLine:
+    """A line of such a section.
+
+    Attributes:
+        heading: A date or a part of the day where a new one begins, else empty.
+    """
+
+    heading: str
+    title: str
+    aside: str
+
+
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """What someone else needs to run this home for an evening or a week.
+
+    Attributes:
+        whom: For whom it is.
+        from_date: The first date it covers.
+        until: The last.
+    """
+
+    whom: ForName
+    title: str
+    from_date: dt.date
+    until: dt.date
+    pages: tuple[HandoverPage, ...]
+    sections: tuple[HandoverSection, ...]
+    paper: PaperName = "a4"
+
+
+@dataclass(frozen=True, slots=True)
+class BookletStep:
+    """A step of a course with its lessons, in the order of delivery."""
+
+    step: str
+    title: str
+    small: str | None
+    cue: str | None
+    minutes: int
+    repeats_text: str
+    caution: CautionView | None
+    lessons: tuple[LessonView, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Booklet:
+    """A course's lessons to read on paper."""
+
+    course: str
+    title: str
+    steps: tuple[BookletStep, ...]
+    paper: PaperName = "a4"

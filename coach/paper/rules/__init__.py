@@ -1,0 +1,1 @@
+"""Pure: what of paper is worked out without looking anywhere."""
