@@ -250,7 +250,7 @@ class PeopleWriting(PeopleReading, SendingWriting, Protocol):
         """Keep an answer as `Writing.keep_answer` does, for what was written about people."""
 
     def clear(self, household: str) -> None:
-        """Delete everything of one household: members, devices, codes, feeds, reminders, what is at its door."""
+        """Delete everything of one household: members, devices, codes, feeds, reminders and its door."""
 
 
 class People(Sending, Protocol):
