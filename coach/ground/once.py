@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from coach.ground.answered import Answered
     from coach.ground.people import PeopleReading, PeopleWriting, Shown
     from coach.ground.ports import Household, Reading, Store, Writing
+    from coach.ground.sending import Feed
 
 R = TypeVar("R")
 W = TypeVar("W")
@@ -125,6 +126,10 @@ class OnceStore:
     def shown(self, secret: str) -> Shown | None:
         """The session of that hash with the one whose it is."""
         return self._store.shown(secret)
+
+    def fed(self, secret: str) -> Feed | None:
+        """The feed of that hash."""
+        return self._store.fed(secret)
 
     def people_reading(self) -> AbstractContextManager[PeopleReading]:
         """A transaction that only reads who there is, or the open one."""

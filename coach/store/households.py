@@ -14,6 +14,7 @@ from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
 from coach.store.reading import SqlReading, household_row
+from coach.store.sending import fed_by
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
 from coach.store.writing import SqlWriting
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from coach.ground.people import Shown
     from coach.ground.ports import Household
+    from coach.ground.sending import Feed
 
 
 class HasConnection(Protocol):
@@ -74,6 +76,11 @@ class SqlStore:
         """The session of that hash with the one whose it is, by one read."""
         with self._connected(self._ways.single) as connection:
             return shown_by(connection, secret)
+
+    def fed(self, secret: str) -> Feed | None:
+        """The feed of that hash, by one read."""
+        with self._connected(self._ways.single) as connection:
+            return fed_by(connection, secret)
 
     @contextmanager
     def people_reading(self) -> Iterator[SqlPeopleReading]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from coach.ground.people import Member, Shown
+from coach.store.memory_sending import KeptSending, MemorySendingReading, MemorySendingWriting
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator, Sequence
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
     from coach.ground.answered import Answered
     from coach.ground.people import Code, CodeKind, Role, Session, SignIn
+    from coach.ground.sending import Feed
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,7 @@ class Kept:
     sign_ins: dict[str, tuple[SignIn, ...]] = field(default_factory=dict)
     tallies: dict[str, tuple[datetime, int]] = field(default_factory=dict)
     answers: dict[tuple[str, str], tuple[datetime, Answered]] = field(default_factory=dict)
+    sending: KeptSending = field(default_factory=KeptSending)
 
     def members_of(self, household: str) -> list[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -72,17 +75,30 @@ class MemoryPeople:
         role, _ = self.kept.belong.get((session.household, session.person), (None, None))
         return Shown(session, self.kept.names[session.person], role)
 
+    def fed(self, secret: str) -> Feed | None:
+        """The feed of that hash."""
+        return self.kept.sending.fed(secret)
+
     @contextmanager
     def people_reading(self) -> Iterator[MemoryPeopleReading]:
         """What there is now, whatever is written meanwhile."""
         yield MemoryPeopleReading(self.kept)
 
 
-class MemoryPeopleReading:
+class MemoryPeopleReading(MemorySendingReading):
     """People as they were when the transaction began."""
 
     def __init__(self, kept: Kept) -> None:
         self.kept = kept
+
+    @property
+    def sending(self) -> KeptSending:
+        """What is fetched and sent."""
+        return self.kept.sending
+
+    @sending.setter
+    def sending(self, sending: KeptSending) -> None:
+        self.kept = replace(self.kept, sending=sending)
 
     def members(self, household: str) -> Sequence[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -116,7 +132,7 @@ class MemoryPeopleReading:
         return self.kept.answer(household, request_id, since)
 
 
-class MemoryPeopleWriting(MemoryPeopleReading):
+class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting):
     """The same with the right to write.
 
     Args:
@@ -155,10 +171,11 @@ class MemoryPeopleWriting(MemoryPeopleReading):
         self.grown.add(household)
 
     def drop_member(self, household: str, person: str) -> None:
-        """Let somebody belong to a household no more; their devices there end with it."""
+        """Let somebody belong to a household no more; what they have there ends with it."""
         belong = {key: held for key, held in self.kept.belong.items() if key != (household, person)}
         self.kept = replace(self.kept, belong=belong)
         self._keep_sessions(lambda one: (one.household, one.person) != (household, person))
+        self.sending = self.sending.without_person(household, person)
         self.grown.add(household)
 
     def add_session(self, secret: str, session: Session) -> None:
@@ -250,7 +267,9 @@ class MemoryPeopleWriting(MemoryPeopleReading):
         self.drop_codes(household)
         belong = {key: held for key, held in self.kept.belong.items() if key[0] != household}
         sign_ins = {key: held for key, held in self.kept.sign_ins.items() if key != household}
-        self.kept = replace(self.kept, belong=belong, sign_ins=sign_ins)
+        self.kept = replace(
+            self.kept, belong=belong, sign_ins=sign_ins, sending=self.sending.without(household)
+        )
         for person in people:
             self.forget_person(person)
         self.grown.add(household)

@@ -10,23 +10,20 @@ from coach.ground.people import Code, Member, Session, Shown, SignIn
 from coach.store import people_statements as statements
 from coach.store.answered import answer_to, keep_answer
 from coach.store.instants import aware
+from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_sending, drop_theirs
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import datetime
 
     from sqlalchemy import Connection
-    from sqlalchemy.sql import Executable
 
     from coach.ground.answered import Answered
     from coach.ground.people import CodeKind, Role
 
 
-class SqlPeopleReading:
+class SqlPeopleReading(SqlSendingReading):
     """People inside one transaction that reads."""
-
-    def __init__(self, connection: Connection) -> None:
-        self.connection = connection
 
     def members(self, household: str) -> Sequence[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -59,11 +56,8 @@ class SqlPeopleReading:
         """How a household's request of that id was answered, if that was no earlier than an instant."""
         return answer_to(self.connection, household, request_id, since)
 
-    def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
-        return self.connection.execute(statement, values)
 
-
-class SqlPeopleWriting(SqlPeopleReading):
+class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
     """The same with the right to write."""
 
     def __init__(self, connection: Connection) -> None:
@@ -93,7 +87,8 @@ class SqlPeopleWriting(SqlPeopleReading):
         self.grow(household)
 
     def drop_member(self, household: str, person: str) -> None:
-        """Let somebody belong to a household no more; their devices there end with it."""
+        """Let somebody belong to a household no more; what they have there ends with it."""
+        drop_theirs(self.connection, household, person)
         self._run(statements.DROP_THEIR_SESSIONS, household=household, person=person)
         self._run(statements.DROP_MEMBER, household=household, person=person)
         self.grow(household)
@@ -223,6 +218,7 @@ def known_to(connection: Connection, household: str) -> list[str]:
 
 def clear_people(connection: Connection, household: str) -> None:
     """Let nobody belong to a household or come into it any more, and forget what happened at its door."""
+    clear_sending(connection, household)
     for statement in statements.CLEAR:
         connection.execute(statement, {"household": household})
 

@@ -8,10 +8,6 @@ from sqlmodel import Field
 
 from coach.store.tables import Table, instant
 
-AT_THE_DOOR = frozenset({"person", "session", "code", "tally"})
-"""Tables of who is let in: asked before it is known which household is meant, so their keys cannot begin
-with it, and nothing that a household wrote stands in them."""
-
 
 class PersonTable(Table, table=True):
     """Somebody who uses Steading: a name and nothing else.
@@ -150,7 +146,3 @@ class TallyTable(Table, table=True):
     key: str = Field(primary_key=True, sa_type=Text)
     since: datetime = instant()
     count: int = Field(sa_type=BigInteger)
-
-
-ALL_TABLES = Table.metadata
-"""Every table there is, those of the households too."""

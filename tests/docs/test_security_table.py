@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from coach.household import codes, devices, pairing, tries
-from coach.store.people_tables import ALL_TABLES
+from coach.store.every_table import ALL_TABLES
 from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
 from coach.web.events import TOLD, WAY
 from docs.reading import ROOT, code, section, sections

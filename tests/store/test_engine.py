@@ -11,8 +11,8 @@ from sqlalchemy.schema import ColumnCollectionConstraint
 
 from coach.errors import StoreError
 from coach.store.engine import make_engine, ways
+from coach.store.every_table import ALL_TABLES, AT_THE_DOOR
 from coach.store.opening import open_existing, open_store
-from coach.store.people_tables import ALL_TABLES, AT_THE_DOOR
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -11,9 +11,9 @@ from alembic import command
 from sqlalchemy import column, delete, insert, inspect, select, table
 
 from coach.store.engine import make_engine, ways
+from coach.store.every_table import ALL_TABLES
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
-from coach.store.people_tables import ALL_TABLES
 from coach.store.tables import StandingTable
 from store.landed import DUMP, as_landed, load_dump, told_by, told_by_file
 from store.tern_street import HOME

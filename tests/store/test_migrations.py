@@ -18,9 +18,9 @@ from sqlalchemy.exc import DBAPIError
 from coach.errors import StoreError
 from coach.store import migrations
 from coach.store.engine import make_engine, ways
+from coach.store.every_table import ALL_TABLES
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
-from coach.store.people_tables import ALL_TABLES
 from store.tern_street import HOME, add, begin, day, dinner, kept, plan_of, put, rows_of, saved
 
 if TYPE_CHECKING:

@@ -21,8 +21,8 @@ from sqlalchemy import inspect, text
 
 from coach.errors import StoreError
 from coach.store.engine import ways
+from coach.store.every_table import ALL_TABLES
 from coach.store.failures import NOT_OURS, capitalised, database_name
-from coach.store.people_tables import ALL_TABLES
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine

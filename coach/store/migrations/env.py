@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from alembic import context
 
 from coach.store.engine import make_engine, ways
-from coach.store.people_tables import ALL_TABLES
+from coach.store.every_table import ALL_TABLES
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
