@@ -34,9 +34,8 @@ class SheetLine:
 
     Attributes:
         cue: The moment it hangs on.
-        boxes: Seven, in the order of the dates: empty where it is open, what it was marked, or none at all on
-            a date on which it does not fall.
-        hand: Where two or more live and one always takes it, who.
+        boxes: Seven, in the order of the dates: empty where it is open or nothing was marked, what was marked
+            on that date, or none at all on a date on which it does not fall.
     """
 
     step: str
@@ -45,7 +44,6 @@ class SheetLine:
     minutes: int
     cue: str | None
     boxes: tuple[BoxName, ...]
-    hand: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +51,10 @@ class SheetJob:
     """A weekday job on its date.
 
     Attributes:
+        minutes: None of their own (0) where the week's area has its minutes for the same work.
+        box: Empty while it is open or nothing was marked, else what it was marked.
         lines: The titles of its lines, in the household's order.
+        marked_on: The date on which it was marked, which may be a later one.
     """
 
     step: str
@@ -62,6 +63,7 @@ class SheetJob:
     minutes: int
     box: BoxName
     lines: tuple[str, ...]
+    marked_on: dt.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,6 @@ class SheetTask:
     title: str
     minutes: int
     done: dt.date | None
-    caution: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +133,14 @@ class SheetErrand:
 
 
 @dataclass(frozen=True, slots=True)
+class SheetCaution:
+    """A caution of the back page, with the titles of what it stands beside."""
+
+    caution: CautionView
+    beside: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SheetChoices:
     """How a household wants its sheet.
 
@@ -154,10 +163,14 @@ class Sheet:
     Attributes:
         week: Its name in ISO 8601's form, such as 2027-W05.
         title: What stands at the head, in words.
+        current: Whether it holds today.
+        earlier: The name of the week before, if there is one to look at.
+        later: The name of the week after.
         enterable: The dates whose boxes can still be entered.
         late: The dates of the week that are too long ago for that.
         area_text: What the week of the areas is, in words; empty where the home has not been divided.
         caution: What to mind while thawing, where something is frozen.
+        cautions: Those of lines, jobs and tasks, each once, for the back page.
         writing: Lines for handwriting, at least; the press gives more where there is room.
         members: Who lives there, where two or more do.
     """
@@ -166,6 +179,9 @@ class Sheet:
     first: dt.date
     last: dt.date
     title: str
+    current: bool
+    earlier: str | None
+    later: str | None
     choices: SheetChoices
     days: tuple[SheetDay, ...]
     lines: tuple[SheetLine, ...]
@@ -176,6 +192,7 @@ class Sheet:
     dues: tuple[SheetDue, ...]
     errands: tuple[SheetErrand, ...]
     caution: CautionView | None
+    cautions: tuple[SheetCaution, ...]
     writing: int
     members: tuple[str, ...]
     enterable: tuple[dt.date, ...]
