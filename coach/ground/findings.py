@@ -53,6 +53,7 @@ _KINDS = {
     "picked": "The put-off job that was picked",
     "few": "What was left out for a day",
     "taken": "Who takes a line of a day",
+    "sheet": "How the week sheet is wanted",
     "kept-log": "The log that was kept before another one came in",
 }
 """What a person calls one value of a kind of the plan."""

@@ -19,6 +19,7 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
     picked      ""                   the put-off job picked for its next day
     opened      PAGE                 a page opened before the step that introduces it came
     taken       DATE/STEP            the member who takes the step's line on that date
+    sheet       ""                   how the week sheet is wanted: paper, back page, what is left off
     few         DATE                 steps that "only a few" marked excused on it, and that still are
 """
 

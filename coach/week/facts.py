@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from coach.course.model import Step
     from coach.ground.situation import Situation
+    from coach.progress.log import Mark
     from coach.week.answers import WeekdayName
 
 AVAILABLE = "available"
@@ -66,6 +67,7 @@ class WeekFacts:
         closings: How what was due closed.
         held: The steps that are not moved before tomorrow.
         available: Minutes available by weekday, Monday 0.
+        marks: What was marked on each date that was lived, by step.
     """
 
     first: date
@@ -74,6 +76,7 @@ class WeekFacts:
     held: frozenset[str]
     available: Mapping[int, int]
     today: date
+    marks: Mapping[date, Mapping[str, Mark]]
 
     @property
     def over(self) -> bool:
@@ -113,7 +116,7 @@ def week_facts(where: Situation, first: date) -> WeekFacts:
     days = tuple(
         _facts(where, _due(where, day, lived.days | to_come), area, available) for day in days_of(first)
     )
-    return WeekFacts(first, days, lived.closings, held(where), available, where.today)
+    return WeekFacts(first, days, lived.closings, held(where), available, where.today, lived.marks)
 
 
 def today_facts(where: Situation) -> WeekFacts:
@@ -121,7 +124,7 @@ def today_facts(where: Situation) -> WeekFacts:
     lived, today = lived_today(where), where.today
     area, available = area_minutes(where, where.week), minutes_available(where)
     day = _facts(where, lived.days[today], area, available)
-    return WeekFacts(where.week, (day,), lived.closings, held(where), available, today)
+    return WeekFacts(where.week, (day,), lived.closings, held(where), available, today, lived.marks)
 
 
 def _due(where: Situation, day: date, found: Mapping[date, DayDue]) -> DayDue:

@@ -14,12 +14,13 @@ from coach.progress.replay import open_on
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
     from datetime import date
 
     from coach.course.model import Step
     from coach.ground.situation import Situation
     from coach.progress.journal import Journal
+    from coach.progress.log import Mark
     from coach.progress.opening import Opening
     from coach.progress.state import Record, State
     from coach.week.answers import ClosedName, RestName
@@ -61,11 +62,13 @@ class Lived:
     Attributes:
         closings: How occurrences closed.
         pending: The date of each step's open occurrence.
+        marks: What was marked on each date, by step.
     """
 
     days: dict[date, DayDue]
     closings: dict[Occurrence, Closing]
     pending: dict[str, date]
+    marks: dict[date, Mapping[str, Mark]] = field(default_factory=dict)
 
 
 def lived_days(where: Situation, first: date, last: date) -> Lived:
@@ -159,6 +162,7 @@ def _note_opening(found: Lived, state: State, opening: Opening, last: date) -> N
         if record is None or not record.active or record.open_since != due_on:
             found.closings[step, due_on] = Closing("forgotten", opening.date)
             del found.pending[step]
+    found.marks[opening.date] = opening.marks
     if opening.date <= last:
         due = _in_order(record for record in state.records.values()
                         if record.active and record.open_since == opening.date)  # fmt: skip
@@ -198,6 +202,15 @@ def coming_days(where: Situation, days: Iterable[date]) -> Iterator[DayDue]:
         else:
             due = (record for record in state.records.values() if record.active)
             yield _day_due(day, None, _in_order(record for record in due if _falls(record, day)))
+
+
+def falling(where: Situation, day: date) -> tuple[Step, ...]:
+    """The steps that fall on a day by their rules as they stand now, whatever was due on it."""
+    return tuple(
+        record.step
+        for record in _in_order(one for one in where.state.records.values() if one.active)
+        if _falls(record, day)
+    )
 
 
 def _falls(record: Record, day: date) -> bool:
