@@ -16,6 +16,7 @@ SteadingError
 ├── Newer            a mark that has not seen another one's newer mark
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
 │   └── FaultyFile   a course folder or a log with faults, each with its place
+├── DoesNotFit       a sheet that is too long for its page, with by how much and what to do
 ├── StoreError       the database cannot be used: newer version, read-only or full disk
 │   └── Busy         somebody else kept it for too long
 └── NotReady         this machine has to be mended first: a key, a folder, its clock or its addresses
@@ -202,6 +203,10 @@ class FaultyFile(Malformed):
     def count(self) -> int:
         """How many faults there are, named or not."""
         return self.faults.number
+
+
+class DoesNotFit(SteadingError):
+    """A sheet that is too long for its page at the least size of type; nothing is ever cut."""
 
 
 class StoreError(SteadingError):

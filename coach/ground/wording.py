@@ -73,6 +73,11 @@ def minutes_words(count: int) -> str:
     return "1 minute" if count == 1 else f"{count} minutes"
 
 
+def lines_words(count: int) -> str:
+    """A number of lines."""
+    return "1 line" if count == 1 else f"{count} lines"
+
+
 def size_words(count: int) -> str:
     """A number of bytes: `640 bytes`, `84 kB`, `1.2 MB`, in thousands as disks are sold."""
     if count < THOUSAND:

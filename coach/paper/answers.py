@@ -200,6 +200,37 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
+class PieceHelp:
+    """Something that could be left off a sheet that does not fit.
+
+    Attributes:
+        saves: How many lines that saves.
+        fits: Whether the sheet fits then.
+    """
+
+    piece: PieceName
+    saves: int
+    fits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SheetFit:
+    """How a sheet fits on one page when a browser prints it, counted on the safe side.
+
+    Attributes:
+        step: Which of the sizes it is set in, from 1, the largest; the last one where it does not fit.
+        size: That size in points.
+        over: By how many lines it is too long at the least size; 0: it fits.
+        helps: What could be left off, where it does not fit, what saves most first.
+    """
+
+    step: int
+    size: float
+    over: int
+    helps: tuple[PieceHelp, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CardLine:
     """A line of a card.
 

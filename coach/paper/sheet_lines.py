@@ -40,7 +40,7 @@ def lines_in(where: Situation, facts: WeekFacts) -> tuple[SheetLine, ...]:
     """The steps that fall more often than weekly, each with its boxes, in the checklist's order."""
     steps = dict(_latest(where, facts))
     falls = _falls(where, facts)
-    marks = {
+    marks: dict[date, dict[str, BoxName]] = {
         day: {where.state.present(step): mark.value for step, mark in found.items()}
         for day, found in facts.marks.items()
     }

@@ -86,6 +86,11 @@ KINDS: dict[str, tuple[str, int, str]] = {
         422,
         "Nothing was taken from it; its faults are listed, at most the first fifty.",
     ),
+    "does-not-fit": (
+        "Does not fit on the page",
+        409,
+        "It is too long for its page. The detail says by how much, and what could be left off.",
+    ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
     "not-ready": (
         "This machine has to be mended first",
@@ -157,6 +162,7 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.TooOften: "too-often",
     errors.Newer: "newer",
     errors.Malformed: "malformed",
+    errors.DoesNotFit: "does-not-fit",
     errors.StoreError: "store",
     errors.NotReady: "not-ready",
 }

@@ -10,6 +10,7 @@ from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
+from coach.web.api.paper import sheet as week_sheet
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
@@ -38,3 +39,4 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)
+router.include_router(week_sheet.router)

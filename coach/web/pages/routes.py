@@ -14,6 +14,7 @@ from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
+from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
@@ -61,3 +62,4 @@ for _part in (
     area_tasks,
 ):
     router.include_router(_part.router)
+router.include_router(week_sheet.router)

@@ -1,0 +1,1 @@
+"""JSON of what is hung up or handed over."""

@@ -1,0 +1,1 @@
+"""Pages of what is hung up or handed over."""
