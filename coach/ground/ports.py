@@ -127,6 +127,12 @@ class Reading(Protocol):
     def signed(self, first: date, last: date) -> Sequence[Signed]:
         """For each date and step between two dates the last row that marks it or takes its mark back."""
 
+    def decided_at(self) -> Mapping[str, datetime]:
+        """For each step when a row that marks nothing was last written about it; under "" about none."""
+
+    def planned_at(self, asked: Sequence[Asked]) -> Sequence[Mapping[str, datetime]]:
+        """For everything asked for the instants at which what holds now was written, by key."""
+
     def names(self) -> Sequence[str]:
         """For each row of the log, in the order written, what the one who wrote it is called, or nothing."""
 

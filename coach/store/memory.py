@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import count, islice
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from coach.ground.rows import Marked, RawRow, ReadRows, Signed
 from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
+from coach.store.memory_home import Home, Instants
 from coach.store.memory_people import Kept, MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
@@ -26,28 +27,12 @@ if TYPE_CHECKING:
     from coach.progress.log import Row
 
 
-@dataclass(frozen=True, slots=True)
-class _Home:
-    """What is kept of one household; replaced as a whole when a transaction ends."""
-
-    household: Household | None = None
-    rows: tuple[Row, ...] = ()
-    written: tuple[Pen, ...] = ()
-    requests: frozenset[str] = frozenset()
-    courses: dict[date, CourseVersion] = field(default_factory=dict)
-    contents: dict[str, str] = field(default_factory=dict)
-    standings: dict[date, SavedStanding] = field(default_factory=dict)
-    plan: tuple[PlanRow, ...] = ()
-    plan_requests: frozenset[str] = frozenset()
-    plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
-
-
 class MemoryStore(MemoryPeople):
     """Households in memory; one transaction writes at a time, readers see the last one that ended."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._homes: dict[str, _Home] = {}
+        self._homes: dict[str, Home] = {}
         self._turns = threading.Lock()
         self._versions = count(1)
 
@@ -95,27 +80,27 @@ class MemoryStore(MemoryPeople):
     def _writers(self) -> frozenset[str]:
         return frozenset(pen.by for home in self._homes.values() for pen in home.written)
 
-    def _clear_people(self, household_id: str, before: _Home) -> None:
+    def _clear_people(self, household_id: str, before: Home) -> None:
         people = MemoryPeopleWriting(self.kept, self._writers())
         people.clear(household_id)
         for person in {pen.by for pen in before.written}:
             people.forget_person(person)
         self.kept = people.kept
 
-    def _home(self, household_id: str) -> _Home:
-        return self._homes.get(household_id, _Home())
+    def _home(self, household_id: str) -> Home:
+        return self._homes.get(household_id, Home())
 
-    def _with_members(self, home: _Home) -> _Home:
+    def _with_members(self, home: Home) -> Home:
         if home.household is None:
             return home
         number = len(self.kept.members_of(home.household.id))
         return replace(home, household=replace(home.household, members=number))
 
 
-class MemoryReading:
+class MemoryReading(Instants):
     """One household's data as it stood when the transaction began."""
 
-    def __init__(self, household_id: str, home: _Home, kept: Kept) -> None:
+    def __init__(self, household_id: str, home: Home, kept: Kept) -> None:
         self._id = household_id
         self.home = home
         self.kept = kept
@@ -210,7 +195,7 @@ class MemoryReading:
 class MemoryWriting(MemoryReading):
     """The same with the right to write."""
 
-    def __init__(self, household_id: str, home: _Home, versions: Iterator[int], kept: Kept) -> None:
+    def __init__(self, household_id: str, home: Home, versions: Iterator[int], kept: Kept) -> None:
         super().__init__(household_id, home, kept)
         self._versions = versions
         self._replacing = False
@@ -286,7 +271,12 @@ class MemoryWriting(MemoryReading):
             self._grow()
             self._drop_plan_states(min(row.date for row in rows))
             requests = self.home.plan_requests | ({request_id} if request_id is not None else set())
-            self.home = replace(self.home, plan=(*self.home.plan, *rows), plan_requests=requests)
+            self.home = replace(
+                self.home,
+                plan=(*self.home.plan, *rows),
+                planned=(*self.home.planned, *(logged_at for _ in rows)),
+                plan_requests=requests,
+            )
         return True
 
     def save_plan(self, name: str, saved: SavedStanding, thinning: Thinning | None = None) -> None:
@@ -301,7 +291,8 @@ class MemoryWriting(MemoryReading):
 
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
-        self.home = _Home(plan=self.home.plan, plan_requests=self.home.plan_requests)
+        before = self.home
+        self.home = Home(plan=before.plan, planned=before.planned, plan_requests=before.plan_requests)
         self.create(household)
         self._replacing = True
         self.append(rows, logged_at)
@@ -309,7 +300,7 @@ class MemoryWriting(MemoryReading):
 
     def clear(self) -> None:
         """Delete everything of this household: its plan too, its people, and what lets them in."""
-        self.home, self.kept = _Home(), self.kept.without_answers(self._id)
+        self.home, self.kept = Home(), self.kept.without_answers(self._id)
         self.cleared = True
 
     def _add(self, rows: Sequence[Row], pen: Pen) -> None:

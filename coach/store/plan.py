@@ -10,6 +10,7 @@ from coach.course.shapes import UNREADABLE
 from coach.ground.ports import PlanRow
 from coach.ground.rows import SavedStanding
 from coach.store import statements
+from coach.store.instants import aware
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,17 +38,23 @@ class PlanTables:
         """For each part asked for, its keys with their values in the order of their code points."""
         if not asked:
             return []
-        values: dict[str, str] = {}
-        for number, one in enumerate(asked):
-            values |= {f"kind_{number}": one.what, f"first_{number}": one.first}
-            if one.last is not None:
-                values[f"last_{number}"] = one.last
         found: list[list[tuple[str, str]]] = [[] for _ in asked]
         statement = statements.plan_parts(tuple(one.last is not None for one in asked))
-        for number, key, value in self._run(statement, **values).all():
+        for number, key, value in self._run(statement, **_bounds(asked)).all():
             found[number].append((key, value))
         for part in found:
             part.sort()
+        return found
+
+    def instants(self, asked: Sequence[Asked]) -> list[dict[str, datetime]]:
+        """For each part asked for, by key when it was written; those that cannot be read are left out."""
+        found: list[dict[str, datetime]] = [{} for _ in asked]
+        statement = statements.plan_instants(tuple(one.last is not None for one in asked))
+        try:
+            for number, key, at in self._run(statement, **_bounds(asked)).all():
+                found[number][key] = aware(at)
+        except UNREADABLE:
+            return [{} for _ in asked]
         return found
 
     def all(self) -> list[tuple[str, str, str]]:
@@ -116,6 +123,16 @@ class PlanTables:
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self.connection.execute(statement, {"household": self.household_id, **values})
+
+
+def _bounds(asked: Sequence[Asked]) -> dict[str, str]:
+    """What a statement of parts of the plan is run with."""
+    values: dict[str, str] = {}
+    for number, one in enumerate(asked):
+        values |= {f"kind_{number}": one.what, f"first_{number}": one.first}
+        if one.last is not None:
+            values[f"last_{number}"] = one.last
+    return values
 
 
 def thinned(thinning: Thinning | None) -> dict[str, date | list[date]]:

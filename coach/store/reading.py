@@ -78,6 +78,17 @@ class SqlReading:
         except UNREADABLE:
             return []
 
+    def decided_at(self) -> Mapping[str, datetime]:
+        """For each step the instant of the last row about it that marks nothing; none where unreadable."""
+        try:
+            return {step: aware(at) for step, at in self._run(statements.DECIDED).all()}
+        except UNREADABLE:
+            return {}
+
+    def planned_at(self, asked: Sequence[Asked]) -> Sequence[Mapping[str, datetime]]:
+        """For everything asked for the instants at which what holds now was written, by key."""
+        return self._plan.instants(asked)
+
     def names(self) -> Sequence[str]:
         """For each row of the log, in the order written, what the one who wrote it is called, or nothing."""
         return [str(name) for name in self._run(statements.NAMES).scalars()]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import (
     BigInteger,
@@ -19,6 +19,7 @@ from sqlalchemy import (
     literal_column,
     or_,
     select,
+    text,
     union_all,
     update,
 )
@@ -27,6 +28,7 @@ from sqlmodel import col
 from coach.progress.log import MARKING, TOLD
 from coach.store.people_tables import MemberTable, PersonTable
 from coach.store.tables import (
+    DECISIONS,
     AnsweredTable,
     CourseVersionTable,
     HouseholdTable,
@@ -120,6 +122,12 @@ SIGNED = (
     .where(_logged, col(LogTable.seq).in_(_marked_last))
     .order_by(col(LogTable.seq))
 )
+# By an index of these few rows alone, which serves only what says the same condition word for word.
+DECIDED = (
+    select(col(LogTable.step), func.max(col(LogTable.logged_at)))
+    .where(_logged, text(DECISIONS))
+    .group_by(col(LogTable.step))
+)
 NAMES = (
     select(func.coalesce(col(PersonTable.name), ""))
     .join_from(LogTable, PersonTable, col(PersonTable.person_id) == col(LogTable.by), isouter=True)
@@ -180,6 +188,23 @@ def _plan_part(number: int, *, is_bounded: bool) -> Select[int, str, str]:
 def plan_parts(bounded: tuple[bool, ...]) -> Executable:
     """One statement for so many parts of the plan; `bounded` says of each whether it has a last key."""
     parts = [_plan_part(number, is_bounded=is_bounded) for number, is_bounded in enumerate(bounded)]
+    return union_all(*parts) if len(parts) > 1 else parts[0]
+
+
+def _instants_part(number: int, *, is_bounded: bool) -> Select[int, str, Any]:
+    """When what holds of one kind was written, between two keys or from one on, told apart by a number."""
+    part = _plan_part(number, is_bounded=is_bounded)
+    written = and_(_planned, col(PlanLogTable.seq) == col(PlanValueTable.seq))
+    number_of, key, _ = part.selected_columns
+    return part.with_only_columns(number_of, key, col(PlanLogTable.logged_at)).join_from(
+        PlanValueTable, PlanLogTable, written
+    )
+
+
+@lru_cache(maxsize=256)
+def plan_instants(bounded: tuple[bool, ...]) -> Executable:
+    """The same as `plan_parts` with the instants in the place of the values."""
+    parts = [_instants_part(number, is_bounded=is_bounded) for number, is_bounded in enumerate(bounded)]
     return union_all(*parts) if len(parts) > 1 else parts[0]
 
 

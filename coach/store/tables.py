@@ -21,6 +21,10 @@ CODE_POINTS = Text().with_variant(Text(collation="C"), "postgresql")
 """Text in the order of its code points: SQLite's own, where PostgreSQL would take its server's language."""
 
 
+DECISIONS = "what NOT IN ('clear', 'excused', 'kept', 'missed', 'small')"
+"""The rows of the log that mark nothing: a handful among many thousands."""
+
+
 class Table(SQLModel):
     """What the tables share: one set of metadata, with names that migrations can rely on."""
 
@@ -72,6 +76,14 @@ class LogTable(Table, table=True):
     __table_args__ = (
         UniqueConstraint("household_id", "request_id"),
         Index(None, "household_id", "date"),
+        Index(
+            "ix_log_decisions",
+            "household_id",
+            "step",
+            "logged_at",
+            sqlite_where=text(DECISIONS),
+            postgresql_where=text(DECISIONS),
+        ),
     )
 
     household_id: str = Field(primary_key=True, sa_type=Text, foreign_key="household.household_id")

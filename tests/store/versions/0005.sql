@@ -203,6 +203,7 @@ CREATE TABLE tally (
 	CONSTRAINT pk_tally PRIMARY KEY ("key")
 );
 CREATE INDEX ix_log_household_id_date ON log (household_id, date);
+CREATE INDEX ix_log_decisions ON log (household_id, step, logged_at) WHERE what NOT IN ('clear', 'excused', 'kept', 'missed', 'small');
 CREATE TRIGGER log_is_append_only BEFORE UPDATE ON log BEGIN SELECT RAISE(ABORT, 'rows of the log are never changed'); END;
 CREATE INDEX ix_plan_log_household_id_what_key_seq ON plan_log (household_id, what, "key", seq);
 CREATE INDEX ix_plan_state_household_id_through ON plan_state (household_id, through);

@@ -1,4 +1,4 @@
-"""Feeds for calendar programs, reminders, what was sent, and the service's own secrets."""
+"""Feeds for calendar programs, reminders, what was sent, the service's own secrets, and when was decided."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ def upgrade() -> None:
     _make_feeds()
     _make_reminders()
     _make_records()
+    _find_decisions()
 
 
 def _text(name: str) -> sa.Column[str]:
@@ -72,4 +73,16 @@ def _make_records() -> None:
         _text("secret"),
         _instant("made_at"),
         sa.PrimaryKeyConstraint("name", name="pk_service_key"),
+    )
+
+
+def _find_decisions() -> None:
+    """The rows of the log that mark nothing, found without reading the others."""
+    marks_nothing = sa.text("what NOT IN ('clear', 'excused', 'kept', 'missed', 'small')")
+    op.create_index(
+        "ix_log_decisions",
+        "log",
+        ["household_id", "step", "logged_at"],
+        sqlite_where=marks_nothing,
+        postgresql_where=marks_nothing,
     )
