@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "falls",
+    "falls_between",
     "in_words",
     "is_by_days",
     "is_on_leap_days_only",
@@ -81,6 +82,12 @@ def falls(rule: str, start: date, on: date) -> bool:
         Malformed: The rule is not allowed.
     """
     return on in _dates_from(rule, start, on.year)
+
+
+def falls_between(rule: str, start: date, first: date, last: date) -> list[date]:
+    """The dates from `first` to `last` on which the rule falls, in order; the rest is as in `falls`."""
+    years = range(first.year, last.year + 1)
+    return sorted(day for year in years for day in _dates_from(rule, start, year) if first <= day <= last)
 
 
 def next_fall(rule: str, start: date, after: date) -> date | None:
