@@ -19,6 +19,7 @@ from coach.web.api import routes as api
 from coach.web.changes import Changes, Telling
 from coach.web.compression import Compression
 from coach.web.door import Door
+from coach.web.fetches import Fetches
 from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.held import Held
@@ -83,6 +84,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.network = None
     app.state.way = settings.way
     app.state.changes = Changes()
+    app.state.fetches = Fetches()
     app.state.offline = settings.offline == "on"
     doors = Doors()
 

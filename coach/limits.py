@@ -94,3 +94,6 @@ HELD_WAITS = 128
 
 HELD_SECONDS = 8
 """How long a page is held that asks what others have marked; it asks again 10 seconds after it asked."""
+
+FETCHES = 60
+"""How often within a minute one calendar is sent whole; a program that says what it has is not counted."""

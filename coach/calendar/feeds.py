@@ -7,7 +7,7 @@ from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from coach.calendar.answers import FeedView, Feeds, NewFeed
+from coach.calendar.answers import Feeds, FeedView, NewFeed
 from coach.calendar.rules.entries import KINDS
 from coach.errors import Malformed, NotAllowed, NotStarted, StoreError, Unknown
 from coach.ground.people import SignIn
@@ -30,7 +30,7 @@ MOST_FEEDS = 30
 NO_NAME = "Write whose calendar it is, or what it is for, so that you know it again."
 NOTHING = "A calendar holds at least one thing. Choose what it is to show."
 NOT_HERE = "There is no such calendar. It may have been ended meanwhile."
-NOT_YOURS = "That calendar is somebody else’s. A keeper of the household can change or end it."
+NOT_YOURS = "That calendar is somebody else's. A keeper of the household can change or end it."
 NO_HOME = "There is nothing to show yet: the household has not begun."
 
 
@@ -146,7 +146,7 @@ def _is_theirs(caller: Caller, feed: Feed) -> bool:
 
 
 def _name(text: str) -> str:
-    called = tidy_name(text, "A calendar’s name")
+    called = tidy_name(text, "A calendar's name")
     if not called:
         raise Malformed(NO_NAME)
     return called

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -16,6 +17,9 @@ FILES = "/static/"
 """Below it are stylesheets, scripts and type, the same for everybody."""
 
 OPEN_FOLDERS = (FILES, "/trust/", "/problems/")
+
+FEED = re.compile(r"/calendar/.*\.ics", re.DOTALL)
+"""Where a calendar program fetches: its address is the key, and a wrong one finds nothing."""
 
 KEEPERS_PAGES = ("/settings", "/data", "/rescue")
 """Pages with everything below them that only a keeper opens: settings, import, restore, backup, deletion."""
@@ -42,7 +46,7 @@ _OF_PEOPLE, _API_PEOPLE = "/people/", "/api/people/"
 
 def is_open(path: str) -> bool:
     """Whether an address is open to everybody in the home network."""
-    return path in OPEN or path.startswith(OPEN_FOLDERS)
+    return path in OPEN or path.startswith(OPEN_FOLDERS) or FEED.fullmatch(path) is not None
 
 
 def is_for_keepers(scope: Scope) -> bool:

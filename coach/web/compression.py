@@ -26,6 +26,11 @@ ENCODED = {"content-encoding": "gzip", "vary": "Accept-Encoding"}
 
 DATABASE = "application/vnd.sqlite3"
 """The content type of a database."""
+
+CALENDAR = "text/calendar"
+"""The content type of a calendar, which is sent as it is: its ETag names these very bytes, and compressed they
+would be others (RFC 9110 §8.8.3.3). A program fetches it anew only when it has changed."""
+
 _GZIP = 16 + zlib.MAX_WBITS
 
 
@@ -64,7 +69,7 @@ class Compression(GZipMiddleware):
     """
 
     def __init__(self, app: ASGIApp) -> None:
-        as_it_is = (*DEFAULT_EXCLUDED_CONTENT_TYPES, DATABASE)
+        as_it_is = (*DEFAULT_EXCLUDED_CONTENT_TYPES, DATABASE, CALENDAR)
         super().__init__(app, LEAST, LEVEL, exclude_content_types=as_it_is)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

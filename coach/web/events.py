@@ -49,6 +49,7 @@ WAYS = (
     "/people",
     "/invitations",
     "/sign-out",
+    "/calendar",
     "/api/pair",
     "/api/enrol",
     "/api/devices",
@@ -56,6 +57,7 @@ WAYS = (
     "/api/people",
     "/api/invitations",
     "/api/sign-out",
+    "/api/feeds",
 )
 """How the addresses begin where somebody is let in or out, or where it is changed who and what is."""
 

@@ -6,6 +6,7 @@ from starlette.types import Scope
 
 from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
+from coach.web.api.calendar import feeds, secrets
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
@@ -40,3 +41,5 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)
 router.include_router(week_sheet.router)
+for _part in (feeds, secrets):
+    router.include_router(_part.router)

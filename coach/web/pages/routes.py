@@ -7,6 +7,7 @@ from coach.web.pages.areas import one as area
 from coach.web.pages.areas import overview as areas
 from coach.web.pages.areas import tasks as area_tasks
 from coach.web.pages.areas import week as area_week
+from coach.web.pages.calendar import feeds, fetch
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
 from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today
@@ -63,3 +64,6 @@ for _part in (
 ):
     router.include_router(_part.router)
 router.include_router(week_sheet.router)
+# What calendar programs fetch stands before the page of the feeds.
+for _part in (fetch, feeds):
+    router.include_router(_part.router)

@@ -46,6 +46,7 @@ SAID = {
     "brought-in": "The log is brought in.",
     "put-back": "What was there before is back.",
     "ended": "Ended. It is not let in any more.",
+    "feed-ended": "Ended. Its address finds nothing any more.",
     "others-ended": "Ended. Only this device is left of them.",
     "codes-ended": "Ended. No code lets anybody in any more.",
     "taken-out": "Taken out. Their devices are not let in any more.",

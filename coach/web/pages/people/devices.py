@@ -35,6 +35,7 @@ WAYS = {
     "device": "Device",
     "token": "Token",
     "person": "People",
+    "feed": "Calendar",
 }
 
 
