@@ -4,7 +4,10 @@
 import datetime as dt
 from dataclasses import dataclass, field
 
+from coach.calendar.rules.entries import DAYS_AHEAD, DAYS_BACK, KINDS, USUAL
 from coach.ground.sending import FeedKind
+
+__all__ = ["DAYS_AHEAD", "DAYS_BACK", "KINDS", "USUAL", "FeedView", "Feeds", "NewFeed"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,8 +28,8 @@ DATABASE = "application/vnd.sqlite3"
 """The content type of a database."""
 
 CALENDAR = "text/calendar"
-"""The content type of a calendar, which is sent as it is: its ETag names these very bytes, and compressed they
-would be others (RFC 9110 §8.8.3.3). A program fetches it anew only when it has changed."""
+"""The content type of a calendar, which is sent as it is: its ETag names these very bytes, and compressed
+they would be others (RFC 9110 §8.8.3.3). A program fetches it anew only when it has changed."""
 
 _GZIP = 16 + zlib.MAX_WBITS
 

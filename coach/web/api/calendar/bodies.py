@@ -5,7 +5,7 @@ from typing import Annotated
 from fastapi import Path
 from pydantic import Field
 
-from coach.calendar.rules.entries import USUAL
+from coach.calendar.answers import USUAL
 from coach.ground.sending import FeedKind
 from coach.web.api.fields import Body
 from coach.web.api.people.bodies import PersonName

@@ -8,8 +8,7 @@ from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel, ConfigDict
 
 from coach.calendar import feeds
-from coach.calendar.answers import NewFeed
-from coach.calendar.rules.entries import DAYS_AHEAD, DAYS_BACK, KINDS, USUAL
+from coach.calendar.answers import DAYS_AHEAD, DAYS_BACK, KINDS, USUAL, NewFeed
 from coach.errors import SteadingError
 from coach.ground.people import Caller
 from coach.ground.ports import Context
