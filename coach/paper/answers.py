@@ -13,6 +13,7 @@ PaperName = Literal["a4", "letter"]
 BoxName = Literal["open", "kept", "small", "missed", "excused", "none"]
 PieceName = Literal["minutes", "cues", "job-lines", "area", "dinners", "dues", "errands", "writing", "names"]
 ForName = Literal["sitter", "guest", "stand-in", "emergency"]
+PartName = Literal["day", "jobs", "dinners", "dues", "areas"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,31 +290,65 @@ class HandoverPage:
 
 
 @dataclass(frozen=True, slots=True)
-class HandoverSection:
-    """Something the household's records know already, as paragraphs and lines.
+class HandoverPages:
+    """The pages of the household's own, in its order.
 
     Attributes:
-        key: What it is: `day`, `jobs`, `dinners`, `dues`, `areas`.
-        lines: Each a title with what stands beside it.
+        most: How many there can be.
     """
 
-    key: str
+    pages: tuple[HandoverPage, ...]
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class StarterPage:
+    """A page to begin with, with blanks to fill in.
+
+    Attributes:
+        starter: Its key.
+    """
+
+    starter: str
     title: str
-    lines: tuple["HandoverLine", ...]
-    caution: CautionView | None = None
+    markdown: str
+    whom: tuple[ForName, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class HandoverLine:
-    """A line of such a section.
+    """A line of what the records know.
 
     Attributes:
         heading: A date or a part of the day where a new one begins, else empty.
+        aside: What stands beside it, such as minutes; may be empty.
+        under: What stands below it, such as the lines of a job or what has to be thawed.
+        number: Of an area, its place in the order of the areas, from 1, by which its hatch is chosen.
     """
 
     heading: str
     title: str
     aside: str
+    under: tuple[str, ...] = ()
+    number: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverSection:
+    """Something the household's records know already, as lines.
+
+    Attributes:
+        key: What it is.
+        text: A sentence before the lines; may be empty.
+        lines: Each a title with what stands beside it and below it.
+        cautions: What to mind with any of it, each once.
+    """
+
+    key: PartName
+    title: str
+    text: str
+    lines: tuple[HandoverLine, ...]
+    cautions: tuple[CautionView, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,12 +357,16 @@ class Handover:
 
     Attributes:
         whom: For whom it is.
-        from_date: The first date it covers.
+        title: What stands at the head, in words.
+        dates: The dates it covers, in words.
+        from_date: The first of them.
         until: The last.
+        sections: What the records know; a part that holds nothing is left out.
     """
 
     whom: ForName
     title: str
+    dates: str
     from_date: dt.date
     until: dt.date
     pages: tuple[HandoverPage, ...]
