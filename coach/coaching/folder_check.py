@@ -10,6 +10,7 @@ from coach.coaching.courses import calendar
 from coach.coaching.lessons_folder import (
     AREAS,
     CATALOGUE,
+    HANDOVER,
     TEXT_FOLDERS,
     Gathered,
     caution_files,
@@ -27,6 +28,7 @@ from coach.course.reader import (
     COURSE_FILE,
     look_at_catalogue,
     look_at_rooms,
+    look_at_starters,
     look_at_texts,
     read_cautions,
     read_course,
@@ -126,7 +128,7 @@ class _Found:
         self._doubt(prefix, _late_lessons(reading.course, reading.drafts))
 
     def look_at_parts(self, folder: Path, prefix: str) -> None:
-        """Look at the catalogue, the texts and the starter lists in a folder, as far as it has any."""
+        """Look at the catalogue, texts, starter lists and pages to begin with, as far as a folder has any."""
         if (folder / CATALOGUE).exists():
             self._catalogue(folder / CATALOGUE, f"{prefix}{CATALOGUE}/")
         for name in TEXT_FOLDERS:
@@ -134,6 +136,9 @@ class _Found:
                 self._texts(folder / name, f"{prefix}{name}/")
         if (folder / AREAS).exists():
             self._rooms(folder / AREAS, f"{prefix}{AREAS}/")
+        if (folder / HANDOVER).exists():
+            part = look_at_starters(folder / HANDOVER)
+            self._keep(f"{prefix}{HANDOVER}/", part.faults, part.doubts)
 
     def _catalogue(self, folder: Path, prefix: str) -> None:
         part = look_at_catalogue(folder)

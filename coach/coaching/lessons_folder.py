@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from coach.course.model import Caution
     from coach.course.texts import TextFile
 
-CATALOGUE, AREAS, CAUTIONS = "catalogue", "areas", "cautions.toml"
+CATALOGUE, AREAS, HANDOVER, CAUTIONS = "catalogue", "areas", "handover", "cautions.toml"
 TEXT_FOLDERS = ("returning", "steady")
-PARTS = (CATALOGUE, *TEXT_FOLDERS, AREAS)
+PARTS = (CATALOGUE, *TEXT_FOLDERS, AREAS, HANDOVER)
 _Read = TypeVar("_Read")
 
 

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from coach.coaching.lessons_folder import (
     AREAS,
     CATALOGUE,
+    HANDOVER,
     Gathered,
     course_folders,
     has_parts,
@@ -26,7 +27,14 @@ from coach.coaching.lessons_folder import (
     texts_of,
     unreadable,
 )
-from coach.course.reader import COURSE_FILE, load_course, read_catalogue, read_groups, read_rooms
+from coach.course.reader import (
+    COURSE_FILE,
+    load_course,
+    read_catalogue,
+    read_groups,
+    read_rooms,
+    read_starters,
+)
 from coach.errors import Fault, FaultyFile, Unknown
 from coach.progress.ramp import ramp_fault
 
@@ -37,6 +45,7 @@ if TYPE_CHECKING:
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
+    from coach.course.starters import Starter
 
 log = logging.getLogger(__name__)
 
@@ -56,10 +65,11 @@ class _Content:
     texts: Sequence[TextFile]
     cautions: Mapping[str, Caution]
     rooms: Sequence[RoomKind]
+    starters: Sequence[Starter]
 
 
 class FolderLibrary:
-    """A folder of lessons: courses, `catalogue`, `returning`, `steady`, `areas`, `cautions.toml`.
+    """A folder of lessons: courses, `catalogue`, `returning`, `steady` and the like, `cautions.toml`.
 
     Without a folder it is the one shipped with Steading. A single course folder will do too. What the folder
     lacks comes from the lessons shipped with Steading. If a file changes the folder is read again within a
@@ -127,6 +137,10 @@ class FolderLibrary:
         """The kinds of rooms with their starter lists, in file order."""
         return self._fresh().rooms
 
+    def starters(self) -> Sequence[Starter]:
+        """The pages a handover can begin with, in file order."""
+        return self._fresh().starters
+
     def digest(self) -> str:
         """Changes with any file of the folder."""
         return str(hash(self._fresh().signature))
@@ -188,6 +202,7 @@ class FolderLibrary:
             texts=gathered.read("", texts_of, folder) or (),
             cautions=gathered.read("", known_cautions, folder) or {},
             rooms=gathered.read(f"{AREAS}/", read_rooms, part(folder, AREAS)) or (),
+            starters=gathered.read(f"{HANDOVER}/", read_starters, part(folder, HANDOVER)) or (),
         )
         gathered.done()
         return content

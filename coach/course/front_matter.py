@@ -59,8 +59,33 @@ class LessonFile:
         return [Fault(self.file, self.text.stray, reason)]
 
 
+@dataclass(frozen=True, slots=True)
+class Halves:
+    """A file with keys and Markdown, each half by itself.
+
+    Attributes:
+        toml: What stands between the `+++` lines.
+        body: What follows them.
+        first_line: The line on which that begins.
+    """
+
+    toml: TomlText
+    body: str
+    first_line: int
+
+
 def lesson_file(file: str, content: bytes) -> LessonFile:
     """Take a file apart.
+
+    Raises:
+        FaultyFile: It is not UTF-8, has no front matter, or that is not TOML.
+    """
+    found = halves(file, content)
+    return LessonFile(file, found.toml, lessons_of(found.body, first_line=found.first_line))
+
+
+def halves(file: str, content: bytes) -> Halves:
+    """The keys of a file, and the Markdown below them.
 
     Raises:
         FaultyFile: It is not UTF-8, has no front matter, or that is not TOML.
@@ -77,4 +102,4 @@ def lesson_file(file: str, content: bytes) -> LessonFile:
         reason = f"the line {FENCE} that ends the keys is missing; this one is never closed"
         raise FaultyFile((Fault(file, 1, reason),))
     toml = read_toml("\n".join(lines[1:end]), file, first_line=2)
-    return LessonFile(file, toml, lessons_of("\n".join(lines[end + 1 :]), first_line=end + 2))
+    return Halves(toml, "\n".join(lines[end + 1 :]), end + 2)

@@ -18,6 +18,7 @@ from coach.course.readings import (
     course_reading,
     readable,
     rooms_reading,
+    starters_reading,
     texts_reading,
 )
 from coach.course.rooms import RoomKind, is_room_file
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
     from coach.course.drafts import Draft
     from coach.course.model import Caution, Course, Step
+    from coach.course.starters import Starter
     from coach.course.texts import TextDraft
 
 __all__ = [
@@ -39,12 +41,14 @@ __all__ = [
     "load_course",
     "look_at_catalogue",
     "look_at_rooms",
+    "look_at_starters",
     "look_at_texts",
     "read_catalogue",
     "read_cautions",
     "read_course",
     "read_groups",
     "read_rooms",
+    "read_starters",
     "read_texts",
 ]
 
@@ -136,6 +140,20 @@ def read_rooms(folder: Path) -> tuple[RoomKind, ...]:
         FaultyFile: Some files have faults; the first are named.
     """
     return look_at_rooms(folder).sound()
+
+
+def look_at_starters(folder: Path) -> Part[Starter]:
+    """Read a folder of pages to begin with, faults and all."""
+    return _part(folder, is_lesson_name, starters_reading)
+
+
+def read_starters(folder: Path) -> tuple[Starter, ...]:
+    """Read a folder of pages to begin with, in file-name order.
+
+    Raises:
+        FaultyFile: Some files have faults; the first are named.
+    """
+    return look_at_starters(folder).sound()
 
 
 def read_cautions(path: Path) -> dict[str, Caution]:

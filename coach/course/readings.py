@@ -14,6 +14,7 @@ from coach.course.front_matter import FENCE
 from coach.course.model import Course
 from coach.course.room_names import faults_between
 from coach.course.rooms import RoomKind, room_kind
+from coach.course.starters import Starter, repeated_starters, starter_of
 from coach.course.texts import TextDraft, text_draft
 from coach.course.toml_text import read_toml
 from coach.errors import Fault, Faults, FaultyFile
@@ -123,6 +124,20 @@ def texts_reading(contents: Contents) -> Part[TextDraft]:
         except FaultyFile as error:
             faults.append(error.faults)
     return Part(tuple(found), Faults.of(*faults), (*_misnamed(contents), *order_doubts(lessons)))
+
+
+def starters_reading(contents: Contents) -> Part[Starter]:
+    """Read pages to begin with."""
+    files = _lesson_files(contents)
+    found: list[Starter] = []
+    faults: list[Faults] = []
+    for file, content in files.items():
+        try:
+            found.append(starter_of(file, readable(content)))
+        except FaultyFile as error:
+            faults.append(error.faults)
+    between = repeated_starters(files)
+    return Part(tuple(found), Faults.of(*faults, between), (*_misnamed(contents), *order_doubts(files)))
 
 
 def rooms_reading(contents: Contents) -> Part[RoomKind]:

@@ -54,6 +54,8 @@ _KINDS = {
     "few": "What was left out for a day",
     "taken": "Who takes a line of a day",
     "sheet": "How the week sheet is wanted",
+    "handover": "A page of the handover",
+    "handover-order": "The order of the pages of the handover",
     "kept-log": "The log that was kept before another one came in",
 }
 """What a person calls one value of a kind of the plan."""

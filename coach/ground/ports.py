@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from coach.course.model import Caution, Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
+    from coach.course.starters import Starter
     from coach.ground.answered import Answered
     from coach.ground.kept import Kept
     from coach.ground.people import Member
@@ -301,6 +302,9 @@ class Library(Protocol):
 
     def rooms(self) -> Sequence[RoomKind]:
         """The kinds of rooms with their starter lists, in file order."""
+
+    def starters(self) -> Sequence[Starter]:
+        """The pages a handover can begin with, in file order."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -302,6 +302,13 @@ class HandoverPages:
 
 
 @dataclass(frozen=True, slots=True)
+class HandoverOrder:
+    """The ids of the pages in the household's order."""
+
+    order: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class StarterPage:
     """A page to begin with, with blanks to fill in.
 

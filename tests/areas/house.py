@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from coach.areas.answers import Areas, AreaWeekView
     from coach.areas.passes import AreaNow
     from coach.course.model import Course
+    from coach.course.starters import Starter
 
 COURSE = a_course(
     a_step("bed", minutes=2),
@@ -53,6 +54,9 @@ class AreaShelf(Shelf):
 
     def rooms(self) -> Sequence[RoomKind]:
         return ROOMS
+
+    def starters(self) -> Sequence[Starter]:
+        return ()
 
 
 class AreaHouse(House):

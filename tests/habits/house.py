@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from coach.course.model import Course, Step
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
+    from coach.course.starters import Starter
     from coach.habits.answers import Day, MarkName
     from coach.progress.log import Row
 
@@ -69,6 +70,9 @@ class Shelf:
         return {HOT.key: HOT}
 
     def rooms(self) -> Sequence[RoomKind]:
+        return ()
+
+    def starters(self) -> Sequence[Starter]:
         return ()
 
 
