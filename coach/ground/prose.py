@@ -29,6 +29,14 @@ _LEADS_OUT = re.compile(r"(?:https?://|mailto:|tel:)[^\s]", re.IGNORECASE)
 _OWN_SCHEMES = {"http", "https", "mailto", "tel"}
 
 HTML_LENGTH = 200_000
+"""Characters a text may have once it is rendered: one address that is used a thousand times makes much of little."""
+_CONTAINERS = {"blockquote_open", "list_item_open"}
+# What CommonMark's parser would pass over without a word lies deeper than this.
+_DEEPEST = int(_PARSER.options["maxNesting"])
+_LEADS_OUT = re.compile(r"(?:https?://|mailto:|tel:)[^\s]", re.IGNORECASE)
+_OWN_SCHEMES = {"http", "https", "mailto", "tel"}
+
+HTML_LENGTH = 200_000
 """Characters a text may have once it is rendered: an address used a thousand times makes much of little."""
 
 
@@ -39,6 +47,37 @@ def render(markdown: str) -> str:
     return nh3.clean(
         html, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes={"http", "https", "mailto"}
     ).strip()
+
+
+@lru_cache(maxsize=_CACHED)
+def render_own(markdown: str) -> str:
+    """The same of a text that a household writes itself: links lead to web pages, mail and telephones alone.
+
+    Raises:
+        Malformed: Quotes and lists stand deeper in one another than can be shown, or it becomes too long.
+    """
+    tokens = _PARSER.parse(markdown)
+    if any(token.type in _CONTAINERS and token.level + 1 >= _DEEPEST for token in tokens):
+        raise Malformed(
+            "Quotes or lists stand too deep in one another to be shown. Take some of the signs > and - away "
+            "where a line begins with many."
+        )
+    html = _html(tokens)
+    if len(html) > HTML_LENGTH:
+        raise Malformed("This becomes too long to be shown. Use long addresses less often.")
+    return nh3.clean(
+        html, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes=_OWN_SCHEMES, attribute_filter=_own_attribute
+    ).strip()
+
+
+def _own_attribute(tag: str, name: str, value: str) -> str | None:
+    is_lost = tag == "a" and name == "href" and _LEADS_OUT.match(value) is None
+    return None if is_lost else value
+
+
+def _html(tokens: list[Token]) -> str:
+    _lower_headings(tokens)
+    return str(_PARSER.renderer.render(tokens, _PARSER.options, {}))
 
 
 @lru_cache(maxsize=_CACHED)

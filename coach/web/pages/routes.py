@@ -16,6 +16,7 @@ from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.paper import sheet as week_sheet
+from coach.web.pages.paper import handover, handover_pages
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
@@ -66,4 +67,5 @@ for _part in (
 router.include_router(week_sheet.router)
 # What calendar programs fetch stands before the page of the feeds.
 for _part in (fetch, feeds):
+for _part in (handover_pages, handover):
     router.include_router(_part.router)

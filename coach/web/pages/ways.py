@@ -49,6 +49,9 @@ SAID = {
     "feed-ended": "Ended. Its address finds nothing any more.",
     "others-ended": "Ended. Only this device is left of them.",
     "codes-ended": "Ended. No code lets anybody in any more.",
+    "page-kept": "Saved.",
+    "page-deleted": "Deleted.",
+    "page-placed": "Moved.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 
