@@ -236,7 +236,7 @@ class CardLine:
     """A line of a card.
 
     Attributes:
-        days: On which days it comes, in words; empty for every day.
+        days: On which days it comes, in words such as `every Tuesday`; empty for every day.
     """
 
     step: str
@@ -250,19 +250,26 @@ class CardLine:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """The list of one part of the day, to hang where it happens."""
+    """The list of one part of the day, to hang where it happens.
+
+    Attributes:
+        number: Which of the cards of its part it is, from 1; a long list goes on on further ones.
+        of: How many cards its part has.
+    """
 
     slot: SlotName
     title: str
     lines: tuple[CardLine, ...]
+    number: int = 1
+    of: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Cards:
-    """The day cards of a household.
+    """The day cards of a household, in the order of the day.
 
     Attributes:
-        per_page: How many share a page, 2 or 4.
+        per_page: How many share a page: 4 on upright paper, or 2 side by side on paper that lies across.
     """
 
     cards: tuple[Card, ...]
@@ -383,7 +390,13 @@ class Handover:
 
 @dataclass(frozen=True, slots=True)
 class BookletStep:
-    """A step of a course with its lessons, in the order of delivery."""
+    """A step of a course with its lessons, in the order of delivery.
+
+    Attributes:
+        day: The day of the course on which its first lesson comes when everything is kept, from 1; none where
+            that cannot be said.
+        repeats_text: When it falls, in words.
+    """
 
     step: str
     title: str
@@ -393,13 +406,23 @@ class BookletStep:
     repeats_text: str
     caution: CautionView | None
     lessons: tuple[LessonView, ...]
+    slot: SlotName = "anytime"
+    why: str | None = None
+    day: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Booklet:
-    """A course's lessons to read on paper."""
+    """A course's lessons to read on paper.
+
+    Attributes:
+        summary: What the course is about, in a sentence or two.
+        ramp_days: How many days the course takes with everything kept.
+    """
 
     course: str
     title: str
     steps: tuple[BookletStep, ...]
     paper: PaperName = "a4"
+    summary: str = ""
+    ramp_days: int | None = None
