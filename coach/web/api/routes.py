@@ -11,6 +11,7 @@ from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
+from coach.web.api.paper import cards
 from coach.web.api.paper import sheet as week_sheet
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
@@ -42,4 +43,5 @@ for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)
 router.include_router(week_sheet.router)
 for _part in (feeds, secrets):
+for _part in (cards,):
     router.include_router(_part.router)

@@ -15,6 +15,7 @@ from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
+from coach.web.pages.paper import cards
 from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.paper import handover, handover_pages
 from coach.web.pages.people import devices, pairing, people, tokens
@@ -68,4 +69,5 @@ router.include_router(week_sheet.router)
 # What calendar programs fetch stands before the page of the feeds.
 for _part in (fetch, feeds):
 for _part in (handover_pages, handover):
+for _part in (cards,):
     router.include_router(_part.router)

@@ -1,0 +1,79 @@
+"""The day cards: the list of each part of the day, with cues, to hang where it happens."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from coach.course.recurrence import in_words
+from coach.course.rule import rule_of
+from coach.ground.cautions import caution_view
+from coach.ground.situation import looking
+from coach.paper.answers import Card, CardLine, Cards
+from coach.paper.rules.cards import filled, space
+from coach.progress.standing import Stand
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from coach.course.model import Step
+    from coach.ground.ports import Context
+    from coach.ground.situation import Situation
+    from coach.habits.notes import SlotName
+    from coach.paper.answers import PaperName
+
+PARTS: dict[SlotName, str] = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
+"""What stands at the head of a card, in the order of the day."""
+
+ON_THE_LIST = frozenset({Stand.PRACTISING, Stand.SETTLED})
+
+
+def cards(context: Context, household: str, per_page: Literal[2, 4] = 4, paper: PaperName = "a4") -> Cards:
+    """The day cards of the present list.
+
+    Args:
+        context: Store, lessons and clock.
+        household: Its key.
+        per_page: How many share a page.
+        paper: What they are printed on.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+    """
+    with looking(context, household) as where:
+        return cards_in(where, per_page, paper)
+
+
+def cards_in(where: Situation, per_page: Literal[2, 4] = 4, paper: PaperName = "a4") -> Cards:
+    """The same out of a situation."""
+    found = (card for slot in PARTS for card in _of_part(where, slot, per_page, paper))
+    return Cards(tuple(found), paper, per_page)
+
+
+def _of_part(where: Situation, slot: SlotName, per_page: Literal[2, 4], paper: PaperName) -> Iterator[Card]:
+    """The cards of a part of the day, further ones where its list is long; none where nothing is on it."""
+    steps = (place.step for place in where.standing.steps.values() if place.state in ON_THE_LIST)
+    lines = [_line(where, step) for step in steps if step.slot.value == slot]
+    room = space(paper, per_page)
+    parts = list(filled(lines, lambda line: room.takes(line.title, below(line)), room.height))
+    for number, part in enumerate(parts, 1):
+        yield Card(slot, PARTS[slot], part, number, len(parts))
+
+
+def below(line: CardLine) -> tuple[str, ...]:
+    """What stands below a line's title, row by row, as every rendering writes it."""
+    moment = " · ".join(text for text in (line.days, line.cue) if text)
+    small = f"Small version: {line.small}" if line.small else ""
+    care = f"Take care: {line.caution.title}" if line.caution else ""
+    return tuple(text for text in (moment, small, care) if text)
+
+
+def _line(where: Situation, step: Step) -> CardLine:
+    return CardLine(
+        step=step.id,
+        title=step.title,
+        cue=step.cue,
+        small=step.small,
+        minutes=step.minutes,
+        days="" if rule_of(step.repeats).is_daily else in_words(step.repeats),
+        caution=caution_view(where.context.library, step.caution),
+    )
