@@ -58,6 +58,7 @@ PAGES = (
     "/new-step",
     "/more",
     "/data",
+    "/cards",
 )
 
 

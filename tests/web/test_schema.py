@@ -133,6 +133,7 @@ ENDPOINTS = {
     ("patch", "/api/people/{person}"),
     ("delete", "/api/people/{person}"),
     ("get", "/healthz"),
+    ("get", "/api/cards"),
 }
 
 
