@@ -57,7 +57,7 @@ def mark_task(context: Context, household: str, on: date, task: str) -> AreaWeek
         Unknown: The areas are not set up, or they have no such task.
         NotEditable: The date cannot be changed.
     """
-    return _marked(context, household, on, task, "true")
+    return _marked(context, household, on, task, is_done=True)
 
 
 def unmark_task(context: Context, household: str, on: date, task: str) -> AreaWeekView:
@@ -68,19 +68,31 @@ def unmark_task(context: Context, household: str, on: date, task: str) -> AreaWe
         Unknown: The areas are not set up, or they have no such task.
         NotEditable: The date cannot be changed.
     """
-    return _marked(context, household, on, task, "")
+    return _marked(context, household, on, task, is_done=False)
 
 
-def _marked(context: Context, household: str, on: date, task: str, value: str) -> AreaWeekView:
-    key = f"{on}/{task}"
-
+def _marked(context: Context, household: str, on: date, task: str, *, is_done: bool) -> AreaWeekView:
     def decide(where: Situation) -> Decision[None]:
-        _check(where, on, task)
-        held = "true" if where.plan.holds(DONE, key) else ""
-        # Dated on the day it is about, so that kept passes through that day are thrown away.
-        return to_plan([] if held == value else [PlanRow(on, DONE, key, value)])
+        return to_plan(done_rows(where, on, task, is_done=is_done))
 
     return put(context, household, decide, this_week_in)
+
+
+def done_rows(where: Situation, on: date, task: str, *, is_done: bool) -> list[PlanRow]:
+    """What is written for a task that was done on a date, or was not; nothing where that stands already.
+
+    Whoever writes it keeps the passes up to date (`coach.areas.passes.keep_passes`).
+
+    Raises:
+        Unknown: The areas are not set up, or they have no such task.
+        NotEditable: The date cannot be changed.
+    """
+    _check(where, on, task)
+    key = f"{on}/{task}"
+    if where.plan.holds(DONE, key) == is_done:
+        return []
+    # Dated on the day it is about, so that kept passes through that day are thrown away.
+    return [PlanRow(on, DONE, key, "true" if is_done else "")]
 
 
 def _check(where: Situation, on: date, task: str) -> None:

@@ -204,18 +204,21 @@ def see_to(context: Context, household: str, due_id: str, on: date) -> Desk:
         NotStarted: The household has not chosen its first step.
         Unknown: There is no such due, or it is not due then.
     """
+    return _decided(context, household, lambda where: to_plan(seen_to_rows(where, due_id, on)))
 
-    def decide(where: Situation) -> Decision[None]:
-        if where.plan.holds(SEEN_TO, done_key(on, due_id)):
-            return to_plan([])
-        book, due = desk_book(where), kept_due(where, due_id)
-        if not book.is_open(due, on):
-            raise Unknown(f"“{due.name}” is not due on {full_date(on)}. The desk shows when it is.")
-        return to_plan(
-            [_done_row(where, due, on), *_after(where, due, on, is_first=book.next_open(due) == on)]
-        )
 
-    return _decided(context, household, decide)
+def seen_to_rows(where: Situation, due_id: str, on: date) -> list[PlanRow]:
+    """What is written for a date of a due that is seen to; nothing where it is already.
+
+    Raises:
+        Unknown: There is no such due, or it is not due then.
+    """
+    if where.plan.holds(SEEN_TO, done_key(on, due_id)):
+        return []
+    book, due = desk_book(where), kept_due(where, due_id)
+    if not book.is_open(due, on):
+        raise Unknown(f"“{due.name}” is not due on {full_date(on)}. The desk shows when it is.")
+    return [_done_row(where, due, on), *_after(where, due, on, is_first=book.next_open(due) == on)]
 
 
 def _done_row(where: Situation, due: Due, on: date) -> PlanRow:

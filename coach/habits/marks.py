@@ -246,11 +246,20 @@ def _only_days_that_are() -> Iterator[None]:
         raise NotEditable(f"{error} Marks are for today and the {EDITABLE_DAYS} days before it.") from error
 
 
-def _check(where: Situation, on: date, step: str | None = None) -> None:
+def refuse_uneditable(where: Situation, on: date) -> None:
+    """Refuse a date whose marks can no longer be changed, or not yet.
+
+    Raises:
+        NotEditable: It is one.
+    """
     if not is_editable(on, where.today, where.state.started):
         raise NotEditable(
             f"{full_date(on)} can no longer be changed. Marks can be changed for today, "
             f"{full_date(where.today)}, and the {EDITABLE_DAYS} days before it."
         )
+
+
+def _check(where: Situation, on: date, step: str | None = None) -> None:
+    refuse_uneditable(where, on)
     if step is not None and where.state.known(step) is None:
         raise Unknown(f"There is no step “{step}” on {full_date(on)}.")

@@ -174,7 +174,10 @@ def _sections(sheet: Sheet) -> Iterator[list[tuple[str, float]]]:
     if sheet.jobs:
         yield list(_jobs(sheet))
     for area in sheet.areas:
-        yield [(sheet.area_text, 0.0), *((_with_minutes(one.title, one.minutes), INDENT) for one in area.tasks)]
+        yield [
+            (sheet.area_text, 0.0),
+            *((_with_minutes(one.title, one.minutes), INDENT) for one in area.tasks),
+        ]
     if sheet.area_text and not sheet.areas:
         yield [(sheet.area_text, 0.0)]
     if sheet.dinners:

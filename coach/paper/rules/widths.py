@@ -8,7 +8,7 @@ NARROW, SLIM, USUAL, CAPITAL, BROAD, FULL = 0.30, 0.42, 0.60, 0.70, 0.94, 1.05
 """Widths of letters in sizes of type: a little more than those of the faces that Steading prints with."""
 
 _NARROW = frozenset("iIjl|.,;:'!()[]·’‘“” ")
-_SLIM = frozenset("frt/-\"*")
+_SLIM = frozenset('frt/-"*')
 _BROAD = frozenset("mwMW@%—…")
 _UNSEEN = {"Mn", "Me", "Cf", "Cc"}
 """Categories of what takes no room of its own: marks set over a letter, marks of direction."""
