@@ -35,8 +35,8 @@ class Outcome:
     """What came of carrying a letter.
 
     Attributes:
-        result: `sent`; `gone`: nobody is reached there any more, so the reminder ends; `later`: not now, which
-            passes; `refused`: it will not go as it is, and `why` says what to mend.
+        result: `sent`; `gone`: nobody is reached there any more, so the reminder ends; `later`: not now, but
+            that passes; `refused`: it will not go as it is, and `why` says what to mend.
         why: A sentence for whoever looks after the service; empty where it was sent.
         again_at: With `later`, when it may be tried again, aware; None: whoever asks may choose.
     """

@@ -17,10 +17,11 @@ class Carrier(Protocol):
     def why_not(self, way: Way) -> str:
         """Why nothing can be sent that way as the service is set; empty where it can."""
 
-    def fault_of(self, way: Way, address: str) -> str:
+    def fault_of(self, way: Way, address: str, key: str = "", auth: str = "") -> str:
         """Why nothing may be sent to an address, in words for whoever gave it; empty where it may.
 
-        A push address that is not https or leads to this machine or a private network is refused here.
+        A push address that is not https or leads to this machine or a private network is refused here, and
+        so are keys of a browser that are none. The name is looked up, so call it outside any transaction.
         """
 
     def public_key(self) -> str:
