@@ -16,6 +16,7 @@ from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web import health, offline, problems, rescue
 from coach.web.api import routes as api
+from coach.web.carrying import Post
 from coach.web.changes import Changes, Telling
 from coach.web.compression import Compression
 from coach.web.door import Door
@@ -80,6 +81,7 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.context = context
     app.state.held = held
+    app.state.carrier = Post(settings, context)
     # Whoever serves a home network says where phones find it (coach/web/network.py).
     app.state.network = None
     app.state.way = settings.way

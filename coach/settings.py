@@ -1,12 +1,13 @@
 """What the one who runs Steading can set, from the environment (`COACH_...`) or the command line."""
 
 import os
+import re
 from datetime import date
 from pathlib import Path
-from typing import Literal
+from typing import Annotated, Literal
 
 import platformdirs
-from pydantic import Field, ValidationError
+from pydantic import AfterValidator, Field, SecretStr, ValidationError
 from pydantic_core import ErrorDetails
 from pydantic_settings import BaseSettings, SettingsConfigDict, SettingsError
 
@@ -18,6 +19,10 @@ WANTED = {
     "port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "tls_port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "offline": "on or off",
+    "public_url": "an address such as https://home.example, with nothing after the host but a port",
+    "mail_port": f"a whole number from 1 to {LAST_PORT}",
+    "mail_security": "starttls, tls or none",
+    "push": "on or off",
     "today": f"a date from {FIRST_TODAY} to {LAST_TODAY}, written as YYYY-MM-DD",
 }
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
@@ -31,6 +36,18 @@ def default_database() -> str:
 def default_tls_folder() -> Path:
     """A folder of its own in the user's data folder."""
     return platformdirs.user_data_path("steading") / "certificates"
+
+
+def _as_origin(address: str) -> str:
+    """An address without the slash at its end.
+
+    Raises:
+        ValueError: It is more than a scheme, a host and a port.
+    """
+    found = address.removesuffix("/")
+    if not re.fullmatch(r"https?://([a-z0-9.-]+|\[[0-9a-f:.]+\])(:\d{1,5})?", found):
+        raise ValueError("no address of a service")
+    return found
 
 
 class Settings(BaseSettings):
@@ -50,6 +67,15 @@ class Settings(BaseSettings):
         tls_port: The port for that.
         announce: Whether the home network is told by multicast DNS where `steading.local` is.
         tls_folder: Where the household's authority and the certificates it signs are kept.
+        public_url: Where the pages are found from outside, for the links of messages; none: nowhere.
+        push: `on`: messages are sent to browsers, by way of their push services in the internet.
+        push_contact: How these services reach whoever runs this one: a `mailto:` or `https:` address.
+        mail_server: The server that takes mail for sending; empty: none is sent.
+        mail_port: Its port; none: what is usual for its security.
+        mail_security: `starttls`, `tls`, or `none` for a server on this machine.
+        mail_user: What the server knows us by; empty: it asks nobody.
+        mail_password: What proves it; never shown.
+        mail_from: The address that letters come from.
     """
 
     model_config = SettingsConfigDict(env_prefix="COACH_", frozen=True)
@@ -67,6 +93,15 @@ class Settings(BaseSettings):
     tls_port: int = Field(default=8443, ge=0, le=LAST_PORT)
     announce: bool = True
     tls_folder: Path = Field(default_factory=default_tls_folder)
+    public_url: Annotated[str, AfterValidator(_as_origin)] | None = None
+    push: Literal["on", "off"] = "off"
+    push_contact: str = ""
+    mail_server: str = ""
+    mail_port: int | None = Field(default=None, ge=1, le=LAST_PORT)
+    mail_security: Literal["starttls", "tls", "none"] = "starttls"
+    mail_user: str = ""
+    mail_password: SecretStr = SecretStr("")
+    mail_from: str = ""
 
 
 def set_outside() -> list[str]:

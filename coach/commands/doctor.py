@@ -13,7 +13,7 @@ import platformdirs
 from coach.commands.arguments import add_database, command, whole_number
 from coach.errors import NotReady, StoreError
 from coach.ground.wording import size_words
-from coach.machine import checks, network_checks
+from coach.machine import checks, network_checks, sending_checks
 from coach.machine.addresses import private_addresses
 from coach.machine.authority import KEY_FILE
 from coach.machine.findings import Told, told_error
@@ -22,6 +22,7 @@ from coach.settings import LAST_PORT, read_settings
 from coach.store.copies import FOLDER as COPIES
 from coach.store.engine import read_url
 from coach.store.look import SPARE_BYTES, file_of, look
+from coach.web.carrying import mail_server, push_fault
 
 if TYPE_CHECKING:
     import argparse
@@ -44,6 +45,9 @@ def register(parsers: Parsers) -> None:
         type=whole_number(1, LAST_PORT),
         help="the port that Steading has or should have (default: 8420)",
     )
+    parser.add_argument(
+        "--mail", action="store_true", help="also ask the mail server whether it lets Steading in"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object instead of lines")
     add_database(parser)
 
@@ -53,7 +57,7 @@ def _doctor(arguments: argparse.Namespace) -> int:
     settings = read_settings(**{key: value for key, value in named.items() if value is not None})
     # A URL that names no database is a bad argument; what is wrong with the database it names is a finding.
     read_url(settings.database)
-    told = list(_examined(settings, datetime.now(UTC)))
+    told = list(_examined(settings, datetime.now(UTC), ask_mail=arguments.mail))
     wrong = [one for one in told if one.is_wrong]
     if arguments.json:
         fine = [{"about": one.about, "text": one.text} for one in told if not one.is_wrong]
@@ -71,7 +75,7 @@ def _say(told: Sequence[Told], wrong: int) -> None:
     print({0: "Nothing is wrong.", 1: "One thing is wrong."}.get(wrong, f"{wrong} things are wrong."))
 
 
-def _examined(settings: Settings, now: datetime) -> Iterator[Told]:
+def _examined(settings: Settings, now: datetime, *, ask_mail: bool) -> Iterator[Told]:
     """Every check, one after the other."""
     found: tuple[Address, ...] = ()
     yield from network_checks.port(settings.host, settings.port)
@@ -90,6 +94,8 @@ def _examined(settings: Settings, now: datetime) -> Iterator[Told]:
         yield told_error(_DATABASE, error)
     yield from checks.time_of_day(now, _past(settings, seen))
     yield from checks.folders(_private(settings))
+    yield from sending_checks.push(on=settings.push == "on", fault=push_fault(settings))
+    yield from sending_checks.mail(mail_server(settings) if settings.mail_server else None, ask=ask_mail)
 
 
 def _of_database(seen: Look, file: Path | None) -> Iterator[Told]:

@@ -7,10 +7,6 @@ import socket
 import threading
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
-from email import policy
-from email.errors import MessageError
-from email.headerregistry import Address
-from email.message import EmailMessage
 from email.utils import format_datetime, make_msgid, parseaddr
 from ssl import create_default_context
 from typing import TYPE_CHECKING, Literal
@@ -24,6 +20,7 @@ if TYPE_CHECKING:
     import ssl
     from collections.abc import Callable, Iterator
     from datetime import datetime
+    from email.message import EmailMessage
 
 Security = Literal["starttls", "tls", "none"]
 
@@ -143,6 +140,10 @@ def composed(server: MailServer, mail: Mail, now: datetime) -> EmailMessage:
     Raises:
         ValueError: An address is none.
     """
+    from email import policy  # noqa: PLC0415  of use only where mail is set, as are the next
+    from email.headerregistry import Address  # noqa: PLC0415
+    from email.message import EmailMessage  # noqa: PLC0415
+
     name, address = parseaddr(server.sender)
     message = EmailMessage(policy.SMTP)
     message["From"] = Address(_one_line(name), *_halves(address))
@@ -176,7 +177,7 @@ def sent(
         return Delivery("refused", fault)
     try:
         message = composed(server, mail, now)
-    except (ValueError, MessageError):
+    except ValueError:
         return Delivery("refused", "What it says cannot be written as mail.")
     return _tried(server, context, lambda line: line.send_message(message))
 

@@ -33,7 +33,7 @@ ENDPOINT_CHARACTERS = 2048
 TOPIC_CHARACTERS = 32
 """RFC 8030 §5.4."""
 
-PADDED_TO = 1024
+PADDED_TO = 2048
 """Bytes that every message is brought to, so that its length does not tell which lesson it names."""
 
 MOST_TTL = 24 * 60 * 60

@@ -58,7 +58,16 @@ def test_where_nothing_is_wrong_each_check_has_a_line_and_the_status_is_0() -> N
     assert (ended.returncode, ended.stderr) == (0, "")
     lines = ended.stdout.splitlines()
     about = [line.split()[1] for line in lines[:-1]]
-    assert about == ["port:", "addresses:", "certificate:", "database:", "clock:", "folders:"]
+    assert about == [
+        "port:",
+        "addresses:",
+        "certificate:",
+        "database:",
+        "clock:",
+        "folders:",
+        "push:",
+        "mail:",
+    ]
     assert all(line.startswith("fine   ") for line in lines[:-1])
     assert lines[-1] == "Nothing is wrong."
 
@@ -80,7 +89,26 @@ def test_json_says_the_same(machine: Path) -> None:
     assert found["about"] == "folders"
     assert found["mend"] == f"Close it: chmod 600 {machine / 'home.db'}"
     fine = json.loads(ended.stdout)["fine"]
-    assert [one["about"] for one in fine] == ["port", "addresses", "certificate", "database", "clock"]
+    others = ["port", "addresses", "certificate", "database", "clock", "push", "mail"]
+    assert [one["about"] for one in fine] == others
+
+
+def test_a_mail_server_is_asked_where_that_is_wanted_and_its_password_is_not_shown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+    mail = {"SERVER": "localhost", "PORT": str(port), "USER": "ana", "PASSWORD": "open sesame"}
+    for name, value in {**mail, "FROM": "ana@home.example"}.items():
+        monkeypatch.setenv(f"COACH_MAIL_{name}", value)
+    assert coach("doctor").returncode == 0
+    ended = coach("doctor", "--mail")
+    assert ended.returncode == 1
+    assert (
+        f"wrong  mail: The mail server was not reached: Connection refused. It is localhost, port {port}."
+        in (ended.stdout)
+    )
+    assert "sesame" not in ended.stdout
 
 
 def test_several_things_are_counted(machine: Path, monkeypatch: pytest.MonkeyPatch) -> None:
