@@ -1,12 +1,11 @@
-"""What the room of messages hands on: the letter that goes out, and what came of it."""
+"""What the room of messages hands on: the letter that goes out, what came of it, and what people are told."""
 
-from __future__ import annotations
-
+# Pydantic reads these annotations at run time.
+import datetime as dt
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-if TYPE_CHECKING:
-    from datetime import datetime
+from coach.ground.sending import Way
 
 Result = Literal["sent", "gone", "later", "refused"]
 
@@ -26,7 +25,7 @@ class Letter:
     title: str
     body: str
     link: str
-    until: datetime
+    until: dt.datetime
     stop_link: str
 
 
@@ -36,11 +35,84 @@ class Outcome:
 
     Attributes:
         result: `sent`; `gone`: nobody is reached there any more, so the reminder ends; `later`: not now, but
-            that passes; `refused`: it will not go as it is, and `why` says what to mend.
+            that passes, and it is sure that it was not delivered; `refused`: it will not go as it is, and
+            `why` says what to mend.
         why: A sentence for whoever looks after the service; empty where it was sent.
         again_at: With `later`, when it may be tried again, aware; None: whoever asks may choose.
     """
 
     result: Result
     why: str = ""
-    again_at: datetime | None = None
+    again_at: dt.datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The reminder that somebody has.
+
+    Attributes:
+        way: To a browser, or by mail.
+        at: The hour chosen, by the household's clock.
+        to: Where it goes: an e-mail address, or what the device is called.
+        next_at: When the next message may come, if there is something to say then.
+    """
+
+    way: Way
+    at: dt.time
+    to: str
+    next_at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class SentMessage:
+    """A message that somebody was sent, or that was tried.
+
+    Attributes:
+        at: When.
+        what: `day`, `lapse` or `test`.
+        outcome: What came of it, in words.
+    """
+
+    at: dt.datetime
+    what: Literal["day", "lapse", "test"]
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reminders:
+    """What somebody is told of their messages.
+
+    Attributes:
+        reminder: What they asked for; none: nothing.
+        no_push: Why nothing can be sent to a browser as the service is set; empty where it can.
+        no_mail: The same of mail.
+        push_key: What a browser needs to subscribe; empty where nothing can be sent to it.
+        sent: What was sent lately, the latest first.
+    """
+
+    reminder: Asked | None
+    no_push: str
+    no_mail: str
+    push_key: str
+    sent: tuple[SentMessage, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What came of looking once at everything that waits.
+
+    Attributes:
+        looked: Reminders looked at.
+        sent: Messages sent.
+        later: Those put off by whoever carries them.
+        refused: Those that will not go as they are.
+        gone: Reminders that ended since nobody is reached there any more.
+        faults: What went wrong, without names or addresses.
+    """
+
+    looked: int = 0
+    sent: int = 0
+    later: int = 0
+    refused: int = 0
+    gone: int = 0
+    faults: tuple[Exception, ...] = ()
