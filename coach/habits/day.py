@@ -33,7 +33,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from coach.course.model import Course
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
     from coach.progress.standing import Standing
@@ -79,7 +78,7 @@ def day_view(where: Situation) -> Day:
         phase=standing.phase.value,
         editable=is_editable(standing.on, where.today, standing.started),
         today=is_today,
-        lesson=_lesson(library, standing, where.state.course),
+        lesson=lesson_view(chosen) if (chosen := chosen_in(where)) else None,
         introduced=standing.introduced,
         checklist=_lines(where),
         waiting_for=tuple(
@@ -110,12 +109,14 @@ def lesson_view(chosen: Chosen) -> LessonView:
     return LessonView(chosen.step, chosen.number, lesson.title, lesson.markdown, render(lesson.markdown))
 
 
-def _lesson(library: Library, standing: Standing, course: Course) -> LessonView | None:
+def chosen_in(where: Situation) -> Chosen | None:
     """The lesson of the day; one that belongs to no step says the numbers of the course that is followed."""
+    standing, library = where.standing, where.context.library
     chosen = lesson_of(standing, library.texts(), library.catalogue())
     if chosen is not None and chosen.step is None:
-        chosen = replace(chosen, lesson=filled_lesson(chosen.lesson, course, standing.pace))
-    return lesson_view(chosen) if chosen else None
+        filled = filled_lesson(chosen.lesson, where.state.course, standing.pace)
+        chosen = replace(chosen, lesson=filled)
+    return chosen
 
 
 def _lines(where: Situation) -> tuple[ChecklistLine, ...]:
