@@ -193,9 +193,7 @@ def test_a_device_keeps_its_name_where_only_the_hour_changes() -> None:
     house, post = House().begun(), PostOffice()
     wish = Wish("push", time(7), "https://push.example/1", "key", "auth", "Kitchen phone")
     reminders.put(house.context, post, ALONE, wish)
-    reminders.put(
-        house.context, post, ALONE, replace(wish, at=time(9), address="", key="", auth="", device="")
-    )
+    reminders.put(house.context, post, ALONE, Wish("push", time(9)))
     with house.store.people_reading() as reading:
         found = reading.reminders(HOME)[0]
     assert (found.key, found.auth, found.device, found.at) == ("key", "auth", "Kitchen phone", time(9))
