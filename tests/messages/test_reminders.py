@@ -108,6 +108,7 @@ def token(post: PostOffice) -> str:
 
 def test_the_link_of_a_message_ends_those_of_its_person_alone_and_once_is_as_good_as_twice() -> None:
     house, post = with_two()
+    rung(house, post, 1)
     rung(house, post, 1, "08:00")
     assert post.carried[-1][0] == "ana@b.example"
     assert stopping.stop(house.context, token(post))
