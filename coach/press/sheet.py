@@ -1,0 +1,76 @@
+"""The week sheet as PDF: one page, and a back page where the household wants one."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
+
+from coach.press.letters import values
+from coach.press.printed import Printed, TooLong
+from coach.press.setting import Form, asked, printed, with_faces
+
+if TYPE_CHECKING:
+    from typst import Fonts
+
+    from coach.paper.answers import Sheet, SheetDay
+
+_FORM = Form(("ground", "motifs", "sheet"))
+_PIECES = {
+    "area": {"areas": (), "area_text": ""},
+    "dinners": {"dinners": (), "caution": None},
+    "dues": {"dues": ()},
+    "errands": {"errands": ()},
+    "writing": {"writing": 0},
+    "names": {"members": ()},
+}
+"""What is empty where a piece is left off; cues, minutes and the lines of jobs stand within others."""
+
+
+def sheet(sheet: Sheet) -> Printed | TooLong:
+    """A week on one page: in type of 11 points where there is room, and never of less than 8.
+
+    Raises:
+        NotReady: The library is not installed, or no face of type has a letter.
+    """
+    return with_faces(_values(sheet), _set)
+
+
+def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what the template reads
+    found = asked(_FORM, {"sheet": data, "step": None}, fonts, "fit")
+    if found["lines"]:
+        return TooLong(found["lines"])
+    pdf = printed(_FORM, {"sheet": data, "step": found["step"]}, fonts)
+    return Printed(pdf, 2 if data["choices"]["back"] else 1, found["points"])
+
+
+def _values(sheet: Sheet) -> dict[str, Any]:
+    """The sheet as the template reads it: without what is left off, its dates in words."""
+    data: dict[str, Any] = values(sheet)
+    left_off = sheet.choices.left_off
+    for piece in left_off:
+        data |= _PIECES.get(piece, {})
+    data["minutes"] = "minutes" not in left_off
+    for day, known in zip(data["days"], sheet.days, strict=True):
+        day["number"] = str(known.date.day)
+    if "cues" in left_off:
+        data["lines"] = [line | {"cue": None} for line in data["lines"]]
+    if "names" in left_off:
+        data["lines"] = [line | {"hand": None} for line in data["lines"]]
+    data["jobs"] = [job | {"front": _front(job, sheet)} for job in data["jobs"]]
+    data["rests"] = _rests(sheet.days)
+    return data
+
+
+def _front(job: dict[str, Any], sheet: Sheet) -> list[str]:
+    """The lines of a job that stand on the front: none where they are left off or stand on the back page."""
+    return [] if sheet.choices.back or "job-lines" in sheet.choices.left_off else job["lines"]
+
+
+def _rests(days: tuple[SheetDay, ...]) -> list[str]:
+    """Why nothing is asked on some dates, those that follow each other together: `Thu to Sat: away.`"""
+    told = []
+    for rest, those in groupby(days, key=lambda day: day.rest):
+        names = [day.weekday[:3] for day in those]
+        if rest is not None:
+            told.append(f"{names[0] if len(names) == 1 else f'{names[0]} to {names[-1]}'}: {rest}")
+    return told
