@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from coach.ground.wording import long_date
 from coach.press.letters import values
 from coach.press.printed import Printed, TooLong
 from coach.press.setting import Form, asked, printed, with_faces
@@ -36,10 +37,10 @@ def sheet(sheet: Sheet) -> Printed | TooLong:
 
 
 def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what the template reads
-    found = asked(_FORM, {"sheet": data, "step": None}, fonts, "fit")
+    found = asked(_FORM, {"sheet": data, "fit": None}, fonts, "fit")
     if found["lines"]:
         return TooLong(found["lines"])
-    pdf = printed(_FORM, {"sheet": data, "step": found["step"]}, fonts)
+    pdf = printed(_FORM, {"sheet": data, "fit": found}, fonts)
     return Printed(pdf, 2 if data["choices"]["back"] else 1, found["points"])
 
 
@@ -56,8 +57,12 @@ def _values(sheet: Sheet) -> dict[str, Any]:
         data["lines"] = [line | {"cue": None} for line in data["lines"]]
     if "names" in left_off:
         data["lines"] = [line | {"hand": None} for line in data["lines"]]
-    data["jobs"] = [job | {"front": _front(job, sheet)} for job in data["jobs"]]
+    data["jobs"] = [
+        job | {"front": _front(job, sheet), "day": long_date(known.date)}
+        for job, known in zip(data["jobs"], sheet.jobs, strict=True)
+    ]
     data["rests"] = _rests(sheet.days)
+    data["cautions"] = _cautions(data)
     return data
 
 
@@ -74,3 +79,14 @@ def _rests(days: tuple[SheetDay, ...]) -> list[str]:
         if rest is not None:
             told.append(f"{names[0] if len(names) == 1 else f'{names[0]} to {names[-1]}'}: {rest}")
     return told
+
+
+def _cautions(data: dict[str, Any]) -> list[dict[str, str]]:
+    """What to mind this week, each said once: while thawing, and at the tasks of the area."""
+    thawing = data["caution"]
+    told = {thawing["title"]: thawing} if thawing else {}
+    for area in data["areas"]:
+        for task in area["tasks"]:
+            if task["caution"]:
+                told.setdefault(task["caution"], {"title": task["title"], "text": task["caution"], "source": ""})
+    return list(told.values())
