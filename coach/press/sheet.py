@@ -55,14 +55,11 @@ def _values(sheet: Sheet) -> dict[str, Any]:
         day["number"] = str(known.date.day)
     if "cues" in left_off:
         data["lines"] = [line | {"cue": None} for line in data["lines"]]
-    if "names" in left_off:
-        data["lines"] = [line | {"hand": None} for line in data["lines"]]
     data["jobs"] = [
         job | {"front": _front(job, sheet), "day": long_date(known.date)}
         for job, known in zip(data["jobs"], sheet.jobs, strict=True)
     ]
     data["rests"] = _rests(sheet.days)
-    data["cautions"] = _cautions(data)
     return data
 
 
@@ -79,14 +76,3 @@ def _rests(days: tuple[SheetDay, ...]) -> list[str]:
         if rest is not None:
             told.append(f"{names[0] if len(names) == 1 else f'{names[0]} to {names[-1]}'}: {rest}")
     return told
-
-
-def _cautions(data: dict[str, Any]) -> list[dict[str, str]]:
-    """What to mind this week, each said once: while thawing, and at the tasks of the area."""
-    thawing = data["caution"]
-    told = {thawing["title"]: thawing} if thawing else {}
-    for area in data["areas"]:
-        for task in area["tasks"]:
-            if task["caution"]:
-                told.setdefault(task["caution"], {"title": task["title"], "text": task["caution"], "source": ""})
-    return list(told.values())

@@ -1,0 +1,133 @@
+"""CommonMark as plain values for a template: paragraphs, lists, headings and words, never a source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from markdown_it import MarkdownIt
+
+from coach.press.letters import plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from markdown_it.token import Token
+
+_PARSER = MarkdownIt("commonmark", {"html": False})
+_LEAST, _MOST = 3, 5
+"""The levels of headings within a text: it stands under a heading of the second level."""
+_SHOWN = ("http://", "https://", "mailto:")
+_HOLDERS = {"bullet_list": "list", "ordered_list": "numbers", "list_item": "item", "blockquote": "quote"}
+
+Node = dict[str, Any]
+
+
+@dataclass
+class _Words:
+    """Words within a line, as they are gathered.
+
+    Attributes:
+        done: Words in their order, each with how they are set; a break is one of its own.
+        strong: How many times what comes now is set strongly.
+        slanted: How many times it is set slanted.
+        address: Where the present link leads.
+    """
+
+    done: list[Node] = field(default_factory=list)
+    strong: int = 0
+    slanted: int = 0
+    address: str = ""
+
+    def add(self, words: str) -> None:
+        """Words set as all that comes now."""
+        self.done.append({"words": plain(words), "strong": self.strong > 0, "slanted": self.slanted > 0})
+
+
+def nodes_of(markdown: str, level: int = _LEAST) -> list[Node]:
+    """A text as nodes.
+
+    Args:
+        markdown: As a person wrote it; raw HTML is words like any others.
+        level: The level of its first headings; none is skipped further down.
+    """
+    tokens = iter(_PARSER.parse(markdown))
+    return list(_blocks(tokens, _Levels(level)))
+
+
+@dataclass
+class _Levels:
+    """What level a heading of a text stands on, so that none is skipped.
+
+    Attributes:
+        least: The level of the first one.
+        last: The level of the latest one.
+    """
+
+    least: int
+    last: int = 0
+
+    def of(self, tag: str) -> int:
+        """The level of a heading that the text calls `h1` to `h6`."""
+        wanted = self.least + max(0, int(tag[1:]) - 2)
+        self.last = min(wanted, _MOST + self.least - _LEAST, (self.last or self.least - 1) + 1)
+        return self.last
+
+
+def _blocks(tokens: Iterator[Token], levels: _Levels) -> Iterator[Node]:
+    """The nodes up to the end of what holds them."""
+    for token in tokens:
+        if token.nesting < 0:
+            return
+        yield _block(token, tokens, levels)
+
+
+def _block(token: Token, tokens: Iterator[Token], levels: _Levels) -> Node:
+    kind = token.type.removesuffix("_open")
+    if kind in _HOLDERS:
+        start = token.attrGet("start")
+        inside = list(_blocks(tokens, levels))
+        return {"kind": _HOLDERS[kind], "inside": inside, "start": 1 if start is None else int(start)}
+    if kind in {"paragraph", "heading"}:
+        words = _words(next(tokens))
+        next(tokens)
+        level = levels.of(token.tag) if kind == "heading" else 0
+        return {"kind": kind, "words": words, "level": level, "plain": "".join(one["words"] for one in words)}
+    if kind == "hr":
+        return {"kind": "rule"}
+    return {"kind": "code", "lines": [plain(line) for line in token.content.rstrip("\n").split("\n")]}
+
+
+def _words(token: Token) -> list[Node]:
+    found = _Words()
+    for child in token.children or ():
+        _take(child, found)
+    return found.done
+
+
+def _take(token: Token, words: _Words) -> None:
+    """One piece of a line: where it turns to another way of setting, or words."""
+    match token.type:
+        case "strong_open" | "strong_close":
+            words.strong += token.nesting
+        case "em_open" | "em_close":
+            words.slanted += token.nesting
+        case "link_open":
+            words.address = str(token.attrGet("href") or "")
+        case "link_close":
+            _say_address(words)
+        case "hardbreak":
+            words.done.append({"words": "", "break": True})
+        case "softbreak":
+            words.add(" ")
+        case _:
+            # A picture's words stand for it; code is set like any other words.
+            words.add(token.content)
+
+
+def _say_address(words: _Words) -> None:
+    """On paper a link is only good for what can be read of it."""
+    address, words.address = words.address, ""
+    said = words.done[-1]["words"] if words.done else ""
+    if address.startswith(_SHOWN) and said != address.removeprefix("mailto:"):
+        words.add(f" ({address.removeprefix('mailto:')})")
