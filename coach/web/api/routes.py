@@ -41,7 +41,7 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)
-router.include_router(week_sheet.router)
 for _part in (feeds, secrets):
-for _part in (cards,):
+    router.include_router(_part.router)
+for _part in (week_sheet, cards):
     router.include_router(_part.router)

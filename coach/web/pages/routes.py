@@ -15,9 +15,8 @@ from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
-from coach.web.pages.paper import cards
+from coach.web.pages.paper import cards, handover, handover_pages
 from coach.web.pages.paper import sheet as week_sheet
-from coach.web.pages.paper import handover, handover_pages
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
@@ -65,9 +64,8 @@ for _part in (
     area_tasks,
 ):
     router.include_router(_part.router)
-router.include_router(week_sheet.router)
 # What calendar programs fetch stands before the page of the feeds.
 for _part in (fetch, feeds):
-for _part in (handover_pages, handover):
-for _part in (cards,):
+    router.include_router(_part.router)
+for _part in (week_sheet, cards, handover_pages, handover):
     router.include_router(_part.router)
