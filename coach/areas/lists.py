@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING
 
 from coach.areas.passes import AreaNow, area_now
 from coach.areas.rules.forecast import forecast
-from coach.areas.wording import joined, turn_text
-from coach.course.direction import isolated
+from coach.areas.wording import turn_text
 from coach.ground.weeks import DAYS_IN_WEEK, last_day
-from coach.ground.wording import minutes_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -32,7 +30,7 @@ class AreaLists:
     Attributes:
         areas: Each with its place in the order of the areas, from 1.
         done: The tasks marked done in the week, by id, each with its latest date.
-        text: What the week is, in words.
+        text: Why the week is as it is, where that needs a word; else empty.
     """
 
     areas: tuple[tuple[int, AreaWeek], ...]
@@ -63,11 +61,5 @@ def _coming(now: AreaNow, ahead: int) -> AreaLists:
 def _lists(opening: Opening, done: Mapping[str, date], beside: str = "") -> AreaLists:
     home = opening.plan.areas
     areas = tuple((home.index(one.area) + 1, one) for one in opening.areas)
-    text = turn_text(opening.plan, opening.turn) or _whose(opening)
+    text = turn_text(opening.plan, opening.turn)
     return AreaLists(areas, done, " ".join(filter(None, [text, beside])))
-
-
-def _whose(opening: Opening) -> str:
-    """Whose turn it is, and for how long together."""
-    names = joined(isolated(one.area.name) for one in opening.areas)
-    return f"{names} has its turn, for {minutes_words(sum(one.minutes for one in opening.areas))}."

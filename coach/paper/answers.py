@@ -169,7 +169,7 @@ class Sheet:
         later: The name of the week after.
         enterable: The dates whose boxes can still be entered.
         late: The dates of the week that are too long ago for that.
-        area_text: What the week of the areas is, in words; empty where the home has not been divided.
+        area_text: Why the week of the areas is as it is, where that needs a word; else empty.
         caution: What to mind while thawing, where something is frozen.
         cautions: Those of lines, jobs and tasks, each once, for the back page.
         writing: Lines for handwriting, at least; the press gives more where there is room.
@@ -221,12 +221,14 @@ class SheetFit:
     Attributes:
         step: Which of the sizes it is set in, from 1, the largest; the last one where it does not fit.
         size: That size in points.
+        layout: How its pieces lie, by the name of a class of the style sheet.
         over: By how many lines it is too long at the least size; 0: it fits.
         helps: What could be left off, where it does not fit, what saves most first.
     """
 
     step: int
     size: float
+    layout: str
     over: int
     helps: tuple[PieceHelp, ...]
 

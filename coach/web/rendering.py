@@ -18,6 +18,7 @@ from coach.course.recurrence import in_words
 from coach.ground.wording import (
     dates_in_words,
     full_date,
+    lines_words,
     long_date,
     minutes_words,
     moment,
@@ -129,6 +130,7 @@ def environment() -> Environment:
     env.filters |= {"short_date": short_date, "long_date": long_date, "full_date": full_date}
     env.filters |= {"month_and_year": month_and_year, "dates_in_words": dates_in_words}
     env.filters |= {"percent": percent, "minutes": minutes_words, "size": size_words, "moment": moment}
+    env.filters["lines"] = lines_words
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}
     # What a form carries of the fields it shows.

@@ -2,22 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
-import pytest
-
-from areas.house import AreaHouse
-from coach.desk import dues, todos
-from coach.desk.dues import TypedDue
-from coach.errors import Malformed, NotStarted, OutOfRange
-from coach.habits import pauses
-from coach.paper.answers import SheetChoices
-from coach.paper.choices import choose
-from coach.paper.sheet import as_chosen, sheet
+from coach.paper.sheet import sheet
 from habits.house import HOME, House
-from kitchen.cooking import a_dinner, plan
-from progress.living import on
 from week.house import settled
 
 if TYPE_CHECKING:

@@ -13,9 +13,7 @@ from typing import TYPE_CHECKING
 from coach.paper.rules.widths import rows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-    from coach.paper.answers import PaperName, Sheet
+    from collections.abc import Iterator
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,7 @@ STEPS = (
 """From the largest to the least: type is never under 8 points."""
 
 MILLIMETRE = 72 / 25.4
-SIZES: dict[PaperName, tuple[float, float]] = {
+SIZES = {
     "a4": (210 * MILLIMETRE, 297 * MILLIMETRE),
     "letter": (8.5 * 72, 11 * 72),
 }
@@ -57,6 +55,9 @@ LEADING = 1.25
 """A row's height, in sizes of type."""
 BOX = 1.3
 """A box with its border, in sizes of type."""
+TITLE = 1.5
+"""The dates at the head, in sizes of type."""
+DATES = 7
 BOX_COLUMN = 2.4
 """The width of a date's column, in sizes of type."""
 GAP = 12
@@ -67,12 +68,67 @@ SIDE_PAD = 0.35
 """The share of a row's room that lines around the grid have."""
 INDENT = 1.9
 """What a box and the room beside it take of a line, in sizes of type."""
-GRID_SHARE = 0.53
-"""The grid's share of the width where the paper lies across."""
+BETWEEN = 0.3
+"""What is between head, grid, the rest and the lines to write on, in sizes of type."""
 WRITTEN = 17.0
 """A line to write on by hand, in points."""
 SPARE = 0.97
 """Only so much of a page is filled by the count, since other faces may be a little taller."""
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """How the pieces of a sheet lie on it.
+
+    Attributes:
+        name: What its class in the style sheet is called.
+        share: The grid's share of the width where the rest stands beside it; 0: the rest stands below.
+        columns: How many columns the rest has.
+    """
+
+    name: str
+    share: float
+    columns: int
+
+
+UPRIGHT = (Layout("below-2", 0, 2),)
+ACROSS = (
+    Layout("beside-53", 0.53, 1),
+    Layout("beside-62", 0.62, 1),
+    Layout("beside-45", 0.45, 1),
+    Layout("below-3", 0, 3),
+)
+"""What is tried where the paper lies on its long side, the first that fits first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A text that begins a line, and whether a box stands before it."""
+
+    words: str
+    boxed: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What stands on a sheet, as far as it takes room.
+
+    Attributes:
+        paper: One of `SIZES`.
+        names: What is said of those who live there; empty: nothing.
+        lines: The daily lines, each with its part of the day.
+        sections: What stands around them, each a list of texts under a heading of its own.
+        signs: Whether it is said below the grid what the signs in its boxes mean.
+        writing: Lines to write on.
+    """
+
+    paper: str
+    across: bool
+    names: str
+    lines: tuple[tuple[str, str], ...]
+    sections: tuple[tuple[Text, ...], ...]
+    signs: bool
+    writing: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,127 +138,86 @@ class Fitting:
     Attributes:
         step: The number of the size, from 1; the last one where nothing fits.
         size: Its type in points.
+        layout: How its pieces lie.
         over: By how many lines it is too long for its page, at the least size.
     """
 
     step: int
     size: float
+    layout: str
     over: int
 
 
-def fitting(sheet: Sheet) -> Fitting:
-    """How a sheet, without what is left off, fits on its page: the largest size at which it does."""
+def fitting(content: Content) -> Fitting:
+    """How a sheet fits on its page: the largest size at which it does."""
+    layouts = ACROSS if content.across else UPRIGHT
     for number, step in enumerate(STEPS, 1):
-        if (left := _left(sheet, step)) >= 0:
-            return Fitting(number, step.type, 0)
-    return Fitting(len(STEPS), STEPS[-1].type, ceil(-left / _row(1, STEPS[-1])))
+        for layout in layouts:
+            if _left(content, step, layout) >= 0:
+                return Fitting(number, step.type, layout.name, 0)
+    least = STEPS[-1]
+    best = max(layouts, key=lambda layout: _left(content, least, layout))
+    over = ceil(-_left(content, least, best) / _row(1, least))
+    return Fitting(len(STEPS), least.type, best.name, over)
 
 
-def room(sheet: Sheet) -> tuple[float, float]:
+def room(paper: str, *, across: bool) -> tuple[float, float]:
     """Width and height that a page has, in points."""
-    wide, tall = SIZES[sheet.choices.paper]
-    if sheet.choices.across:
+    wide, tall = SIZES[paper]
+    if across:
         wide, tall = tall, wide
     return wide - 2 * MARGIN, tall - 2 * MARGIN
 
 
-def _left(sheet: Sheet, step: Step) -> float:
+def _left(content: Content, step: Step, layout: Layout) -> float:
     """The height that is left over, in points; below zero where it does not fit."""
-    wide, tall = room(sheet)
-    head = _head(sheet, step, wide)
-    written = sheet.writing * WRITTEN + HEAD * step.type if sheet.writing else 0.0
-    if sheet.choices.across:
-        side = wide * (1 - GRID_SHARE) - GAP
-        grid, around = _grid(sheet, step, wide * GRID_SHARE), _around(sheet, step, side) + written
-        return tall * SPARE - head - max(grid, around)
-    column = (wide - GAP) / 2
-    items = list(_items(sheet, step, column))
-    # Two columns are as even as the tallest piece that is not cut lets them be.
-    around = (sum(items) + max(items, default=0.0)) / 2 + step.type
-    return tall * SPARE - head - _grid(sheet, step, wide) - around - written
+    wide, tall = room(content.paper, across=content.across)
+    left = tall * SPARE - _head(content, step, wide) - 3 * BETWEEN * step.type
+    written = content.writing * WRITTEN + HEAD * step.type if content.writing else 0.0
+    if layout.share:
+        beside = sum(_items(content, step, wide * (1 - layout.share) - GAP)) + written
+        return left - max(_grid(content, step, wide * layout.share), beside)
+    around = _columns(content, step, wide, layout.columns)
+    return left - _grid(content, step, wide) - around - written
 
 
-def _head(sheet: Sheet, step: Step, wide: float) -> float:
+def _columns(content: Content, step: Step, wide: float, columns: int) -> float:
+    """The height of what stands around the grid in columns beside one another.
+
+    They are as even as the tallest piece that is not cut lets them be.
+    """
+    items = list(_items(content, step, (wide - (columns - 1) * GAP) / columns))
+    uncut = max(items, default=0.0)
+    return (sum(items) + (columns - 1) * uncut) / columns + step.type if items else 0.0
+
+
+def _head(content: Content, step: Step, wide: float) -> float:
     """The head: the dates, in type half as large again, and who lives there."""
-    names = 1 if not sheet.members else rows(names_line(sheet.members), wide / step.type)
-    return (LEADING * 1.5 + 0.5) * step.type + (LEADING * names * step.type if sheet.members else 0.0)
+    names = rows(content.names, wide / step.type) if content.names else 0
+    return (LEADING * TITLE + 0.5 + LEADING * names) * step.type
 
 
-def names_line(members: Iterable[str]) -> str:
-    """What is said of those who live there."""
-    return f"Who: {', '.join(members)}. The first letter in a box says who did it."
-
-
-def _grid(sheet: Sheet, step: Step, wide: float) -> float:
-    if not sheet.lines:
+def _grid(content: Content, step: Step, wide: float) -> float:
+    if not content.lines:
         return 0.0
-    title = wide / step.type - 7 * BOX_COLUMN - 0.5
-    slots = len({line.slot for line in sheet.lines})
-    lines = sum(
-        _row(rows(line_text(line.title, line.cue, line.minutes), title), step) for line in sheet.lines
-    )
-    # The heads of the dates have two rows of words, those of a part of the day one.
-    return (2 * LEADING + 0.4) * step.type + slots * (LEADING + 0.35) * step.type + lines
+    title = wide / step.type - DATES * BOX_COLUMN - 0.5
+    slots = len({slot for slot, _ in content.lines})
+    lines = sum(_row(rows(text, title), step) for _, text in content.lines)
+    # The heads of the dates have two rows of words.
+    heads = (3 if content.signs else 2) * LEADING + 0.8 + slots * (LEADING + 0.35)
+    return heads * step.type + lines
 
 
 def _row(count: int, step: Step) -> float:
     return max(LEADING * count, BOX) * step.type + 2 * step.pad + 0.75
 
 
-def line_text(title: str, cue: str | None, minutes: int) -> str:
-    """A line as it stands on the sheet."""
-    return " ".join(filter(None, [title, cue, f"{minutes} min" if minutes else ""]))
-
-
-def _around(sheet: Sheet, step: Step, wide: float) -> float:
-    return sum(_items(sheet, step, wide))
-
-
-def _items(sheet: Sheet, step: Step, wide: float) -> Iterator[float]:
+def _items(content: Content, step: Step, wide: float) -> Iterator[float]:
     """The heights of the pieces around the grid: headings with the first line after them, and lines."""
-    ems = wide / step.type
-    for texts in _sections(sheet):
+    ems = wide / step.type - 0.5
+    for section in content.sections:
         head = HEAD * step.type
-        for text, indent in texts:
-            count = rows(text, ems - indent - 0.5)
+        for text in section:
+            count = rows(text.words, ems - INDENT if text.boxed else ems)
             yield head + max(LEADING * count, BOX) * step.type + 2 * SIDE_PAD * step.pad + 0.5
             head = 0.0
-
-
-def _sections(sheet: Sheet) -> Iterator[list[tuple[str, float]]]:
-    """The texts of each section, with what a box takes of them in sizes of type."""
-    if sheet.jobs:
-        yield list(_jobs(sheet))
-    for area in sheet.areas:
-        yield [
-            (sheet.area_text, 0.0),
-            *((_with_minutes(one.title, one.minutes), INDENT) for one in area.tasks),
-        ]
-    if sheet.area_text and not sheet.areas:
-        yield [(sheet.area_text, 0.0)]
-    if sheet.dinners:
-        yield list(_dinners(sheet))
-    if sheet.dues:
-        yield [(f"Wed 00 {due.time or ''} {due.name} {due.amount or ''}", INDENT) for due in sheet.dues]
-    if sheet.errands:
-        yield [(title, INDENT) for one in sheet.errands for title in (one.place, *one.titles)]
-
-
-def _jobs(sheet: Sheet) -> Iterator[tuple[str, float]]:
-    for job in sheet.jobs:
-        lines = "" if sheet.choices.back else " · ".join(job.lines)
-        yield f"Wed 00 {_with_minutes(job.title, job.minutes)} on Wed {lines}", INDENT
-
-
-def _dinners(sheet: Sheet) -> Iterator[tuple[str, float]]:
-    for dinner in sheet.dinners:
-        if dinner.dish:
-            yield f"Wed 00 {dinner.time} {dinner.dish}", 0.0
-        for thaw in dinner.thaw:
-            yield f"Wed 00 {thaw}", INDENT
-    if sheet.caution:
-        yield f"{sheet.caution.title} {sheet.caution.text}", 0.0
-
-
-def _with_minutes(title: str, minutes: int) -> str:
-    return f"{title} {minutes} min" if minutes else title

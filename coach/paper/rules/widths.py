@@ -1,4 +1,4 @@
-"""How wide a text is in print, in sizes of its type, and how many rows it takes; estimates on the wide side."""
+"""How wide a text is in print, in sizes of its type, and how many rows it takes; counted on the wide side."""
 
 from __future__ import annotations
 
@@ -7,11 +7,15 @@ import unicodedata
 NARROW, SLIM, USUAL, CAPITAL, BROAD, FULL = 0.30, 0.42, 0.60, 0.70, 0.94, 1.05
 """Widths of letters in sizes of type: a little more than those of the faces that Steading prints with."""
 
-_NARROW = frozenset("iIjl|.,;:'!()[]·’‘“” ")
+_NARROW = frozenset(
+    "iIjl|.,;:'!()[] \N{MIDDLE DOT}\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}"
+)
 _SLIM = frozenset('frt/-"*')
 _BROAD = frozenset("mwMW@%—…")
 _UNSEEN = {"Mn", "Me", "Cf", "Cc"}
 """Categories of what takes no room of its own: marks set over a letter, marks of direction."""
+_PLANE = 0xFFFF
+"""The last letter of the first plane; what comes after it is mostly pictures."""
 
 
 def letter_width(letter: str) -> float:
@@ -24,7 +28,7 @@ def letter_width(letter: str) -> float:
         return SLIM
     if letter in _BROAD:
         return BROAD
-    if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > 0xFFFF:
+    if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > _PLANE:
         return FULL
     return CAPITAL if letter.isupper() or not letter.isalpha() else USUAL
 

@@ -34,9 +34,13 @@ class ChoicesBody(Body):
     """How the sheet is wanted, whole."""
 
     paper: PaperName = Field(examples=["a4"])
-    across: YesNo = Field(False, description="Whether the paper lies on its long side.")
-    back: YesNo = Field(False, description="Whether there is a back page, with job lines and cautions.")
-    left_off: list[PieceName] = Field([], max_length=20, description="What is left off.", examples=[["cues"]])
+    across: YesNo = Field(default=False, description="Whether the paper lies on its long side.")
+    back: YesNo = Field(
+        default=False, description="Whether there is a back page, with job lines and cautions."
+    )
+    left_off: list[PieceName] = Field(
+        default=[], max_length=20, description="What is left off.", examples=[["cues"]]
+    )
 
 
 @router.get("/choices", response_model=SheetChoices, responses=problems("not-started"))

@@ -4,6 +4,7 @@ from contextlib import suppress
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Path, Request, Response
+from pydantic import Field
 
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.ground.ports import Context
@@ -36,18 +37,20 @@ PIECES = {
 }
 """What can be left off, as the page calls it."""
 LABELS = {"paper": "Paper", "across": "Which way", "back": "Back page", **PIECES}
-INSTEAD = "On the page of the sheet choose what to leave off, upright paper, or a back page for the jobs’ lines."  # noqa: RUF001
+INSTEAD = (
+    "On the page of the sheet choose what to leave off, upright paper, or a back page for the jobs’ lines."  # noqa: RUF001
+)
 YES, NO = "yes", "no"
 
 
 class ChoicesForm(SeenForm):
     """How the sheet is wanted; `week` is the name of the week to go back to."""
 
-    week: Annotated[str, Path(max_length=20)] = ""
+    week: Annotated[str, Field(max_length=20)] = ""
     paper: str = "a4"
     across: str = NO
     back: str = NO
-    left_off: list[str] = []
+    left_off: list[str] = Field(default_factory=list)
 
 
 def _values(
@@ -95,9 +98,7 @@ def _texts(form: ChoicesForm) -> Values:
 
 def _form_of(values: Values) -> ChoicesForm:
     left_off = [piece for piece in PIECES if values.get(piece) == YES]
-    return ChoicesForm(
-        paper=values["paper"], across=values["across"], back=values["back"], left_off=left_off
-    )
+    return ChoicesForm(paper=values["paper"], across=values["across"], back=values["back"], left_off=left_off)
 
 
 def _sheet(
