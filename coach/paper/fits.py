@@ -49,7 +49,10 @@ def _without(sheet: Sheet, piece: PieceName) -> Sheet:
 def _content(sheet: Sheet) -> Content:
     """What takes room on a sheet, in the order in which it stands there."""
     names = f"Who: {', '.join(sheet.members)}. The first letter in a box says who did it."
-    lines = ((line.slot, _words(line.title, line.cue, _minutes(line.minutes))) for line in sheet.lines)
+    lines = (
+        (line.slot, _words(line.title, line.cue and f"· {line.cue}", _minutes(line.minutes)))
+        for line in sheet.lines
+    )
     return Content(
         paper=sheet.choices.paper,
         across=sheet.choices.across,
@@ -76,8 +79,8 @@ def _sections(sheet: Sheet) -> Iterator[list[Text]]:
 
 
 def _job(job: SheetJob, *, back: bool) -> Text:
-    lines = None if back else " · ".join(job.lines)
-    later = f"on {DATE}" if job.marked_on and job.marked_on != job.date else None
+    lines = None if back else " · ".join(["", *job.lines])
+    later = f"· on {DATE}" if job.marked_on and job.marked_on != job.date else None
     return Text(_words(DATE, job.title, _minutes(job.minutes), later, lines))
 
 
@@ -89,7 +92,7 @@ def _dinner(dinner: SheetDinner) -> Iterator[Text]:
 
 
 def _minutes(minutes: int) -> str | None:
-    return f"{minutes} min" if minutes else None
+    return f"· {minutes} min" if minutes else None
 
 
 def _words(*parts: str | None) -> str:

@@ -29,9 +29,7 @@ def booklet(booklet: Booklet) -> Printed:
     bound(*(lesson.markdown for step in booklet.steps for lesson in step.lessons))
     found = values(booklet)
     found["aside"] = " ".join(part for part in (plain(booklet.summary), _ramp(booklet)) if part)
-    found["steps"] = [
-        _step(step, known) for step, known in zip(found["steps"], booklet.steps, strict=True)
-    ]
+    found["steps"] = [_step(step, known) for step, known in zip(found["steps"], booklet.steps, strict=True)]
     return book(_FORM, found, booklet.paper)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from coach.paper.answers import (
     Sheet,
@@ -32,7 +32,7 @@ SCREAMING = ("WASHING MACHINE FILTER AND WATERWORKS", "WHENEVER MUM WANTS WARM W
 NARROW = ("Till it fills, lift it", "if it is still")
 
 
-def a_sheet(lines: int, words: tuple[str, str] = ENGLISH, **choices: object) -> Sheet:
+def a_sheet(lines: int, words: tuple[str, str] = ENGLISH, **choices: Any) -> Sheet:
     """A sheet with so many daily lines, seven jobs, and everything else a busy week has."""
     name, cue = words
     days = [FIRST + timedelta(days=ahead) for ahead in range(7)]
@@ -44,7 +44,7 @@ def a_sheet(lines: int, words: tuple[str, str] = ENGLISH, **choices: object) -> 
         current=True,
         earlier="2027-W04",
         later="2027-W06",
-        choices=SheetChoices(**choices),  # type: ignore[arg-type]  as they are named
+        choices=SheetChoices(**choices),
         days=tuple(SheetDay(day, weekday, None) for day, weekday in zip(days, WEEKDAYS, strict=True)),
         lines=tuple(
             SheetLine(f"step-{at}", f"{name} {at}", SLOTS[at * 3 // lines], 5, cue, ("open",) * 7)

@@ -48,12 +48,12 @@ SIZES = {
     "letter": (8.5 * 72, 11 * 72),
 }
 """Width and height of papers that stand upright, in points: ISO 216, and ANSI's size A."""
-MARGIN = 10 * MILLIMETRE
+MARGIN = 9 * MILLIMETRE
 """What stays empty at each edge."""
 
-LEADING = 1.25
+LEADING = 1.22
 """A row's height, in sizes of type."""
-BOX = 1.3
+BOX = 1.2
 """A box with its border, in sizes of type."""
 TITLE = 1.5
 """The dates at the head, in sizes of type."""
@@ -62,7 +62,7 @@ BOX_COLUMN = 2.4
 """The width of a date's column, in sizes of type."""
 GAP = 12
 """Points between the grid and what stands around it, and between two columns."""
-HEAD = 1.9
+HEAD = 1.72
 """A heading with the room above it, in sizes of type."""
 SIDE_PAD = 0.35
 """The share of a row's room that lines around the grid have."""
@@ -209,7 +209,7 @@ def _grid(content: Content, step: Step, wide: float) -> float:
 
 
 def _row(count: int, step: Step) -> float:
-    return max(LEADING * count, BOX) * step.type + 2 * step.pad + 0.75
+    return max(LEADING * count, BOX) * step.type + 2 * step.pad + 0.6
 
 
 def _items(content: Content, step: Step, wide: float) -> Iterator[float]:
@@ -219,5 +219,5 @@ def _items(content: Content, step: Step, wide: float) -> Iterator[float]:
         head = HEAD * step.type
         for text in section:
             count = rows(text.words, ems - INDENT if text.boxed else ems)
-            yield head + max(LEADING * count, BOX) * step.type + 2 * SIDE_PAD * step.pad + 0.5
+            yield head + max(LEADING * count, BOX) * step.type + 2 * SIDE_PAD * step.pad
             head = 0.0

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import unicodedata
 
-NARROW, SLIM, USUAL, CAPITAL, BROAD, FULL = 0.30, 0.42, 0.60, 0.70, 0.94, 1.05
-"""Widths of letters in sizes of type: a little more than those of the faces that Steading prints with."""
+_SETS = {
+    0.29: "ijl.,:;'|! \N{MIDDLE DOT}\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}",
+    0.38: 'frt-/()[]*"',
+    0.46: "IJ1",
+    0.53: "aceksvxyz",
+    0.57: "bdghnopqu",
+    0.74: "w",
+    0.90: "mMW%@",
+}
+_WIDTHS = {letter: wide for wide, letters in _SETS.items() for letter in letters}
+"""Widths of letters in sizes of type, a little more than in the face that Steading prints with."""
+SPACE = _WIDTHS[" "]
+CAPITAL, FIGURE, OTHER, FULL = 0.71, 0.65, 0.66, 1.05
+"""Of capitals, figures and signs, letters of other scripts, and letters as wide as they are high."""
 
-_NARROW = frozenset(
-    "iIjl|.,;:'!()[] \N{MIDDLE DOT}\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}"
-)
-_SLIM = frozenset('frt/-"*')
-_BROAD = frozenset("mwMW@%—…")
 _UNSEEN = {"Mn", "Me", "Cf", "Cc"}
 """Categories of what takes no room of its own: marks set over a letter, marks of direction."""
 _PLANE = 0xFFFF
@@ -22,15 +29,15 @@ def letter_width(letter: str) -> float:
     """How wide a letter is, in sizes of its type."""
     if unicodedata.category(letter) in _UNSEEN:
         return 0.0
-    if letter in _NARROW:
-        return NARROW
-    if letter in _SLIM:
-        return SLIM
-    if letter in _BROAD:
-        return BROAD
+    # An accent makes a letter no wider.
+    known = _WIDTHS.get(unicodedata.normalize("NFD", letter)[0])
+    if known is not None:
+        return known
     if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > _PLANE:
         return FULL
-    return CAPITAL if letter.isupper() or not letter.isalpha() else USUAL
+    if not letter.isalpha():
+        return FIGURE
+    return CAPITAL if letter.isupper() else OTHER
 
 
 def width(text: str) -> float:
@@ -48,9 +55,9 @@ def rows(text: str, room: float) -> int:
     taken, row = 1, 0.0
     for word in text.split():
         wide = width(word)
-        if row and row + NARROW + wide > room:
+        if row and row + SPACE + wide > room:
             taken, row = taken + 1, 0.0
-        row += wide + (NARROW if row else 0.0)
+        row += wide + (SPACE if row else 0.0)
         while row > room:
             taken, row = taken + 1, row - room
     return taken
