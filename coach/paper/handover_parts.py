@@ -24,6 +24,7 @@ from coach.week.job_facts import is_job, jobs_kept, open_since
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from coach.areas.rules.model import Area
     from coach.course.model import Step
     from coach.desk.answers import DueDateView
     from coach.ground.cautions import CautionView
@@ -110,14 +111,18 @@ def areas_in(where: Situation, _span: Span) -> HandoverSection:
     plan = areas_kept(where).plan
     areas = plan.areas if plan else ()
     lines = tuple(
-        HandoverLine("", area.name, ", ".join(isolated(room) for room in area.rooms), number=number)
-        for number, area in enumerate(areas, 1)
+        HandoverLine("", area.name, _rooms(area), number=number) for number, area in enumerate(areas, 1)
     )
     return HandoverSection("areas", "The home", "", lines)
 
 
 def _days(first: date, last: date) -> list[date]:
     return [first + ahead * ONE_DAY for ahead in range((last - first).days + 1)]
+
+
+def _rooms(area: Area) -> str:
+    """The rooms of an area, unless its name says just that."""
+    return "" if area.rooms == (area.name,) else ", ".join(isolated(room) for room in area.rooms)
 
 
 def _places(where: Situation) -> list[StepStanding]:

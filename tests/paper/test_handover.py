@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from areas.house import AreaHouse
 from coach.coaching.demo import furnish, tern_street
 from coach.coaching.library import FolderLibrary
 from coach.desk import dues
@@ -139,7 +140,15 @@ def test_what_something_costs_is_for_whoever_stands_in(lived: MemoryStore) -> No
 def test_the_areas_stand_with_their_rooms_and_patterns(lived: MemoryStore) -> None:
     lines = _part(_of(lived, "guest"), "areas").lines
     assert [line.number for line in lines] == list(range(1, len(lines) + 1))
-    assert all(line.aside for line in lines)
+    assert not any(line.aside for line in lines)
+
+
+def test_an_area_of_several_rooms_names_them() -> None:
+    house = AreaHouse(("kitchen", "bath", "toilet"), 2)
+    lines = _part(handover(house.context, HOME, Wanted("guest")), "areas").lines
+    rooms = {area.name: ", ".join(area.rooms) for area in house.areas.areas if area.rooms != (area.name,)}
+    assert {line.title: line.aside for line in lines if line.aside} == rooms
+    assert rooms
 
 
 def test_parts_can_be_chosen(lived: MemoryStore) -> None:

@@ -158,6 +158,10 @@ def test_a_damaged_page_is_left_out_and_named(house: House) -> None:
         ("[a](/data/forget)", '<p><a rel="noopener noreferrer">a</a></p>'),
         ("[a](tel:0)", '<p><a href="tel:0" rel="noopener noreferrer">a</a></p>'),
         ("# Title", "<h3>Title</h3>"),
+        (
+            "On ____ (a) ____.",
+            '<p>On <span class="blank">____</span> (a) <span class="blank">____</span>.</p>',
+        ),
     ],
 )
 def test_markdown_is_made_harmless(typed: str, shown: str) -> None:

@@ -212,7 +212,7 @@ def _form(
         return "paper/handover_form.html", {
             "page": found,
             "shown": shown,
-            "html": html,
+            "html": html or (found.html if found and typed is None else ""),
             "fault": shown.faults.get("markdown"),
             "whom_words": WHOM_WORDS,
         }
