@@ -8,12 +8,15 @@ from typing import Literal
 from coach.ground.cautions import CautionView
 from coach.habits.answers import LessonView
 from coach.habits.notes import SlotName
+from coach.paper.rules import own_pages
 
 PaperName = Literal["a4", "letter"]
 BoxName = Literal["open", "kept", "small", "missed", "excused", "none"]
 PieceName = Literal["minutes", "cues", "job-lines", "area", "dinners", "dues", "errands", "writing", "names"]
 ForName = Literal["sitter", "guest", "stand-in", "emergency"]
 PartName = Literal["day", "jobs", "dinners", "dues", "areas"]
+# The bounds that the interface tells of.
+MOST_PAGES, TITLE_LENGTH, TEXT_LENGTH = own_pages.MOST_PAGES, own_pages.TITLE_LENGTH, own_pages.TEXT_LENGTH
 
 
 @dataclass(frozen=True, slots=True)
@@ -329,6 +332,13 @@ class StarterPage:
     title: str
     markdown: str
     whom: tuple[ForName, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StarterPages:
+    """All pages to begin with."""
+
+    starters: tuple[StarterPage, ...]
 
 
 @dataclass(frozen=True, slots=True)

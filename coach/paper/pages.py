@@ -173,7 +173,7 @@ def place(context: Context, household: str, page_id: str, before: str | None) ->
     return written(context, household, decide, lambda where, _: pages_in(where))
 
 
-def put_in_order(context: Context, household: str, order: Sequence[str]) -> HandoverPages:
+def put_in_order(context: Context, household: str, order: Sequence[str]) -> HandoverOrder:
     """Put pages in an order; those that are not named follow as they stand.
 
     Raises:
@@ -190,7 +190,7 @@ def put_in_order(context: Context, household: str, order: Sequence[str]) -> Hand
             raise Malformed(f"{wrong} Name each page once, by its id; nothing was changed.")
         return to_plan(_order_rows(where, in_order(tuple(here), [*order, *here])))
 
-    return written(context, household, decide, lambda where, _: pages_in(where))
+    return written(context, household, decide, lambda where, _: order_in(where))
 
 
 def checked(typed: TypedPage) -> None:

@@ -13,6 +13,7 @@ from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.paper import cards
 from coach.web.api.paper import sheet as week_sheet
+from coach.web.api.paper import handover
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
@@ -45,3 +46,4 @@ for _part in (feeds, secrets):
     router.include_router(_part.router)
 for _part in (week_sheet, cards):
     router.include_router(_part.router)
+router.include_router(handover.router)
