@@ -11,6 +11,7 @@ from coach.ground.faults import FieldFault, Unfit
 from coach.ground.situation import looking
 from coach.ground.wording import full_date, short_date, whole_date
 from coach.paper.answers import Handover, PartName
+from coach.paper.choices import choices_in
 from coach.paper.handover_parts import areas_in, day_in, dinners_in, dues_in, jobs_in
 from coach.paper.pages import pages_in
 from coach.progress.days import ONE_DAY, iso_date
@@ -67,13 +68,14 @@ class Wanted:
         first: The first date; none for today.
         last: The last one; none for as many as are usual for whom it is for.
         parts: What of the records goes along; none for what is usual.
+        paper: What it is printed on; none for what the week sheet is printed on.
     """
 
     whom: ForName
     first: date | None = None
     last: date | None = None
     parts: tuple[PartName, ...] | None = None
-    paper: PaperName = "a4"
+    paper: PaperName | None = None
 
 
 def typed_dates(first: str, last: str) -> tuple[date | None, date | None]:
@@ -120,7 +122,7 @@ def handover_in(where: Situation, wanted: Wanted) -> Handover:
         until=last,
         pages=tuple(own),
         sections=tuple(_sections(where, wanted, (first, last))),
-        paper=wanted.paper,
+        paper=wanted.paper or choices_in(where).paper,
     )
 
 

@@ -11,9 +11,8 @@ from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
-from coach.web.api.paper import cards
+from coach.web.api.paper import cards, handover
 from coach.web.api.paper import sheet as week_sheet
-from coach.web.api.paper import handover
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs

@@ -84,7 +84,7 @@ def handover(  # noqa: PLR0913, PLR0917  the parts of a question
     first: From = None,
     until: Until = None,
     part: Parts = None,
-    paper: PaperName = "a4",
+    paper: PaperName | None = None,
 ) -> Response:
     """The household's pages for somebody, joined with what its records know of some dates."""
     wanted = Wanted(whom, first, until, tuple(part) if part else None, paper)

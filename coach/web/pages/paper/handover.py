@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass, field
 from typing import Annotated
+from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 
 from coach.areas.overview import all_areas_in, floor_of
 from coach.ground.faults import Unfit
-from coach.ground.situation import Situation
+from coach.ground.situation import Situation, looking
 from coach.paper import handover as service
 from coach.paper.answers import ForName, Handover, PartName
 from coach.paper.handover import USUAL_PARTS, Wanted, typed_dates
@@ -16,6 +17,7 @@ from coach.paper.starters import starters_left
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.paper.handover_forms import WHOM_WORDS, list_values
 from coach.web.pages.ways import words
+from coach.web.printing import Format, as_pdf
 from coach.web.rendering import is_partial
 from coach.web.showing import View, show
 
@@ -70,11 +72,20 @@ class Asked:
             "first": self.first or found.from_date.isoformat(),
             "last": self.last or found.until.isoformat(),
             "faults": self.faults,
+            "pdf": self._pdf(found),
             "parts": PART_WORDS,
             "chosen": USUAL_PARTS[self.whom] if self.chosen is None else self.chosen,
             "whom_words": WHOM_WORDS,
             **_plan(where, found),
         }
+
+    def _pdf(self, found: Handover) -> str:
+        """The address of the same as PDF."""
+        asked = [("whom", found.whom), ("from", f"{found.from_date}"), ("until", f"{found.until}")]
+        parts = [("chosen", "true"), *(("part", part) for part in self.chosen or ())]
+        return "/handover?" + urlencode(
+            [*asked, *(parts if self.chosen is not None else ()), ("format", "pdf")]
+        )
 
 
 async def _asked(
@@ -97,6 +108,7 @@ def handover(
     context: ContextDep,
     household: HouseholdDep,
     asked: AskedDep,
+    format: Format = None,  # noqa: A002  its name in the address
     q: Search = "",
     said: str | None = None,
 ) -> Response:
@@ -104,6 +116,11 @@ def handover(
     if asked is None:
         view = _list if is_partial(request) else _overview
         return show(request, context, household, lambda where: view(where, q, words(said)))
+    if format:
+        with looking(context, household) as where:
+            found = asked.found(where)
+        if not asked.faults:
+            return as_pdf("handover", found, f"handover-{found.whom}-{found.from_date}")
     answer = show(request, context, household, asked.view)
     if asked.faults:
         answer.status_code = UNFIT
