@@ -46,6 +46,7 @@ class Asked:
     Attributes:
         first: The first date as typed, `last` the last one.
         chosen: What was chosen to go along; None for what is usual.
+        as_pdf: Whether it is wanted as PDF.
         faults: What is wrong with the dates, by field, once the page was made.
     """
 
@@ -53,6 +54,7 @@ class Asked:
     first: str
     last: str
     chosen: tuple[PartName, ...] | None
+    as_pdf: bool = False
     faults: dict[str, str] = field(default_factory=dict)
 
     def found(self, where: Situation) -> Handover:
@@ -82,21 +84,23 @@ class Asked:
     def _pdf(self, found: Handover) -> str:
         """The address of the same as PDF."""
         asked = [("whom", found.whom), ("from", f"{found.from_date}"), ("until", f"{found.until}")]
-        parts = [("chosen", "true"), *(("part", part) for part in self.chosen or ())]
-        return "/handover?" + urlencode(
-            [*asked, *(parts if self.chosen is not None else ()), ("format", "pdf")]
-        )
+        if self.chosen is not None:
+            asked += [("chosen", "true"), *(("part", part) for part in self.chosen)]
+        return "/handover?" + urlencode([*asked, ("format", "pdf")])
 
 
-async def _asked(
+async def _asked(  # noqa: PLR0913  the fields of a form that only asks
     whom: ForName | None = None,
     first: First = "",
     until: Typed = "",
-    part: Annotated[list[PartName], Query()] = [],  # noqa: B006  FastAPI makes a list for each request
+    part: Annotated[list[PartName] | None, Query()] = None,
     *,
     chosen: bool = False,
+    format: Format = None,  # noqa: A002  its name in the address
 ) -> Asked | None:
-    return Asked(whom, first, until, tuple(part) if chosen or part else None) if whom else None
+    if whom is None:
+        return None
+    return Asked(whom, first, until, tuple(part or ()) if chosen or part else None, as_pdf=bool(format))
 
 
 AskedDep = Annotated[Asked | None, Depends(_asked)]
@@ -108,7 +112,6 @@ def handover(
     context: ContextDep,
     household: HouseholdDep,
     asked: AskedDep,
-    format: Format = None,  # noqa: A002  its name in the address
     q: Search = "",
     said: str | None = None,
 ) -> Response:
@@ -116,7 +119,7 @@ def handover(
     if asked is None:
         view = _list if is_partial(request) else _overview
         return show(request, context, household, lambda where: view(where, q, words(said)))
-    if format:
+    if asked.as_pdf:
         with looking(context, household) as where:
             found = asked.found(where)
         if not asked.faults:
