@@ -55,8 +55,8 @@ def plain_title(typed: str) -> str:
 
 
 def plain_text(typed: str) -> str:
-    """A text with the line ends of a file, whatever a browser sends, and none after its last line."""
-    return typed.replace("\r\n", "\n").replace("\r", "\n").rstrip()
+    """A text with the line ends of a file, whatever a browser sends, and none around it."""
+    return typed.replace("\r\n", "\n").replace("\r", "\n").rstrip().lstrip("\n")
 
 
 def whom_of(names: Iterable[str]) -> tuple[Whom, ...]:

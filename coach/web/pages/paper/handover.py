@@ -89,7 +89,7 @@ class Asked:
         return "/handover?" + urlencode([*asked, ("format", "pdf")])
 
 
-async def _asked(  # noqa: PLR0913  the fields of a form that only asks
+async def _asked(
     whom: ForName | None = None,
     first: First = "",
     until: Typed = "",
