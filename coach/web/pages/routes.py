@@ -16,6 +16,7 @@ from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.paper import cards, handover, handover_pages
+from coach.web.pages.paper import cards, entering
 from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
@@ -68,4 +69,6 @@ for _part in (
 for _part in (fetch, feeds):
     router.include_router(_part.router)
 for _part in (week_sheet, cards, handover_pages, handover):
+router.include_router(week_sheet.router)
+for _part in (cards, entering):
     router.include_router(_part.router)

@@ -276,6 +276,11 @@ def _shown_in(seen: str) -> Values | None:
     return dict(_FIELD.findall(seen)) or None
 
 
+def names_shown(seen: str) -> list[str]:
+    """The names of the fields that a form has shown, in their order; a box that is not ticked is not sent."""
+    return list(_shown_in(seen) or {})
+
+
 def fields_of(form: BaseModel, leave_out: Iterable[str] = ()) -> Values:
     """A form's own fields as text, without what every form carries."""
     left = CARRIED | set(leave_out)

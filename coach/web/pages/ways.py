@@ -52,6 +52,7 @@ SAID = {
     "page-kept": "Saved.",
     "page-deleted": "Deleted.",
     "page-placed": "Moved.",
+    "entered": "Entered.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 
