@@ -51,6 +51,7 @@ WORDS = {
     "PUT /api/pace": "a pace that there is",
     "POST /api/steps": "a rule of RFC 5545, ids and cautions that there are, no more kept than outcomes",
     "PATCH /api/steps/{step}": "the same",
+    "POST /api/sheet/{week}/marks": "dates of that week",
 }
 """Operations that refuse what their schema lets through, and what it is that no schema can say.
 

@@ -33,6 +33,7 @@ WITHOUT = {
     "POST /api/areas/{area}/tasks": ADDS,
     "POST /api/areas/proposal": NOTHING,
     "POST /api/days/{date}/marks": VALUE,
+    "POST /api/sheet/{week}/marks": VALUE,
     "POST /api/today/few": "it leaves marks alone that are there",
     "DELETE /api/today/few": "it takes back what it made, and nothing else",
     "PUT /api/days/{date}/marks/{step}": VALUE,

@@ -59,6 +59,7 @@ PAGES = (
     "/more",
     "/data",
     "/cards",
+    "/sheet/2027-W04/enter",
 )
 
 

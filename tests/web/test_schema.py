@@ -134,6 +134,7 @@ ENDPOINTS = {
     ("delete", "/api/people/{person}"),
     ("get", "/healthz"),
     ("get", "/api/cards"),
+    ("post", "/api/sheet/{week}/marks"),
 }
 
 

@@ -39,7 +39,7 @@ PLACES = [
     *("/new-step", "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites"),
     *("/shopping", "/desk", "/quick?line=dentist+14+May+15:30", "/rescue", "/steps/bed-made", "/jobs/linen"),
     *("/jobs/papers", "/jobs/dry-round", "/jobs/linen/lines", "/problems/unknown"),
-    *("/cards", "/cards?per_page=2"),
+    *("/cards", "/cards?per_page=2", "/sheet/2027-W04/enter", "/sheet/2027-W03/enter"),
 ]
 
 

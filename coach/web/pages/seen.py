@@ -281,6 +281,11 @@ def names_shown(seen: str) -> list[str]:
     return list(_shown_in(seen) or {})
 
 
+def seen_among(seen: str, names: Collection[str]) -> str:
+    """What a form carried, of those fields alone that it shows still."""
+    return " ".join(f"{name}={digest}" for name, digest in (_shown_in(seen) or {}).items() if name in names)
+
+
 def fields_of(form: BaseModel, leave_out: Iterable[str] = ()) -> Values:
     """A form's own fields as text, without what every form carries."""
     left = CARRIED | set(leave_out)

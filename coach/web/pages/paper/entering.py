@@ -1,6 +1,7 @@
 """`/sheet/…/enter`: a sheet that was ticked on paper, entered by one tap a box and saved as a whole."""
 
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date
 from typing import Annotated
 
@@ -16,7 +17,17 @@ from coach.paper.entering import enter
 from coach.paper.sheet import sheet_in
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.paper import entry_fields, entry_texts
-from coach.web.pages.seen import Clash, Fields, SeenForm, Shown, Values, names_shown, put, seen_text
+from coach.web.pages.seen import (
+    Clash,
+    Fields,
+    SeenForm,
+    Shown,
+    Values,
+    names_shown,
+    put,
+    seen_among,
+    seen_text,
+)
 from coach.web.pages.ways import see
 from coach.web.pages.ways import words as said_words
 from coach.web.rendering import MARKS
@@ -51,13 +62,13 @@ def save(
     form: Annotated[EntryForm, Form()],
 ) -> Response:
     """Enter what differs, all of it or nothing."""
-    ticked = entry_texts.ticked(form.tick, form.on)
-    mine = dict.fromkeys(names_shown(form.seen), "") | ticked
+    mine = dict.fromkeys(names_shown(form.seen), "")
 
     def write(guarded: Context, values: Values) -> None:
         enter(guarded, household, week, lambda sheet: entry_texts.entry_of(entry_fields.now(sheet), values))
 
     try:
+        mine |= entry_texts.ticked(form.tick, form.on)
         put(context, household, form, mine, _Boxes(week, frozenset(mine)).fields, write)
     except Clash as clash:
         typed = clash.shown(clash.merged)
@@ -110,7 +121,7 @@ def _values(where: Situation, week: str, typed: Shown[Values] | None) -> dict[st
     sheet = sheet_in(where, week)
     found = [one for one in entry_fields.fields(sheet) if one.open]
     now = {one.name: one.now for one in found}
-    form = typed or Shown(now, seen_text(now))
+    form = replace(typed, seen=seen_among(typed.seen, now)) if typed else Shown(now, seen_text(now))
     said = {one.name: form.form.get(one.name, one.now) for one in found}
     return {
         "sheet": sheet,

@@ -32,7 +32,11 @@ UNREADABLE = "This form cannot be read, so nothing was entered. Open the page an
 
 
 def ticked(ticks: Iterable[str], chosen: Iterable[str]) -> dict[str, str]:
-    """What the ticked boxes say, by name, each with the date that was chosen for it."""
+    """What the ticked boxes say, by name, each with the date that was chosen for it.
+
+    Raises:
+        Malformed: One of them is no name with what it says.
+    """
     dates = dict(_parts(one) for one in chosen)
     found = dict(_parts(one) for one in ticks)
     return {name: _dated(text, dates) for name, text in found.items()}
@@ -40,6 +44,8 @@ def ticked(ticks: Iterable[str], chosen: Iterable[str]) -> dict[str, str]:
 
 def _parts(text: str) -> tuple[str, str]:
     name, _, said = text.partition("=")
+    if not said:
+        raise Malformed(UNREADABLE)
     return name, said
 
 
