@@ -197,6 +197,7 @@ def requests(home: House) -> list[Asked]:
         "area": area["area"],
         "task": area["detail"][0]["task"],
         "number": "1",
+        "week": "2027-W04",
     }
     paths = home.http.get("/openapi.json").json()["paths"]
     return [
