@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 OPEN = "open"
-"""Everybody in the home network; nothing of the household stands there."""
+"""Everybody in the home network; nothing of the household stands there unless the address is a secret."""
 
 MEMBER = "member"
 """Whoever belongs to the household; a token to read with only if nothing is changed."""
@@ -58,6 +58,12 @@ ACCESS = {
     "GET /sheet/{week}/enter": MEMBER,
     "POST /sheet/{week}/enter": MEMBER,
     "POST /api/sheet/{week}/marks": MEMBER,
+    "GET /calendar": MEMBER,
+    "POST /calendar": MEMBER,
+    "GET /calendar/{secret}.ics": OPEN,
+    "POST /calendar/{feed}": THEIRS,
+    "POST /calendar/{feed}/end": THEIRS,
+    "POST /calendar/{feed}/secret": THEIRS,
     "GET /catalogue": MEMBER,
     "POST /catalogue/{step}": MEMBER,
     "GET /data": KEEPER,
@@ -204,6 +210,11 @@ ACCESS = {
     "PUT /api/days/{date}/taken/{step}": MEMBER,
     "DELETE /api/days/{date}/tasks/{task}": MEMBER,
     "PUT /api/days/{date}/tasks/{task}": MEMBER,
+    "GET /api/feeds": MEMBER,
+    "POST /api/feeds": MEMBER,
+    "PATCH /api/feeds/{feed}": THEIRS,
+    "DELETE /api/feeds/{feed}": THEIRS,
+    "POST /api/feeds/{feed}/secret": THEIRS,
     "GET /api/devices": MEMBER,
     "DELETE /api/devices/{device}": THEIRS,
     "GET /api/dinners": MEMBER,

@@ -220,7 +220,8 @@ def people_come_in(visit: Visit) -> None:
     ana = house.paired("Ana")
     ben, seen = house.paired("Ben", 8), house.app.state.context.store.version("home").version
     assert ana.post("/api/tokens", json={"name": "wall"}).status_code == 201
-    visit.walk("/devices", "/people", "/pair")
+    assert ana.post("/api/feeds", json={"name": "phone"}).status_code == 201
+    visit.walk("/devices", "/people", "/pair", "/calendar")
     visit.look(read(house.http.post("/pair", data={"code": house.code()}).text))
     visit.look(read(house.http.post("/pair", data={"code": house.code(ana, **{"for": "me"})}).text))
     visit.look(read(ana.get("/today").text))

@@ -37,6 +37,10 @@ SAID: dict[str, dict[str, Any]] = {
     "POST /devices/{device}/name": {"name": "hall phone"},
     "POST /api/tokens": {"name": "wall"},
     "POST /devices/tokens": {"name": "wall"},
+    "POST /api/feeds": {"name": "phone"},
+    "PATCH /api/feeds/{feed}": {"name": "phone"},
+    "POST /calendar": {"name": "phone", "holds": "jobs"},
+    "POST /calendar/{feed}": {"name": "phone", "holds": "jobs"},
     "POST /settings": {"zone": "UTC", "day_starts": "04:00"},
     "POST /data/forget": {"confirmation": "no"},
     "POST /api/start": {"first": "bed-made"},
@@ -119,7 +123,10 @@ def all_of_them(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Everybody]
     people = {one["name"]: one["person"] for one in ana.get("/api/people").json()["people"]}
     ana.delete(f"/api/devices/{ids['Carl']}")
     assert ana.post("/api/dues", json={"name": "Rent", "on": "2027-01-20"}).status_code == 201
+    feed = ana.post("/api/feeds", json={"name": "phone"}).json()
     places = PLACES | {
+        "feed": feed["feed"]["id"],
+        "secret": feed["path"].removeprefix("/calendar/").removesuffix(".ics"),
         "date": str(home.today),
         "due": ana.get("/api/dues").json()["dues"][0]["id"],
         "device": ids["Ana"],

@@ -25,6 +25,8 @@ WORDS = {
     "POST /api/enrol": "the same, and a step, a zone and a pace that there are",
     "POST /api/invitations": "at home one is for one member",
     "POST /api/tokens": "somebody who lives here, and a date within the year",
+    "POST /api/feeds": "a name in which something can be seen",
+    "PATCH /api/feeds/{feed}": "the same",
     "PUT /api/jobs/{step}/lines": "a line that is named is one of the job's",
     "POST /api/areas/proposal": "no more areas than its rooms make",
     "DELETE /api/areas/{area}": "the last area stays",

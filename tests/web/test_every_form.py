@@ -50,6 +50,10 @@ WITHOUT = {
     "/desk/picked": SETS,
     "/areas/proposal": SHOWN,
     "/areas/rooms": SHOWN,
+    "/calendar": OWN,
+    "/calendar/{feed}": SETS,
+    "/calendar/{feed}/secret": OWN,
+    "/calendar/{feed}/end": GOES,
     "/devices/code": OWN,
     "/devices/invitation": OWN,
     "/devices/tokens": OWN,
@@ -120,7 +124,15 @@ def _stored(house: House) -> tuple[object, str]:
 TYPED = {"dish": "Soup", "more": "Kitchen\nHall", "name": "Wall", "confirmation": CONFIRMATION}
 """What somebody types into fields that are empty on the page."""
 
-LAST = ("/{device}/end", "/others/end", "/remove", "/leave", "/rescue/restore/{token}", "/data/forget")
+LAST = (
+    "/{device}/end",
+    "/{feed}/end",
+    "/others/end",
+    "/remove",
+    "/leave",
+    "/rescue/restore/{token}",
+    "/data/forget",
+)
 """What takes the ground from under other forms, or from under itself."""
 
 

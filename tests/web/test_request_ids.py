@@ -37,6 +37,8 @@ SECRET = {
     "POST /api/enrol": "the same",
     "POST /api/invitations": "as of a pairing code",
     "POST /api/tokens": "so is the token",
+    "POST /api/feeds": "so is the address of a calendar",
+    "POST /api/feeds/{feed}/secret": "the same; tests/web/calendar/test_feeds.py asks it",
     "POST /api/sign-out": "it ends what its own repeat would be let in by",
 }
 """Operations that tests/web/people/test_sent_again.py asks, and why they are apart."""
@@ -45,9 +47,11 @@ PEOPLE = {
     "DELETE /api/devices/{device}",
     "DELETE /api/tokens/{token}",
     "PATCH /api/people/{person}",
+    "PATCH /api/feeds/{feed}",
+    "DELETE /api/feeds/{feed}",
     "DELETE /api/people/{person}",
 }
-"""Operations of people and devices, which a house of the home network has."""
+"""Operations of people, devices and feeds, which a house of the home network has."""
 
 NOTHING = "POST /api/areas/proposal"
 """It writes nothing, so there is nothing to remember."""
