@@ -97,7 +97,7 @@ def test_what_has_a_meaning_of_its_own_is_escaped_and_what_is_no_text_is_a_space
 
 
 def test_a_backslash_and_an_n_that_somebody_typed_stay_what_they_are() -> None:
-    """icalendar 7.3.2 writes a typed `\\N` as the end of a line, one reason why these lines are our own."""
+    # Version 7.3.2 of icalendar writes the two as the end of a line: one reason why these lines are our own.
     assert escaped("C:\\New") == "C:\\\\New"
     assert str(event_of(entry(title="C:\\new"))["summary"]) == "C:\\new"
 
