@@ -41,6 +41,9 @@ PUSH_OFF = (
     "Steading sends nothing to browsers here, since that leads through the internet. "
     "Whoever runs it can turn that on with COACH_PUSH=on."
 )
+NO_WORKER = (
+    "Browsers keep nothing of Steading here (COACH_OFFLINE=off), so nothing of it is there to take messages."
+)
 NO_MAIL = "No mail server is set here. Whoever runs Steading can name one with COACH_MAIL_SERVER."
 TOO_LATE = "It would have come too late to be of use."
 SAYS = """{body}
@@ -77,7 +80,9 @@ class Post:
     def why_not(self, way: Way) -> str:
         """Why nothing can be sent that way as the service is set; empty where it can."""
         if way == "push":
-            return push_fault(self._settings) if self._settings.push == "on" else PUSH_OFF
+            if self._settings.push == "off":
+                return PUSH_OFF
+            return NO_WORKER if self._settings.offline == "off" else push_fault(self._settings)
         return mail_server(self._settings).fault if self._settings.mail_server else NO_MAIL
 
     def fault_of(self, way: Way, address: str, key: str = "", auth: str = "") -> str:

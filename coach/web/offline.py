@@ -62,6 +62,7 @@ def worker(*, wanted: bool) -> bytes:
         "shell": SHELL,
         "files": files(),
         "scripts": [static("kept.js")],
+        "icon": static("icons/gate-192.png"),
     }
     return b"const LASTING = " + json.dumps(lasting).encode() + b";\n" + text
 

@@ -65,3 +65,30 @@ async function sendAndTell() {
   // The browser tries again later by itself.
   if (how === "away") throw new Error("No answer");
 }
+
+// One message a day: the title of the lesson and how many lines there are. What is still shown gives way to it.
+addEventListener("push", (event) => event.waitUntil(show(event.data)));
+
+async function show(data) {
+  let said = null;
+  try {
+    said = data?.json();
+  } catch {
+    // A browser wants something to be shown for each message, whatever it was.
+  }
+  const { title = "Steading", body = "Your list for today", link = "/today" } = said ?? {};
+  await registration.showNotification(title, { body, tag: "today", icon: LASTING.icon, lang: "en-GB", data: link });
+}
+
+addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  event.waitUntil(openPage(event.notification.data));
+});
+
+async function openPage(link) {
+  const { pathname } = new URL(link, location.origin);
+  const open = await clients.matchAll({ type: "window" });
+  const page = open.find(({ url }) => new URL(url).pathname === pathname);
+  if (page) await page.focus();
+  else await clients.openWindow(pathname);
+}
