@@ -99,6 +99,8 @@ def test_the_longest_letter_fits_into_a_push_message_in_any_script(pushing: Push
     long = Letter("🫖" * 500, "\u05d1" * 900, "/today", LETTER.until, "/stop/abc")
     assert post.carry(reminder("push", pushing.endpoint), long, NOW) == Outcome("sent")
     assert len(pushing.read(BROWSER)["title"]) == 150
+    assert post.carry(reminder("push", pushing.endpoint), LETTER, NOW) == Outcome("sent")
+    assert len({len(body) for _, _, body in pushing.got[-2:]}) == 1
 
 
 def test_a_browser_whose_keys_are_none_is_refused_and_breaks_nothing(pushing: PushService) -> None:
