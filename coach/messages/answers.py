@@ -52,13 +52,13 @@ class Asked:
 
     Attributes:
         way: To a browser, or by mail.
-        at: The hour chosen, by the household's clock.
+        at: The hour chosen, by the household's clock, HH:MM.
         to: Where it goes: an e-mail address, or what the device is called.
         next_at: When the next message may come, if there is something to say then.
     """
 
     way: Way
-    at: dt.time
+    at: str
     to: str
     next_at: dt.datetime
 

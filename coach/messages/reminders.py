@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, NotReady, TooOften
+from coach.errors import Malformed, NotEditable, TooOften
 from coach.ground.sending import Reminder
 from coach.ground.situation import started_home
 from coach.messages.answers import Asked, Letter, Reminders, SentMessage
 from coach.messages.rules.hours import Hours
 from coach.messages.stopping import reminder_id, stop_key, stop_link
 from coach.messages.wording import TRIED_BODY, TRIED_TITLE, outcome_text, outcome_words
-from coach.progress.days import place_of
+from coach.progress.days import FIRST_ZONE, place_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -70,61 +70,84 @@ class Wish:
     device: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """What there is to choose, asked before anything is written, since a carrier may write down a key.
+
+    Attributes:
+        no_push: Why nothing can be sent to a browser; empty where it can.
+        no_mail: The same of mail.
+        push_key: What a browser needs to subscribe.
+    """
+
+    no_push: str
+    no_mail: str
+    push_key: str
+
+    @classmethod
+    def of(cls, carrier: Carrier) -> Ways:
+        """What a carrier can do."""
+        return cls(carrier.why_not("push"), carrier.why_not("mail"), carrier.public_key())
+
+
 def reminders(context: Context, carrier: Carrier, caller: Caller) -> Reminders:
     """What somebody asked for, what there is to choose, and what was sent lately."""
+    return _told(context, Ways.of(carrier), caller)
+
+
+def _told(context: Context, ways: Ways, caller: Caller) -> Reminders:
     home, now = context.store.version(caller.household), context.clock()
-    zone = place_of(home.zone if home else "UTC")
+    zone = place_of(home.zone if home else FIRST_ZONE)
     with context.store.people_reading() as reading:
         found = _theirs(reading.reminders(caller.household), caller)
         sent = reading.messages(caller.household, caller.person, now - LATELY)
-    return Reminders(
-        reminder=_asked(found, zone) if found else None,
-        no_push=carrier.why_not("push"),
-        no_mail=carrier.why_not("mail"),
-        push_key=carrier.public_key(),
-        sent=_sent(sent, zone),
-    )
+    asked = _asked(found, zone) if found else None
+    return Reminders(asked, ways.no_push, ways.no_mail, ways.push_key, _sent(sent, zone))
 
 
-def put(context: Context, carrier: Carrier, caller: Caller, wish: Wish) -> None:
+def put(context: Context, carrier: Carrier, caller: Caller, wish: Wish) -> Reminders:
     """Ask for one message a day, in the place of what was asked for before.
 
     Raises:
         NotStarted: The household has not chosen its first step.
-        NotReady: Nothing can be sent that way as the service is set.
+        NotEditable: Nothing can be sent that way as the service is set.
         Malformed: The address cannot be used, or none is known.
     """
     home = started_home(context.store.version(caller.household))
-    key = stop_key(context)
     with context.store.people_reading() as reading:
         before = _theirs(reading.reminders(caller.household), caller)
-    wish = _complete(wish, before)
+    wish, ways = _complete(wish, before), Ways.of(carrier)
+    # Names are looked up for this, so it comes before anything is written.
     _check(carrier, wish)
+    key = stop_key(context)
     made = _new(context, home, caller, wish, reminder_id(key, caller.household, caller.person))
     with context.store.people_writing() as writing:
         writing.put_reminder(made)
+    return _told(context, ways, caller)
 
 
-def end(context: Context, caller: Caller) -> None:
-    """Ask for none any more; nothing if there is none."""
+def end(context: Context, carrier: Carrier, caller: Caller) -> Reminders:
+    """Ask for none any more; nothing changes if there is none."""
+    ways = Ways.of(carrier)
     with context.store.people_writing() as writing:
         writing.drop_reminder(caller.household, caller.person)
+    return _told(context, ways, caller)
 
 
 def send_a_test(context: Context, carrier: Carrier, caller: Caller) -> str:
     """Send one message now, which does not count as the day's, and say what came of it.
 
     Raises:
-        NotReady: There is none to try, or nothing can be sent that way as the service is set.
+        NotEditable: There is none to try, or nothing can be sent that way as the service is set.
         TooOften: One was sent just now.
     """
     now = context.clock()
     with context.store.people_reading() as reading:
         found = _theirs(reading.reminders(caller.household), caller)
     if found is None:
-        raise NotReady(NONE_YET)
+        raise NotEditable(NONE_YET)
     if why := carrier.why_not(found.way):
-        raise NotReady(why)
+        raise NotEditable(why)
     names = (f"{TEST}{int(now.timestamp()) // BETWEEN_TESTS}",)
     link = stop_link(stop_key(context), found.id)
     with context.store.people_writing() as writing:
@@ -151,7 +174,7 @@ def _complete(wish: Wish, before: Reminder | None) -> Wish:
 
 def _check(carrier: Carrier, wish: Wish) -> None:
     if why := carrier.why_not(wish.way):
-        raise NotReady(why)
+        raise NotEditable(why)
     if not wish.address:
         raise Malformed(NO_BROWSER if wish.way == "push" else NO_ADDRESS)
     if why := carrier.fault_of(wish.way, wish.address, wish.key, wish.auth):
@@ -177,7 +200,7 @@ def _new(context: Context, home: Household, caller: Caller, wish: Wish, key: str
 
 def _asked(found: Reminder, zone: ZoneInfo) -> Asked:
     to = found.address if found.way == "mail" else found.device
-    return Asked(found.way, found.at, to, found.next_at.astimezone(zone))
+    return Asked(found.way, f"{found.at:%H:%M}", to, found.next_at.astimezone(zone))
 
 
 def _sent(found: Sequence[Message], zone: ZoneInfo) -> tuple[SentMessage, ...]:

@@ -16,7 +16,10 @@ OPEN = frozenset(
 FILES = "/static/"
 """Below it are stylesheets, scripts and type, the same for everybody."""
 
-OPEN_FOLDERS = (FILES, "/trust/", "/problems/")
+STOP = "/stop/"
+"""Below it are the links that end somebody's messages: whoever has one needs nothing else."""
+
+OPEN_FOLDERS = (FILES, STOP, "/trust/", "/problems/")
 
 FEED = re.compile(r"/calendar/.*\.ics", re.DOTALL)
 """Where a calendar program fetches: its address is the key, and a wrong one finds nothing."""
@@ -47,6 +50,14 @@ _OF_PEOPLE, _API_PEOPLE = "/people/", "/api/people/"
 def is_open(path: str) -> bool:
     """Whether an address is open to everybody in the home network."""
     return path in OPEN or path.startswith(OPEN_FOLDERS) or FEED.fullmatch(path) is not None
+
+
+def is_from_anywhere(method: str, path: str) -> bool:
+    """Whether a request may come from any program, whatever page it was on: one tap ends messages (RFC 8058).
+
+    What stands in its address proves that it is ours, and it does nothing else.
+    """
+    return method == "POST" and path.startswith(STOP) and "/" not in path.removeprefix(STOP)
 
 
 def is_for_keepers(scope: Scope) -> bool:

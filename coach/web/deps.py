@@ -7,6 +7,7 @@ from fastapi import Depends, Request
 
 from coach.ground.people import Caller
 from coach.ground.ports import Context, Copies
+from coach.messages.carriers import Carrier
 from coach.web.callers import caller_of
 from coach.web.held import Held
 
@@ -40,9 +41,16 @@ async def held(request: Request) -> Held:
     return wired
 
 
+async def carrier(request: Request) -> Carrier:
+    """What carries messages, as the application wired it."""
+    wired: Carrier = request.app.state.carrier
+    return wired
+
+
 # Asynchronous, all of them: a synchronous dependency costs a hop to a thread of its own.
 CallerDep = Annotated[Caller, Depends(caller)]
 ContextDep = Annotated[Context, Depends(context)]
 HouseholdDep = Annotated[str, Depends(household)]
 KeeperDep = Annotated["Copies | None", Depends(keeper)]
 HeldDep = Annotated[Held, Depends(held)]
+CarrierDep = Annotated[Carrier, Depends(carrier)]

@@ -9,6 +9,7 @@ from starlette.datastructures import Headers
 from starlette.requests import Request
 
 from coach.web import problems
+from coach.web.access import is_from_anywhere
 from coach.web.headers import with_ours
 from coach.web.hosts import host_name
 
@@ -52,9 +53,10 @@ class Guard:
         host = only(headers, "host").lower()
         if not self.hosts.knows(host_name(host)):
             return problems.problem("host", "Ask under the address that the service printed when it started.")
-        if scope["method"] not in SAFE_METHODS and is_cross_site(headers, scope.get("scheme", "http"), host):
-            return problems.problem("cross-site")
-        return None
+        if scope["method"] in SAFE_METHODS or is_from_anywhere(scope["method"], scope["path"]):
+            return None
+        is_ours = not is_cross_site(headers, scope.get("scheme", "http"), host)
+        return None if is_ours else problems.problem("cross-site")
 
 
 def only(headers: Headers, name: str) -> str:

@@ -6,7 +6,7 @@ from datetime import time, timedelta
 
 import pytest
 
-from coach.errors import Malformed, NotReady, NotStarted, TooOften, Unknown
+from coach.errors import Malformed, NotEditable, NotStarted, TooOften, Unknown
 from coach.ground.people import KEEPER, MEMBER
 from coach.messages import reminders, stopping
 from coach.messages.answers import Asked, Outcome
@@ -34,11 +34,11 @@ def test_everybody_has_one_and_sees_their_own_alone() -> None:
     assert found.reminder is not None
     assert (found.reminder.way, found.reminder.at, found.reminder.to) == (
         "mail",
-        time(20),
+        "20:00",
         "ben@b.example",
     )
     assert "ana" not in str(found)
-    reminders.end(house.context, BEN)
+    reminders.end(house.context, post, BEN)
     assert reminders.reminders(house.context, post, BEN).reminder is None
     assert reminders.reminders(house.context, post, ANA).reminder is not None
 
@@ -49,7 +49,7 @@ def test_what_is_asked_for_anew_stands_in_the_place_of_what_was() -> None:
     reminders.put(house.context, post, ALONE, Wish("mail", time(21)))
     assert before is not None
     found = reminders.reminders(house.context, post, ALONE).reminder
-    assert found == Asked("mail", time(21), "ana@example.org", before.next_at)
+    assert found == Asked("mail", "21:00", "ana@example.org", before.next_at)
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_what_cannot_be_sent_is_refused_with_words_and_changes_nothing(wish: Wis
 
 def test_without_a_mail_server_or_a_start_there_is_nothing_to_ask_for() -> None:
     house, post = House().begun(), PostOffice(closed="No mail server is set.")
-    with pytest.raises(NotReady, match="No mail server"):
+    with pytest.raises(NotEditable, match="No mail server"):
         asked(house.context, post)
     with pytest.raises(NotStarted):
         asked(House().context, PostOffice())
@@ -120,7 +120,7 @@ def test_the_link_of_a_message_ends_those_of_its_person_alone_and_once_is_as_goo
 def test_the_link_of_an_old_message_ends_what_was_asked_for_anew() -> None:
     house, post = with_reminder()
     rung(house, post, 1)
-    reminders.end(house.context, ALONE)
+    reminders.end(house.context, post, ALONE)
     asked(house.context, post, to="other@example.org")
     stopping.stop(house.context, token(post))
     assert reminders.reminders(house.context, post, ALONE).reminder is None

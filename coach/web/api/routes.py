@@ -14,6 +14,7 @@ from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.paper import cards, handover
 from coach.web.api.paper import cards, entering
 from coach.web.api.paper import sheet as week_sheet
+from coach.web.api.messages import reminder
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
@@ -49,3 +50,5 @@ router.include_router(week_sheet.router)
 for _part in (cards, entering):
     router.include_router(_part.router)
 router.include_router(handover.router)
+for _part in (reminder,):
+    router.include_router(_part.router)

@@ -18,6 +18,7 @@ from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.paper import cards, handover, handover_pages
 from coach.web.pages.paper import cards, entering
 from coach.web.pages.paper import sheet as week_sheet
+from coach.web.pages.messages import reminders, stop
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
@@ -71,4 +72,5 @@ for _part in (fetch, feeds):
 for _part in (week_sheet, cards, handover_pages, handover):
 router.include_router(week_sheet.router)
 for _part in (cards, entering):
+for _part in (reminders, stop):
     router.include_router(_part.router)

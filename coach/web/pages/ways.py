@@ -53,6 +53,8 @@ SAID = {
     "page-deleted": "Deleted.",
     "page-placed": "Moved.",
     "entered": "Entered.",
+    "reminded": "Saved. One message a day at most, from the next time that hour comes.",
+    "quiet": "Ended. No more messages come, and the address is forgotten.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 

@@ -1,0 +1,1 @@
+"""JSON of the room `messages`."""
