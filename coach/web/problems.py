@@ -128,8 +128,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
     "newer": (
         "Marked meanwhile",
         409,
-        "Somebody else has marked this line since; nothing was written. The answer is the day, or the sheet, "
-        "as it stands.",
+        "Somebody else has marked this line since; nothing was written. The answer is what stands.",
     ),
     "host": (
         "Unknown host name",

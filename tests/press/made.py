@@ -25,7 +25,9 @@ WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", 
 DATES = tuple(MONDAY + timedelta(days=ahead) for ahead in range(7))
 DAYS = tuple(SheetDay(day, name, None) for day, name in zip(DATES, WEEKDAYS, strict=True))
 OPEN = ("open",) * 7
-CAUTION = CautionView("thawing", "Thaw in the fridge", "On a plate, low down; cook it within a day.", "a source")
+CAUTION = CautionView(
+    "thawing", "Thaw in the fridge", "On a plate, low down; cook it within a day.", "a source"
+)
 TITLES = (
     ("morning", "Make the bed", "after getting up", 2),
     ("morning", "Open the windows", "after getting up", 5),

@@ -11,10 +11,9 @@ from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
-from coach.web.api.paper import cards, handover
-from coach.web.api.paper import cards, entering
-from coach.web.api.paper import sheet as week_sheet
 from coach.web.api.messages import reminder
+from coach.web.api.paper import cards, entering, handover
+from coach.web.api.paper import sheet as week_sheet
 from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
@@ -43,12 +42,7 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
     router.include_router(_part.router)
-for _part in (feeds, secrets):
+for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)
-for _part in (week_sheet, cards):
-router.include_router(week_sheet.router)
-for _part in (cards, entering):
-    router.include_router(_part.router)
-router.include_router(handover.router)
-for _part in (reminder,):
+for _part in (week_sheet, entering, cards, handover):
     router.include_router(_part.router)

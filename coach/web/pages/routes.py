@@ -15,10 +15,9 @@ from coach.web.pages.household import data, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
-from coach.web.pages.paper import cards, handover, handover_pages
-from coach.web.pages.paper import cards, entering
-from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.messages import reminders, stop
+from coach.web.pages.paper import cards, entering, handover, handover_pages
+from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
@@ -67,10 +66,7 @@ for _part in (
 ):
     router.include_router(_part.router)
 # What calendar programs fetch stands before the page of the feeds.
-for _part in (fetch, feeds):
+for _part in (fetch, feeds, reminders, stop):
     router.include_router(_part.router)
-for _part in (week_sheet, cards, handover_pages, handover):
-router.include_router(week_sheet.router)
-for _part in (cards, entering):
-for _part in (reminders, stop):
+for _part in (week_sheet, entering, cards, handover_pages, handover):
     router.include_router(_part.router)
