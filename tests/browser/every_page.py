@@ -11,7 +11,7 @@ FIXED = (
     "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more",
     "/home", "/rescue", "/trust", "/devices", "/people", "/pair", "/calendar",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
-    "/problems/not-started", "/nowhere", "/cards", "/cards?per_page=2", "/sheet/2027-W04/enter",
+    "/problems/not-started", "/nowhere", "/sheet", "/cards", "/cards?per_page=2", "/sheet/2027-W04/enter",
 )  # fmt: skip
 
 

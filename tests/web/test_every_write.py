@@ -80,6 +80,7 @@ BODIES: dict[str, Any] = {
     "PATCH /api/steps/{step}": {"minutes": 4},
     "POST /api/jobs/{step}/move": {"on": "2027-02-06", "to": "2027-02-03"},
     "PUT /api/jobs/{step}/lines": {"lines": [{"title": "Dust", "minutes": 5}]},
+    "PUT /api/sheet/choices": {"paper": "letter"},
     "PUT /api/dinners/{date}": {"dish": "Pie"},
     "PUT /api/favourites/{favourite}": {"dish": "Thick"},
     "PUT /api/shopping": {"key": "eggs", "tick": "at-home"},

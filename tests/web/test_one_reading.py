@@ -58,6 +58,8 @@ PAGES = (
     "/new-step",
     "/more",
     "/data",
+    "/sheet",
+    "/sheet/2027-W06",
     "/cards",
     "/sheet/2027-W04/enter",
 )

@@ -59,6 +59,7 @@ NOTHING = "POST /api/areas/proposal"
 SAID: dict[str, Any] = BODIES | {
     "POST /api/days/{date}/marks": {"steps": ["bed-made"], "mark": "kept"},
     "PUT /api/days/{date}/marks/{step}": {"mark": "kept"},
+    "PUT /api/sheet/choices": {"paper": "letter"},
     "POST /api/sheet/{week}/marks": {"marks": {SATURDAY: {"bed-made": "kept"}}},
     "POST /api/pause": {"from": TO_COME},
     "POST /api/resume": {"from": "2027-02-20"},

@@ -138,6 +138,9 @@ ENDPOINTS = {
     ("delete", "/api/feeds/{feed}"),
     ("post", "/api/feeds/{feed}/secret"),
     ("get", "/healthz"),
+    ("get", "/api/sheet/{week}"),
+    ("get", "/api/sheet/choices"),
+    ("put", "/api/sheet/choices"),
     ("get", "/api/cards"),
     ("post", "/api/sheet/{week}/marks"),
 }
