@@ -32,7 +32,7 @@ SCREAMING = ("WASHING MACHINE FILTER AND WATERWORKS", "WHENEVER MUM WANTS WARM W
 NARROW = ("Till it fills, lift it", "if it is still")
 
 
-def a_sheet(lines: int, words: tuple[str, str] = ENGLISH, **choices: Any) -> Sheet:
+def a_sheet(lines: int, words: tuple[str, str] = ENGLISH, **choices: Any) -> Sheet:  # noqa: ANN401  as SheetChoices takes them
     """A sheet with so many daily lines, seven jobs, and everything else a busy week has."""
     name, cue = words
     days = [FIRST + timedelta(days=ahead) for ahead in range(7)]

@@ -17,13 +17,13 @@ def with_lines(count: int, content: Content = EMPTY) -> Content:
     return replace(content, lines=tuple(("morning", f"Clear the table {at}") for at in range(count)))
 
 
+@pytest.mark.parametrize("laid", ["upright", "across"])
 @pytest.mark.parametrize("paper", SIZES)
-@pytest.mark.parametrize("across", [False, True])
 def test_the_more_lines_the_smaller_until_it_is_said_by_how_many_it_is_too_long(
-    paper: str,
-    across: bool,  # noqa: FBT001  as pytest gives it
+    paper: str, laid: str
 ) -> None:
-    found = [fitting(with_lines(count, replace(EMPTY, paper=paper, across=across))) for count in range(90)]
+    content = replace(EMPTY, paper=paper, across=laid == "across")
+    found = [fitting(with_lines(count, content)) for count in range(90)]
     assert [one.step for one in found] == sorted(one.step for one in found)
     assert [one.over for one in found] == sorted(one.over for one in found)
     assert (found[0].step, found[0].over) == (1, 0)
