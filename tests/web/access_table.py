@@ -58,6 +58,7 @@ ACCESS = {
     "GET /sheet/{week}": MEMBER,
     "POST /sheet/choices": MEMBER,
     "GET /cards": MEMBER,
+    "GET /courses/{course}/booklet": MEMBER,
     "GET /sheet/{week}/enter": MEMBER,
     "POST /sheet/{week}/enter": MEMBER,
     "POST /api/sheet/{week}/marks": MEMBER,

@@ -61,6 +61,7 @@ PAGES = (
     "/sheet",
     "/sheet/2027-W06",
     "/cards",
+    "/courses/three-weeks/booklet",
     "/sheet/2027-W04/enter",
 )
 

@@ -41,6 +41,13 @@ PLACES = [
     *("/jobs/papers", "/jobs/dry-round", "/jobs/linen/lines", "/problems/unknown"),
     *("/cards", "/cards?per_page=2", "/sheet/2027-W04/enter", "/sheet/2027-W03/enter"),
     *("/sheet", "/sheet/2027-W03"),
+    *(
+        "/cards",
+        "/cards?per_page=2",
+        "/sheet/2027-W04/enter",
+        "/sheet/2027-W03/enter",
+        "/courses/three-weeks/booklet",
+    ),
 ]
 
 

@@ -17,6 +17,7 @@ from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.messages import reminders, stop
 from coach.web.pages.paper import cards, entering, handover, handover_pages
+from coach.web.pages.paper import booklet, cards, entering, handover, handover_pages
 from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.people import devices, pairing, people, tokens
 from coach.web.pages.week import days as week
@@ -68,5 +69,5 @@ for _part in (
 # What calendar programs fetch stands before the page of the feeds.
 for _part in (fetch, feeds, reminders, stop):
     router.include_router(_part.router)
-for _part in (week_sheet, entering, cards, handover_pages, handover):
+for _part in (week_sheet, entering, cards, booklet, handover_pages, handover):
     router.include_router(_part.router)
