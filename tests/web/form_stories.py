@@ -124,7 +124,7 @@ def tern_street_lives_there(visit: Visit) -> None:
     visit.house.sleep((TODAY - visit.house.today).days)
     data.load(context, "home", write_log(tern_street(context.library.course("three-weeks"), TODAY)))
     furnish(context, "home", TODAY)
-    visit.walk("/", "/areas/weeks", "/quick?line=mend+the+gate", "/rescue")
+    visit.walk("/", "/areas/weeks", "/quick?line=mend+the+gate", "/rescue", "/sheet/2027-W04/enter")
     visit.walk(send(visit.house, f"/days/{TODAY}/parts/evening", mark="kept").partition("#")[0])
     send(visit.house, "/today/few", stay="bed-made")
     visit.walk("/today?again")

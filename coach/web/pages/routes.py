@@ -16,7 +16,6 @@ from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.messages import reminders, stop
-from coach.web.pages.paper import cards, entering, handover, handover_pages
 from coach.web.pages.paper import booklet, cards, entering, handover, handover_pages
 from coach.web.pages.paper import sheet as week_sheet
 from coach.web.pages.people import devices, pairing, people, tokens
