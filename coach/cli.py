@@ -28,6 +28,7 @@ MODULES = {
     "import": "data",
     "backup": "data",
     "restore": "data",
+    "calendar": "calendar",
     "rotation": "home",
     "thaw": "home",
     "install-service": "service",

@@ -142,7 +142,7 @@ def _theirs(reading: PeopleReading, caller: Caller, feed: str) -> Feed:
 
 
 def _is_theirs(caller: Caller, feed: Feed) -> bool:
-    return caller.is_keeper or feed.person == caller.person
+    return caller.is_keeper or bool(caller.role and feed.person == caller.person)
 
 
 def _name(text: str) -> str:

@@ -106,7 +106,7 @@ def _export(arguments: argparse.Namespace) -> int:
     file = None if arguments.file == STANDARD_STREAM else Path(arguments.file)
     if file is not None:
         check_free(file, force=arguments.force)
-        _refuse_database(file, _settings(arguments).database)
+        refuse_database(file, arguments)
     with opened(arguments, open_existing) as context:
         text = data.export(context, HOUSEHOLD)
     if file is None:
@@ -116,14 +116,19 @@ def _export(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def _refuse_database(file: Path, url: str) -> None:
-    """Refuse to write a log over the database, or over a file that SQLite keeps beside it."""
+def refuse_database(file: Path, arguments: argparse.Namespace) -> None:
+    """Refuse to write anything over the database, or over a file that SQLite keeps beside it.
+
+    Raises:
+        Malformed: It is one of them.
+    """
+    url = _settings(arguments).database
     database = read_url(url).database if url.startswith("sqlite") else None
     if database is None:
         return
     kept = Path(database).resolve()
     if file.resolve() in {kept, *side_files(kept)}:
-        raise Malformed(f"{file} is the database itself. Name another file for the log.")
+        raise Malformed(f"{file} is the database itself. Name another file.")
 
 
 def _import(arguments: argparse.Namespace) -> int:

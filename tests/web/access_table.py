@@ -65,7 +65,7 @@ ACCESS = {
     "GET /calendar": MEMBER,
     "POST /calendar": MEMBER,
     "GET /calendar/{secret}.ics": OPEN,
-    "POST /calendar/{feed}": THEIRS,
+    "POST /calendar/{feed}/change": THEIRS,
     "POST /calendar/{feed}/end": THEIRS,
     "POST /calendar/{feed}/secret": THEIRS,
     "GET /catalogue": MEMBER,

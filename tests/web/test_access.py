@@ -40,7 +40,7 @@ SAID: dict[str, dict[str, Any]] = {
     "POST /api/feeds": {"name": "phone"},
     "PATCH /api/feeds/{feed}": {"name": "phone"},
     "POST /calendar": {"name": "phone", "holds": "jobs"},
-    "POST /calendar/{feed}": {"name": "phone", "holds": "jobs"},
+    "POST /calendar/{feed}/change": {"name": "phone", "holds": "jobs"},
     "POST /settings": {"zone": "UTC", "day_starts": "04:00"},
     "POST /api/sheet/{week}/marks": {"marks": {}},
     "POST /data/forget": {"confirmation": "no"},

@@ -51,7 +51,7 @@ WITHOUT = {
     "/areas/proposal": SHOWN,
     "/areas/rooms": SHOWN,
     "/calendar": OWN,
-    "/calendar/{feed}": SETS,
+    "/calendar/{feed}/change": SETS,
     "/calendar/{feed}/secret": OWN,
     "/calendar/{feed}/end": GOES,
     "/devices/code": OWN,

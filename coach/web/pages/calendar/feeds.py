@@ -122,7 +122,7 @@ def make(
     return feeds_page(request, context, caller, Told(made))
 
 
-@router.post("/{feed}")
+@router.post("/{feed}/change")
 def change(
     request: Request, context: ContextDep, caller: CallerDep, feed: str, form: Annotated[FeedForm, Form()]
 ) -> Response:

@@ -1,0 +1,148 @@
+"""What fetching a calendar costs: made anew just after a change, and for a program that has it already."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import statistics
+import time
+from collections import Counter
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from icalendar import Calendar
+
+from benchmarks.conftest import TODAY, Homes, history
+from benchmarks.driving import medians
+from benchmarks.test_after_a_change import after_a_mark
+from coach.app import create_app
+from coach.calendar import feeds
+from coach.calendar.answers import DAYS_AHEAD, DAYS_BACK
+from coach.calendar.feed import calendar
+from coach.coaching.demo import furnish
+from coach.ground.pages import PAGES
+from coach.household import data, places
+from coach.progress.csvform import write_log
+from coach.progress.log import Row, What
+from coach.settings import Settings
+from coach.web.callers import ALONE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from fastapi import FastAPI
+    from starlette.types import Message
+
+    from coach.ground.ports import Context
+
+DAYS, ITEMS = 400, 30
+WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
+HOLDS = ("jobs", "areas", "dinner", "dues")
+
+
+def a_busy_log() -> list[Row]:
+    """More than a year of twenty steps, and weekly jobs of the household's own from the first day on."""
+    rows = history(DAYS)
+    jobs = [
+        Row(rows[0].date, What.ADD, f"job-{number}", json.dumps(_job(number))) for number in range(ITEMS - 6)
+    ]
+    return [rows[0], *jobs, *rows[1:]]
+
+
+def _job(number: int) -> Mapping[str, object]:
+    rule = f"FREQ=WEEKLY;BYDAY={WEEKDAYS[number % 7]}"
+    return {"title": f"The household's own job {number}", "minutes": 15, "repeats": rule, "waits": False}
+
+
+@pytest.fixture(scope="module")
+def busy(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FastAPI]:
+    """A home of thirty things a week, with areas, dinners and dues."""
+    file = tmp_path_factory.mktemp("busy") / "home.db"
+    app = create_app(Settings(database=f"sqlite:///{file}", today=TODAY))
+    context: Context = app.state.context
+    data.load(context, "home", write_log(a_busy_log()))
+    for name in PAGES:
+        places.open_early(context, "home", name)
+    furnish(context, "home", TODAY)
+    yield app
+    app.state.context.store.close()
+
+
+@pytest.fixture(scope="module")
+def path(busy: FastAPI) -> str:
+    made = feeds.make(busy.state.context, ALONE, "Ana", HOLDS)
+    return f"/calendar/{made.secret}.ics"
+
+
+def test_the_calendar_that_is_measured_holds_thirty_things(busy: FastAPI) -> None:
+    body = calendar(busy.state.context, "home", "Ana", HOLDS).body
+    events = Calendar.from_ical(body).walk("VEVENT")
+    things = Counter(str(event["uid"]).rsplit("-", 3)[0] for event in events)
+    dates = {str(event["uid"]).partition("@")[0][-10:] for event in events}
+    print(f"\n{len(events)} events of {len(things)} things, {len(body) / 1000:.0f} kB")
+    assert sum(name.startswith("jobs-") for name in things) >= ITEMS - 1
+    assert max(dates) > str(TODAY + timedelta(days=DAYS_AHEAD - 7))
+    assert min(dates) < str(TODAY - timedelta(days=DAYS_BACK - 7))
+
+
+def test_a_calendar_made_anew_after_a_mark_costs_at_most_forty_bare_reads(
+    busy: FastAPI, path: str, homes: Homes
+) -> None:
+    mark = after_a_mark(busy)
+
+    def mark_and_count_anew() -> None:
+        mark()
+        busy.state.fetches = type(busy.state.fetches)()
+
+    calls = [(busy, path), (homes.bare, "/bare")]
+    anew, bare = medians(calls, rounds=40, before=mark_and_count_anew, warm=5, clock=time.process_time)
+    print(f"\nmade anew: {anew * 1e3:.1f} ms, bare read {bare * 1e6:.0f} us: {anew / bare:.1f} bare reads")
+    assert anew < 40 * bare
+
+
+def test_who_has_the_calendar_is_told_so_for_two_bare_reads(busy: FastAPI, path: str, homes: Homes) -> None:
+    tag = _headers(busy, path, ())[b"etag"]
+    asked = ((b"if-none-match", tag),)
+    taken: list[float] = []
+
+    def ask_again() -> None:
+        begun = time.process_time()
+        answer = _headers(busy, path, asked)
+        taken.append(time.process_time() - begun)
+        assert answer[b":status"] == b"304"
+
+    (bare,) = medians([(homes.bare, "/bare")], rounds=200, before=ask_again, clock=time.process_time)
+    again = statistics.median(taken[20:])
+    print(f"\na 304: {again * 1e6:.0f} us, bare read {bare * 1e6:.0f} us: {again / bare:.2f} bare reads")
+    assert again < 2 * bare
+
+
+def _headers(app: FastAPI, path: str, asked: tuple[tuple[bytes, bytes], ...]) -> dict[bytes, bytes]:
+    """The headers of an answer, and its status."""
+    found: dict[bytes, bytes] = {}
+
+    async def receive() -> Message:
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            found.update(message["headers"])
+            found[b":status"] = str(message["status"]).encode()
+
+    scope = {
+        "type": "http",
+        "asgi": {"version": "3.0", "spec_version": "2.3"},
+        "http_version": "1.1",
+        "method": "GET",
+        "scheme": "http",
+        "path": path,
+        "raw_path": path.encode(),
+        "query_string": b"",
+        "root_path": "",
+        "headers": [(b"host", b"127.0.0.1"), *asked],
+        "client": ("127.0.0.1", 1),
+        "server": ("127.0.0.1", 80),
+    }
+    asyncio.run(app(scope, receive, send))
+    return found
