@@ -23,6 +23,8 @@ from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
 
 router = APIRouter(include_in_schema=False)
+# What programs fetch day and night is told by how its address begins, so it delays no page.
+router.include_router(fetch.router)
 # What is looked at most comes first, since FastAPI tries one route after the other; and the week of an area
 # stands before the areas, as favourites before the dinners, for it is none of them.
 for _part in (today, week, area_week):
@@ -69,4 +71,7 @@ for _part in (
 for _part in (fetch, feeds, reminders, stop):
     router.include_router(_part.router)
 for _part in (week_sheet, entering, cards, booklet, handover_pages, handover):
+for _part in (week_sheet, entering, cards, handover_pages, handover):
+router.include_router(feeds.router)
+for _part in (week_sheet, cards, handover_pages, handover):
     router.include_router(_part.router)

@@ -1,4 +1,4 @@
-"""A calendar as a program fetches it: without a cookie, named by its bytes, nothing behind wrong addresses."""
+"""A calendar as a program fetches it: without a cookie, named by its bytes; a wrong address finds nothing."""
 
 from __future__ import annotations
 

@@ -5,13 +5,26 @@ from email.utils import format_datetime, parsedate_to_datetime
 from http import HTTPStatus
 
 from fastapi import APIRouter, Request, Response
+from starlette.routing import Match
+from starlette.types import Scope
 
 from coach.calendar import feeds
 from coach.calendar.feed import Fetched, Named, fetched
+from coach.ground.ports import Context
 from coach.web.compression import CALENDAR
-from coach.web.deps import ContextDep
 
-router = APIRouter()
+PLACE = "/calendar/"
+
+
+class _Feeds(APIRouter):
+    """A router that is looked through only for its own addresses."""
+
+    def matches(self, scope: Scope) -> tuple[Match, Scope]:
+        """The route of an address, as in every router."""
+        return super().matches(scope) if scope["path"].startswith(PLACE) else (Match.NONE, {})
+
+
+router = _Feeds()
 
 # A program keeps what it fetched, asks each time whether that still holds, and passes it on to nobody.
 KEPT = {"Cache-Control": "private, no-cache"}
@@ -21,14 +34,14 @@ OFTEN = "This calendar was fetched very often just now. Ask again a little later
 FILE = {"Content-Disposition": 'inline; filename="steading.ics"'}
 
 
-@router.get("/calendar/{secret:path}.ics")
-def fetch(request: Request, context: ContextDep, secret: str) -> Response:
+def fetch(request: Request) -> Response:
     """The calendar, or that it is as it was.
 
     A secret that is wrong, ended or no secret at all costs one look and gets one answer, so that it tells
     nothing.
     """
-    feed = feeds.shown(context, secret)
+    context: Context = request.app.state.context
+    feed = feeds.shown(context, request.path_params["secret"])
     if feed is None:
         return _none()
     headers = request.headers
@@ -67,3 +80,7 @@ def _instant(text: str) -> datetime | None:
     except (ValueError, IndexError, TypeError, OverflowError):
         return None
     return found if found.tzinfo else None
+
+
+# What it is given and answers needs no reading by FastAPI, which would take as long as all the rest of a 304.
+router.add_route("/calendar/{secret:path}.ics", fetch, methods=["GET"], include_in_schema=False)
