@@ -12,11 +12,11 @@ import pytest
 from icalendar import Calendar
 
 from benchmarks.conftest import TODAY, Homes, history
-from benchmarks.driving import medians
+from benchmarks.driving import Call, medians
 from benchmarks.test_after_a_change import after_a_mark
 from coach.app import create_app
 from coach.calendar import feeds
-from coach.calendar.answers import DAYS_AHEAD, DAYS_BACK
+from coach.calendar.answers import DAYS_AHEAD, DAYS_BACK, USUAL
 from coach.calendar.feed import calendar
 from coach.coaching.demo import furnish
 from coach.ground.pages import PAGES
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 DAYS, ITEMS = 400, 30
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
-HOLDS = ("jobs", "areas", "dinner", "dues")
+HOLDS = USUAL
 
 
 def a_busy_log() -> list[Row]:
@@ -101,7 +101,7 @@ def test_a_calendar_made_anew_after_a_mark_costs_at_most_forty_bare_reads(
 def test_who_has_the_calendar_is_told_so_for_two_bare_reads(busy: FastAPI, path: str, homes: Homes) -> None:
     context: Context = busy.state.context
     tag = f'"{calendar(context, "home", "Ana", HOLDS).digest}"'
-    calls = [(busy, path, tag.encode()), (homes.bare, "/bare")]
+    calls: list[Call] = [(busy, path, tag.encode()), (homes.bare, "/bare")]
     again, bare = medians(calls, rounds=400, clock=time.process_time)
     print(f"\na 304: {again * 1e6:.0f} us, bare read {bare * 1e6:.0f} us: {again / bare:.2f} bare reads")
     assert again < 2 * bare

@@ -146,9 +146,15 @@ def test_a_wrong_an_ended_an_old_and_a_malformed_secret_find_the_same_nothing(ho
 def test_whatever_does_not_fit_costs_one_look_and_no_write(
     house: House, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    looks, store = [], house.app.state.context.store
+    looks: list[str] = []
+    store = house.app.state.context.store
     fed = store.fed
-    monkeypatch.setattr(store, "fed", lambda secret: looks.append(secret) or fed(secret))
+
+    def counted(secret: str) -> object:
+        looks.append(secret)
+        return fed(secret)
+
+    monkeypatch.setattr(store, "fed", counted)
     for name in ("reading", "writing", "people_reading", "people_writing", "version"):
         monkeypatch.setattr(store, name, None)
     for one in WRONG:

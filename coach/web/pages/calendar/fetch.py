@@ -3,6 +3,7 @@
 from datetime import datetime
 from email.utils import format_datetime, parsedate_to_datetime
 from http import HTTPStatus
+from typing import TYPE_CHECKING
 
 from fastapi import APIRouter, Request, Response
 from starlette.routing import Match
@@ -10,8 +11,10 @@ from starlette.types import Scope
 
 from coach.calendar import feeds
 from coach.calendar.feed import Fetched, Named, fetched
-from coach.ground.ports import Context
 from coach.web.compression import CALENDAR
+
+if TYPE_CHECKING:
+    from coach.ground.ports import Context
 
 PLACE = "/calendar/"
 
