@@ -102,7 +102,7 @@ def test_a_backslash_and_an_n_that_somebody_typed_stay_what_they_are() -> None:
     assert str(event_of(entry(title="C:\\new"))["summary"]) == "C:\\new"
 
 
-WORDS = st.text(st.characters(exclude_categories=("Cs",)), max_size=200) | st.lists(
+WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=200) | st.lists(
     st.sampled_from(SCRIPTS), max_size=20
 ).map("".join)
 
