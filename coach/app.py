@@ -27,6 +27,7 @@ from coach.web.held import Held
 from coach.web.hosts import Hosts
 from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
+from coach.web.rounds import Rounds
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
 from coach.web.uploads import clear_folders, stay_where_told
@@ -59,10 +60,14 @@ def create_app(settings: Settings) -> FastAPI:
     copies = copies_of(settings.database, store)
     context = Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
     held = Held()
+    carrier = Post(settings, context)
+    rounds = Rounds(context, carrier)
 
     @asynccontextmanager
     async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
+        rounds.begin()
         yield
+        rounds.end()
         held.clear()
         if copies is not None and store.trouble():
             # What is held open is gone with this process, unless it is kept now.
@@ -81,7 +86,7 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.context = context
     app.state.held = held
-    app.state.carrier = Post(settings, context)
+    app.state.carrier = carrier
     # Whoever serves a home network says where phones find it (coach/web/network.py).
     app.state.network = None
     app.state.way = settings.way

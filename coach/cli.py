@@ -31,6 +31,7 @@ MODULES = {
     "calendar": "calendar",
     "rotation": "home",
     "thaw": "home",
+    "send-due": "messages",
     "install-service": "service",
     "doctor": "doctor",
 }

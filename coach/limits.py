@@ -89,6 +89,9 @@ HANDSHAKES = 4 * ACCEPTED_AT_ONCE
 LOOK_SECONDS = 60
 """How often the machine's addresses and the certificate are looked at while a home network is served."""
 
+ROUND_SECONDS = 60
+"""How often it is looked whether a message is due."""
+
 HELD_WAITS = 128
 """Pages that are held until something is written, at once; one more is answered without waiting."""
 

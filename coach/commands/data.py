@@ -85,7 +85,7 @@ def opened(
     arguments: argparse.Namespace, open_it: Callable[[str], SqlStore] = open_store
 ) -> Iterator[Context]:
     """The store and the lessons the settings name, as `coach serve` would open them."""
-    settings = _settings(arguments)
+    settings = settings_of(arguments)
     library = FolderLibrary(settings.lessons)
     course = library.chosen(settings.course)
     store = open_it(settings.database)
@@ -96,7 +96,7 @@ def opened(
         store.close()
 
 
-def _settings(arguments: argparse.Namespace) -> Settings:
+def settings_of(arguments: argparse.Namespace) -> Settings:
     """The settings: arguments before the environment before what holds otherwise."""
     named = {key: getattr(arguments, key, None) for key in ("database", "lessons", "today")}
     return read_settings(**{key: value for key, value in named.items() if value is not None})
@@ -122,7 +122,7 @@ def refuse_database(file: Path, arguments: argparse.Namespace) -> None:
     Raises:
         Malformed: It is one of them.
     """
-    url = _settings(arguments).database
+    url = settings_of(arguments).database
     database = read_url(url).database if url.startswith("sqlite") else None
     if database is None:
         return
@@ -153,7 +153,7 @@ def _backup(arguments: argparse.Namespace) -> int:
         return _backup_dated(arguments, DATED if keep is None else keep)
     _refuse_together("--keep", keep is not None, "without FILE")
     check_free(file, force=arguments.force)
-    told = backup(_settings(arguments).database, file)
+    told = backup(settings_of(arguments).database, file)
     print(f"The database is copied to {file} and checked: {_rows(told.rows)}.")
     return 0
 
@@ -164,7 +164,7 @@ def _refuse_together(option: str, wrong: bool, where: str = "alone") -> None:  #
 
 
 def _backup_dated(arguments: argparse.Namespace, most: int) -> int:
-    url = _settings(arguments).database
+    url = settings_of(arguments).database
     copies = copies_of(url)
     if copies is None:
         # It says which tools the server has for this.
@@ -197,7 +197,7 @@ def _rows(rows: Mapping[str, int]) -> str:
 
 
 def _restore(arguments: argparse.Namespace) -> int:
-    url = _settings(arguments).database
+    url = settings_of(arguments).database
     copies = copies_of(url)
     if copies is None:
         # It says which tools the server has for this.

@@ -21,6 +21,7 @@ from web.at_home import HomeHouse
 from web.forms import see, send
 from web.kitchen.full_week import ask
 from web.markup import read
+from web.messages.with_post import with_message
 from web.test_two_people_rooms import form_of
 from web.week.house import grown
 
@@ -234,6 +235,16 @@ def people_come_in(visit: Visit) -> None:
     house.http = machine
 
 
+def messages_are_wanted(visit: Visit) -> None:
+    """One was sent by mail, and its link was followed."""
+    visit.house.start()
+    link = with_message(visit.house)
+    visit.walk("/reminders", link)
+    visit.look(read(visit.house.http.post(link).text))
+    visit.walk("/reminders?again")
+    visit.house.http.post("/reminders", data={"way": "mail", "at": "07:00", "address": "ana@example.org"})
+
+
 STORIES = (
     before_the_start,
     tern_street_lives_there,
@@ -244,6 +255,7 @@ STORIES = (
     back_again,
     people_come_in,
     something_else_to_come,
+    messages_are_wanted,
 )
 
 

@@ -62,6 +62,8 @@ WITHOUT = {
     "PATCH /api/feeds/{feed}": VALUE,
     "DELETE /api/feeds/{feed}": ENDS,
     "POST /api/sign-out": ENDS,
+    "PUT /api/reminder": "nobody but the one whose it is changes it, and it is said whole",
+    "DELETE /api/reminder": ENDS,
     "DELETE /api/devices/{device}": ENDS,
     "DELETE /api/tokens/{token}": ENDS,
     "PATCH /api/people/{person}": VALUE,

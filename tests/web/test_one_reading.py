@@ -57,6 +57,7 @@ PAGES = (
     "/catalogue",
     "/new-step",
     "/more",
+    "/reminders",
     "/data",
     "/sheet",
     "/sheet/2027-W06",

@@ -39,6 +39,8 @@ SECRET = {
     "POST /api/tokens": "so is the token",
     "POST /api/feeds": "so is the address of a calendar",
     "POST /api/feeds/{feed}/secret": "the same; tests/web/calendar/test_feeds.py asks it",
+    "PUT /api/reminder": "its answer says where somebody's messages go: tests/web/messages/test_reminders.py",
+    "DELETE /api/reminder": "the same",
     "POST /api/sign-out": "it ends what its own repeat would be let in by",
 }
 """Operations that tests/web/people/test_sent_again.py asks, and why they are apart."""

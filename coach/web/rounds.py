@@ -1,0 +1,63 @@
+"""The rounds in which the service itself looks every minute whether a message is due."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from typing import TYPE_CHECKING
+
+from coach.limits import ROUND_SECONDS
+from coach.messages.sending import send_due
+from coach.web.events import raised
+
+if TYPE_CHECKING:
+    from coach.ground.ports import Context
+    from coach.messages.carriers import Carrier
+
+KIND = "message"
+"""The kind of a line about messages that could not be looked at."""
+
+log = logging.getLogger("coach.events")
+
+
+class Rounds:
+    """Looks again and again in a thread of its own, so that no request waits for what carries the messages.
+
+    The thread is a daemon, so that the process ends at once; what it had claimed by then is not sent again.
+
+    Args:
+        context: Store, lessons and clock.
+        carrier: Carries the letters.
+        seconds: Between two rounds, and before the first.
+    """
+
+    def __init__(self, context: Context, carrier: Carrier, seconds: float = ROUND_SECONDS) -> None:
+        self._context = context
+        self._carrier = carrier
+        self._seconds = seconds
+        self._ended = threading.Event()
+
+    def begin(self) -> None:
+        """Begin to look."""
+        threading.Thread(target=self._run, name="rounds", daemon=True).start()
+
+    def end(self) -> None:
+        """Look no more; what is on its way is not waited for."""
+        self._ended.set()
+
+    def _run(self) -> None:
+        while not self._ended.wait(self._seconds):
+            try:
+                self._look()
+            except Exception as error:  # noqa: BLE001  logged, and tried again
+                self._tell(error)
+
+    def _look(self) -> None:
+        now = self._context.clock()
+        for fault in send_due(self._context, self._carrier, now, lambda: not self._ended.is_set()).faults:
+            self._tell(fault)
+
+    def _tell(self, error: Exception) -> None:
+        """Log what went wrong, unless the store has been closed since the service is told to end."""
+        if not self._ended.is_set():
+            log.error("%s: %s", KIND, raised(error), extra={"kind": KIND})

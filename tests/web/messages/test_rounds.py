@@ -1,0 +1,98 @@
+"""The service looks by itself, keeps no request waiting for it, goes on after a fault, and ends at once."""
+
+from __future__ import annotations
+
+import threading
+import time
+from typing import TYPE_CHECKING
+
+from coach.errors import StoreError
+from coach.web.rounds import Rounds
+from web.messages.with_post import given_post
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import pytest
+
+    from web.house import House
+
+OFTEN = 0.02
+BOUND = 5.0
+
+
+def until(holds: Callable[[], bool]) -> bool:
+    """Whether something comes to hold within a while."""
+    end = time.monotonic() + BOUND
+    while not holds() and time.monotonic() < end:
+        time.sleep(OFTEN)
+    return holds()
+
+
+def asked_for_seven(house: House) -> None:
+    """Somebody asked for a message at seven, and it is seven now."""
+    house.now = house.now.replace(hour=6)
+    house.http.post("/reminders", data={"way": "mail", "at": "07:00", "address": "ana@example.org"})
+    house.now = house.now.replace(hour=7)
+
+
+def test_what_is_due_is_sent_by_the_service_itself_once(house: House) -> None:
+    post = given_post(house)
+    asked_for_seven(house)
+    rounds = Rounds(house.app.state.context, post, OFTEN)
+    rounds.begin()
+    assert until(lambda: len(post.carried) == 1)
+    time.sleep(5 * OFTEN)
+    rounds.end()
+    assert len(post.carried) == 1
+
+
+def test_pages_are_answered_and_changed_while_a_letter_is_on_its_way(house: House) -> None:
+    post, arrives = given_post(house), threading.Event()
+    asked_for_seven(house)
+    post.on_the_way = lambda: assert_in_time(arrives)
+    rounds = Rounds(house.app.state.context, post, OFTEN)
+    rounds.begin()
+    assert until(lambda: len(post.carried) == 1)
+    assert house.http.get("/today").status_code == 200
+    assert house.mark("bed-made")
+    rounds.end()
+    arrives.set()
+
+
+def assert_in_time(event: threading.Event) -> None:
+    """A letter that is on its way until something happens."""
+    assert event.wait(BOUND)
+
+
+def test_a_fault_is_logged_without_anything_personal_and_the_next_round_comes(
+    house: House, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    post = given_post(house)
+    asked_for_seven(house)
+    store, whole = house.app.state.context.store, house.app.state.context.store.people_reading
+    failed = threading.Event()
+
+    def torn() -> object:
+        if failed.is_set():
+            return whole()
+        failed.set()
+        raise StoreError("ana@example.org")
+
+    monkeypatch.setattr(store, "people_reading", torn)
+    rounds = Rounds(house.app.state.context, post, OFTEN)
+    rounds.begin()
+    assert until(lambda: len(post.carried) == 1)
+    rounds.end()
+    assert "message: StoreError" in caplog.text
+    assert "ana@" not in caplog.text
+
+
+def test_told_to_end_it_does_not_wait_for_the_next_round(house: House) -> None:
+    rounds = Rounds(house.app.state.context, given_post(house), 3600)
+    rounds.begin()
+    [thread] = [one for one in threading.enumerate() if one.name == "rounds"]
+    rounds.end()
+    thread.join(BOUND)
+    assert not thread.is_alive()
+    assert thread.daemon
