@@ -133,6 +133,7 @@ LAST = (
     "/{device}/end",
     "/{feed}/end",
     "/others/end",
+    "/reminders/end",
     "/remove",
     "/leave",
     "/rescue/restore/{token}",

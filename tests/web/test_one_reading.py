@@ -57,7 +57,6 @@ PAGES = (
     "/catalogue",
     "/new-step",
     "/more",
-    "/reminders",
     "/data",
     "/sheet",
     "/sheet/2027-W06",

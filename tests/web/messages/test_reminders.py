@@ -152,7 +152,7 @@ def test_a_message_to_try_it_says_what_came_of_it(house: House) -> None:
 def test_what_was_sent_lately_stands_on_the_page_with_what_came_of_it(house: House) -> None:
     with_message(house)
     told = read(house.http.get("/reminders").text).text
-    assert "The one of the day, today at 07:00 Sent." in told
+    assert "Today at 07:00 The one of the day. Sent." in told
 
 
 def test_what_a_message_says_holds_nothing_of_the_home(house: House) -> None:
