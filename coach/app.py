@@ -24,7 +24,7 @@ from coach.web.fetches import Fetches
 from coach.web.files import Files
 from coach.web.heads import Heads
 from coach.web.held import Held
-from coach.web.hosts import Hosts
+from coach.web.hosts import Hosts, host_name
 from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
 from coach.web.rounds import Rounds
@@ -101,7 +101,9 @@ def create_app(settings: Settings) -> FastAPI:
 
     app.state.end_waits = end_waits
     at_home = settings.way == "home"
-    named = frozenset(name.lower() for name in (*LOOPBACK, settings.host, *settings.hosts))
+    public = (settings.public_url or "").partition("://")[2]
+    hosts = (*LOOPBACK, settings.host, *settings.hosts, *filter(None, [host_name(public)]))
+    named = frozenset(name.lower() for name in hosts)
     _furnish(app, Hosts(named, at_home=at_home), doors)
     return app
 

@@ -118,6 +118,7 @@ class Post:
             "title": letter.title[:TITLE_CHARACTERS],
             "body": letter.body[:BODY_CHARACTERS],
             "link": letter.link,
+            "stop": letter.stop_link,
         }
         return push.sent(
             Push(

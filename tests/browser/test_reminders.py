@@ -1,4 +1,4 @@
-"""Messages in a browser: what the worker shows of one, and where a tap on it leads."""
+"""Messages in a browser: asked for by a tap, what the worker shows of one, and where a tap on it leads."""
 
 from __future__ import annotations
 
@@ -7,12 +7,17 @@ import os
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
 
 from browser.conftest import ARGUMENTS, CHROMIUM
+from coach.settings import Settings
+from coach.web.carrying import Post
+from machine.push_service import Browser as Subscriber
+from machine.push_service import PushService
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from playwright.sync_api import Browser, Page
 
@@ -27,26 +32,48 @@ READY = (
 SHOWN = """async (title) => {
   for (let tries = 0; tries < 200; tries += 1) {
     const found = await (await navigator.serviceWorker.ready).getNotifications();
-    const said = found.map(({ title, body, data }) => ({ title, body, link: data }));
+    const said = found.map(
+      ({ title, body, data, actions }) => ({ title, body, ...data, ends: actions.length }),
+    );
     if (said.some((one) => one.title === title)) return said;
     await new Promise((done) => setTimeout(done, 20));
   }
   return [];
 }"""
-TAP = """async ([link, open]) => {
+TAP = """async ([action, open, link = "/today"]) => {
   const led = [];
   clients.openWindow = async (address) => led.push(`opened ${address}`);
   clients.matchAll = async () => open.map((url) => ({ url, focus: async () => led.push(`went to ${url}`) }));
   const waits = [];
-  const notification = { data: link, close: () => led.push("closed it") };
+  const notification = { data: { link, stop: "/stop/abc" }, close: () => led.push("closed it") };
   const waitUntil = (wait) => waits.push(wait);
-  dispatchEvent(Object.assign(new Event("notificationclick"), { notification, waitUntil }));
+  dispatchEvent(Object.assign(new Event("notificationclick"), { action, notification, waitUntil }));
   await Promise.all(waits);
   return led;
 }"""
 """A worker opens a window only where somebody tapped, which no test can: what it would do is written down."""
 
-BED = {"title": "Make the bed", "body": "4 lines today.", "link": "/today"}
+PUSH_MANAGER = """(said) => {
+  const subscription = {
+    toJSON: () => said,
+    unsubscribe: async () => { sessionStorage.subscribed = "no more"; },
+  };
+  PushManager.prototype.getSubscription = async () => sessionStorage.subscribed ? subscription : null;
+  PushManager.prototype.subscribe = async (how) => {
+    sessionStorage.subscribed = JSON.stringify(how);
+    return subscription;
+  };
+}"""
+"""A browser of a test has no push service, so it says what a subscription would be."""
+
+IPHONE = "Mozilla/5.0 (iPhone; CPU iPhone OS 18_5 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko)"
+IN_THE_OPEN = "Object.defineProperty(window, 'isSecureContext', { value: false })"
+NO_PUSH = "delete window.PushManager"
+NOBODY_ANSWERS = (
+    "PushManager.prototype.subscribe = async () => { throw new DOMException('No service', 'AbortError'); }"
+)
+
+BED = {"title": "Make the bed", "body": "4 lines today.", "link": "/today", "stop": "/stop/abc"}
 
 
 @pytest.fixture(scope="module")
@@ -97,7 +124,7 @@ def asked(visitors: Visitors, path: str = "/start") -> Page:
     return page
 
 
-def shown(page: Page, title: str) -> list[dict[str, str]]:
+def shown(page: Page, title: str) -> list[dict[str, Any]]:
     """What stands among the browser's notifications, once one has that title."""
     return list(page.evaluate(SHOWN, title))
 
@@ -107,12 +134,11 @@ def test_a_message_is_shown_in_the_place_of_the_one_before(visitors: Visitors) -
     post = Delivery(page)
     for title in ("Make the bed", "Two cups"):
         post.bring(json.dumps({**BED, "title": title}))
-        assert shown(page, title) == [{**BED, "title": title}]
+        assert shown(page, title) == [{**BED, "title": title, "ends": 1}]
     for unreadable in ("", "no JSON", "null"):
         post.bring(unreadable)
-        assert shown(page, "Steading") == [
-            {"title": "Steading", "body": "Your list for today", "link": "/today"}
-        ]
+        (one,) = shown(page, "Steading")
+        assert (one["body"], one["link"], one["ends"]) == ("Your list for today", "/today", 0)
         post.bring(json.dumps(BED))
         shown(page, "Make the bed")
 
@@ -124,6 +150,70 @@ def test_a_tap_on_it_goes_to_the_page_that_is_open_or_opens_one_of_ours(
     Delivery(page)
     (worker,) = page.context.service_workers
     week, today = f"{live.url}/week", f"{live.url}/today?said=x"
-    assert worker.evaluate(TAP, ["/today", [week]]) == ["closed it", "opened /today"]
-    assert worker.evaluate(TAP, ["/today", [week, today]]) == ["closed it", f"went to {today}"]
-    assert worker.evaluate(TAP, ["https://elsewhere.example/today", []]) == ["closed it", "opened /today"]
+    assert worker.evaluate(TAP, ["", [week]]) == ["closed it", "opened /today"]
+    assert worker.evaluate(TAP, ["", [week, today]]) == ["closed it", f"went to {today}"]
+    assert worker.evaluate(TAP, ["stop", [today]]) == ["closed it", "opened /stop/abc"]
+    assert worker.evaluate(TAP, ["", [], "https://elsewhere.example/today"]) == ["closed it", "opened /today"]
+
+
+@pytest.fixture
+def pushing(live: LiveHouse, tmp_path: Path) -> Iterator[PushService]:
+    """A push service on this machine, to which the house sends."""
+    live.start()
+    folder = tmp_path / "push"
+    folder.mkdir()
+    with PushService(folder) as service:
+        settings = Settings(push="on", push_contact="mailto:ana@home.example")
+        live.app.state.carrier = Post(settings, live.app.state.context, service.outside())
+        yield service
+
+
+def reminder(house: LiveHouse) -> Any:  # noqa: ANN401  whatever JSON it is
+    return house.http.get("/api/reminder").json()["reminder"]
+
+
+def test_from_a_tap_to_a_message_that_only_this_browser_reads_and_to_none_any_more(
+    live: LiveHouse, pushing: PushService, visitors: Visitors
+) -> None:
+    browser = Subscriber()
+    said = {"endpoint": pushing.endpoint, "keys": {"p256dh": browser.key, "auth": browser.auth}}
+    page = asked(visitors)
+    page.add_init_script(f"({PUSH_MANAGER})({json.dumps(said)})")
+    page.goto("/reminders")
+    page.get_by_role("button", name="Remind me here").click()
+    expect(page.get_by_role("button", name="Try it now")).to_be_visible()
+    how = json.loads(page.evaluate("sessionStorage.subscribed"))
+    assert how == {"userVisibleOnly": True, "applicationServerKey": live.app.state.carrier.public_key()}
+    assert reminder(live)["way"] == "push"
+    page.get_by_role("button", name="Try it now").click()
+    expect(page.get_by_text("One message to try it")).to_be_visible()
+    sent = pushing.read(browser)
+    Delivery(page).bring(json.dumps(sent))
+    assert shown(page, sent["title"]) == [{**sent, "ends": 1}]
+    page.get_by_role("button", name="End them").click()
+    expect(page.get_by_text("You get no messages.")).to_be_visible()
+    assert page.evaluate("sessionStorage.subscribed") == "no more"
+    assert reminder(live) is None
+
+
+@pytest.mark.parametrize(
+    ("person", "before", "says"),
+    [
+        ({"permissions": []}, "", "was told to show no messages"),
+        ({}, IN_THE_OPEN, "has to trust the certificate"),
+        ({}, NO_PUSH, "takes no messages from pages"),
+        ({}, NOBODY_ANSWERS, "did not answer"),
+        ({"user_agent": IPHONE}, "", "put Steading there"),
+    ],
+    ids=["denied", "plain http", "no push", "no service", "iPhone"],
+)
+@pytest.mark.usefixtures("pushing")
+def test_where_it_cannot_be_the_page_says_why_and_nothing_is_kept(
+    live: LiveHouse, visitors: Visitors, person: dict[str, Any], before: str, says: str
+) -> None:
+    page = visitors.come(**{"service_workers": "allow", "permissions": ["notifications"], **person})
+    page.add_init_script(before)
+    page.goto("/reminders")
+    page.get_by_role("button", name="Remind me here").click()
+    expect(page.get_by_role("status").filter(has_text=says)).to_be_visible()
+    assert reminder(live) is None

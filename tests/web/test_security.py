@@ -62,6 +62,16 @@ def test_a_host_name_can_be_allowed(tmp_path: Path) -> None:
     house.close()
 
 
+def test_the_name_under_which_pages_are_found_from_outside_is_allowed(tmp_path: Path) -> None:
+    house = House(tmp_path, public_url="https://tern-street.example:8443")
+    found = {
+        name: house.http.get("/healthz", headers={"host": name}).status_code
+        for name in ("tern-street.example", "tern-street.example:8443", "other.example")
+    }
+    house.close()
+    assert list(found.values()) == [200, 200, 400]
+
+
 @pytest.mark.parametrize(
     "headers",
     [

@@ -66,7 +66,8 @@ async function sendAndTell() {
   if (how === "away") throw new Error("No answer");
 }
 
-// One message a day: the title of the lesson and how many lines there are. What is still shown gives way to it.
+// One message a day: the title of the lesson, how many lines there are, where both lead and what ends them. What is
+// still shown gives way to it.
 addEventListener("push", (event) => event.waitUntil(show(event.data)));
 
 async function show(data) {
@@ -76,13 +77,16 @@ async function show(data) {
   } catch {
     // A browser wants something to be shown for each message, whatever it was.
   }
-  const { title = "Steading", body = "Your list for today", link = "/today" } = said ?? {};
-  await registration.showNotification(title, { body, tag: "today", icon: LASTING.icon, lang: "en-GB", data: link });
+  const { title = "Steading", body = "Your list for today", link = "/today", stop } = said ?? {};
+  const actions = stop ? [{ action: "stop", title: "End them" }] : [];
+  const how = { body, actions, tag: "today", icon: LASTING.icon, lang: "en-GB", data: { link, stop } };
+  await registration.showNotification(title, how);
 }
 
 addEventListener("notificationclick", (event) => {
+  const { link, stop } = event.notification.data;
   event.notification.close();
-  event.waitUntil(openPage(event.notification.data));
+  event.waitUntil(openPage(event.action === "stop" ? stop : link));
 });
 
 async function openPage(link) {

@@ -58,7 +58,8 @@ def test_a_letter_reaches_the_browser_with_its_title_its_words_and_where_they_le
     post: Carrier = Post(set_up(), House().context, pushing.outside())
     assert post.fault_of("push", pushing.endpoint, BROWSER.key, BROWSER.auth) == ""
     assert post.carry(reminder("push", pushing.endpoint), LETTER, NOW) == Outcome("sent")
-    assert pushing.read(BROWSER) == {"title": "Make the bed", "body": "4 lines today.", "link": "/today"}
+    said = {"title": "Make the bed", "body": "4 lines today.", "link": "/today", "stop": "/stop/abc"}
+    assert pushing.read(BROWSER) == said
     (_, headers, _) = pushing.got[-1]
     assert (headers["ttl"], headers["topic"]) == (str(6 * 3600), "today")
     assert headers["authorization"].endswith(f", k={post.public_key()}")
@@ -157,6 +158,10 @@ def test_push_services_are_told_whom_to_reach_or_nothing_is_sent(
     post = Post(set_up(**wishes), House().context)
     assert (post.why_not("push") == "") is well
     assert well or "COACH_PUSH_CONTACT" in post.why_not("push")
+
+
+def test_where_browsers_keep_nothing_of_steading_they_are_sent_nothing() -> None:
+    assert "COACH_OFFLINE=off" in Post(set_up(offline="off"), House().context).why_not("push")
 
 
 @pytest.mark.parametrize("wishes", [{"mail_from": ""}, {"mail_user": "ana"}])
