@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 import socket
-import threading
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from email.utils import format_datetime, make_msgid, parseaddr
 from ssl import create_default_context
@@ -38,9 +37,6 @@ ADDRESS_CHARACTERS = 254
 
 SUBJECT_CHARACTERS = 200
 
-OURSELVES = "[127.0.0.1]"
-"""What we call ourselves to the server; the machine's own name is nobody's business."""
-
 _LOCAL = re.compile(r"[^\s\x00-\x20\x7f-\x9f@\"(),:;<>\[\\\]]+")
 _DOMAIN = re.compile(r"(?!-)[^\s\x00-\x2c/:-@\[-`{-\x9f]+(?<!-)")
 _STATE = re.compile(r"[245]\.\d{1,3}\.\d{1,3}\b")
@@ -49,8 +45,8 @@ _STATE = re.compile(r"[245]\.\d{1,3}\.\d{1,3}\b")
 _NOBODY = "5.1.1"
 """There is no such mailbox (RFC 3463 §3.2)."""
 
-_READY, _FOR_GOOD, _NOT_LET_IN = 220, 500, 535
-"""A server's greeting (RFC 5321 §4.3.2), from where on it means it, and a wrong password (RFC 4954 §6)."""
+_FOR_GOOD, _NOT_LET_IN = 500, 535
+"""From where on a server means it (RFC 5321 §4.2.1), and a wrong password (RFC 4954 §6)."""
 
 _LINE_ENDS = re.compile(r"[\s\x00-\x1f\x7f-\x9f\u2028\u2029]+")
 
@@ -195,7 +191,9 @@ def _tried(
     act: Callable[[smtplib.SMTP], object],
 ) -> Delivery:
     """What comes of doing something with a mail server."""
-    import smtplib  # noqa: PLC0415  of use only where mail is set
+    import smtplib  # noqa: PLC0415  of use only where mail is set, as is the next
+
+    from coach.machine.mail_line import Unanswered  # noqa: PLC0415
 
     try:
         with connected(server, context) as line:
@@ -206,6 +204,9 @@ def _tried(
         return _of_answer(*next(iter(error.recipients.values())))
     except smtplib.SMTPResponseException as error:
         return _of_answer(error.smtp_code, error.smtp_error)
+    except Unanswered:
+        # Better none than two: trying again would bring the same letter twice.
+        return Delivery("refused", "The mail server did not say whether it took the letter.")
     except (OSError, EOFError) as error:
         # An SMTPException is an OSError, too.
         return Delivery("later", f"The mail server was not reached: {cause_of(error)}.")
@@ -222,43 +223,22 @@ def connected(
         smtplib.SMTPException: It does not.
         OSError: It is not reached, or takes too long.
     """
-    import smtplib  # noqa: PLC0415
+    from coach.machine.mail_line import Line, cut_off_after  # noqa: PLC0415
 
     trusted = context or create_default_context
-    plain = socket.create_connection((server.host, server.port), STEP_SECONDS)
-    with plain, _cut_off_after(SECONDS, plain), smtplib.SMTP(local_hostname=OURSELVES) as line:
-        line.sock = (
-            trusted().wrap_socket(plain, server_hostname=server.host) if server.security == "tls" else plain
-        )
-        code, said = line.getreply()
-        if code != _READY:
-            raise smtplib.SMTPConnectError(code, said)
-        if server.security == "starttls":
-            # The name that its certificate has to hold; smtplib knows it only where it connects by itself.
-            line._host = server.host  # type: ignore[attr-defined]  # noqa: SLF001
-            line.starttls(context=trusted())
-        if server.user:
-            line.login(server.user, server.password)
-        yield line
-
-
-@contextmanager
-def _cut_off_after(seconds: float, line: socket.socket) -> Iterator[None]:
-    """Hang up on whoever answers a little at a time: what is written or read then fails."""
-    same = line.dup()
-
-    def hang_up() -> None:
-        with suppress(OSError):
-            same.shutdown(socket.SHUT_RDWR)
-
-    waiting = threading.Timer(seconds, hang_up)
-    waiting.daemon = True
-    waiting.start()
-    try:
-        yield
-    finally:
-        waiting.cancel()
-        same.close()
+    way = socket.create_connection((server.host, server.port), STEP_SECONDS)
+    with way, cut_off_after(SECONDS, way):
+        by_tls = server.security == "tls"
+        with trusted().wrap_socket(way, server_hostname=server.host) if by_tls else way as spoken:
+            line = Line(spoken, server.host)
+            try:
+                if server.security == "starttls":
+                    line.starttls(context=trusted())
+                if server.user:
+                    line.login(server.user, server.password)
+                yield line
+            finally:
+                line.leave()
 
 
 def _of_answer(code: int, said: bytes | str) -> Delivery:

@@ -33,6 +33,7 @@ class MailService:
         got: What was handed in, with the addresses it was for.
         answers: What it answers to a command in place of taking it: `{"RCPT": "550 5.1.1 Unknown"}`.
         pause: Seconds it takes for taking a letter.
+        lingers: Seconds it takes for letting us go.
         ssl: What clients have to trust.
     """
 
@@ -45,6 +46,7 @@ class MailService:
         self.got: list[tuple[list[str], EmailMessage]] = []
         self.answers: dict[str, str] = {}
         self.pause = 0.0
+        self.lingers = 0.0
         self._loop = asyncio.new_event_loop()
         self._thread = threading.Thread(target=self._loop.run_forever)
 
@@ -71,6 +73,10 @@ class MailService:
         raw = envelope.original_content or b""
         self.got.append((list(envelope.rcpt_tos), message_from_bytes(raw, policy=policy.SMTPUTF8)))
         return "250 OK"
+
+    async def handle_QUIT(self, *_: object) -> str:  # noqa: N802
+        await asyncio.sleep(self.lingers)
+        return self.answers.get("QUIT", "221 Bye")
 
     def _protocol(self) -> SMTP:
         def let_in(_: SMTP, __: Session, ___: Envelope, ____: str, said: Any) -> AuthResult:  # noqa: ANN401

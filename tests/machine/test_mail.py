@@ -38,7 +38,7 @@ def plain(tmp_path_factory: pytest.TempPathFactory) -> Iterator[MailService]:
 def service(plain: MailService) -> MailService:
     plain.got.clear()
     plain.answers.clear()
-    plain.pause = 0.0
+    plain.pause = plain.lingers = 0.0
     return plain
 
 
@@ -202,10 +202,29 @@ def test_a_slow_server_is_waited_for_so_long_and_no_longer(
     service: MailService, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(mail, "STEP_SECONDS", 0.2)
-    service.pause = 5
+    service.lingers = 5
     began = monotonic()
-    assert sent(service.server(), LETTER, NOW).result == "later"
+    assert reached(service.server()) == SENT
     assert monotonic() - began < 2
+
+
+def test_a_letter_that_may_have_been_taken_is_not_sent_again(
+    service: MailService, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(mail, "STEP_SECONDS", 0.2)
+    service.pause = 5
+    found = sent(service.server(), LETTER, NOW)
+    assert (found.result, found.why) == ("refused", "The mail server did not say whether it took the letter.")
+
+
+@pytest.mark.parametrize(("answer", "lingers"), [("554 Stay", 0.0), ("221 Bye", 5.0)])
+def test_what_is_said_to_taking_leave_does_not_take_a_letter_back(
+    service: MailService, monkeypatch: pytest.MonkeyPatch, answer: str, lingers: float
+) -> None:
+    monkeypatch.setattr(mail, "STEP_SECONDS", 0.2)
+    service.answers["QUIT"], service.lingers = answer, lingers
+    assert sent(service.server(), LETTER, NOW) == SENT
+    assert len(service.got) == 1
 
 
 def test_a_server_that_answers_a_letter_at_a_time_is_hung_up_on(monkeypatch: pytest.MonkeyPatch) -> None:
