@@ -66,12 +66,14 @@ PUSH_MANAGER = """(said) => {
 }"""
 """A browser of a test has no push service, so it says what a subscription would be."""
 
-IPHONE = "Mozilla/5.0 (iPhone; CPU iPhone OS 18_5 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko)"
-IN_THE_OPEN = "Object.defineProperty(window, 'isSecureContext', { value: false })"
-NO_PUSH = "delete window.PushManager"
-NOBODY_ANSWERS = (
-    "PushManager.prototype.subscribe = async () => { throw new DOMException('No service', 'AbortError'); }"
-)
+HINDRANCES = {
+    "Object.defineProperty(window, 'isSecureContext', { value: false })": "has to trust the certificate",
+    "Object.defineProperty(navigator, 'userAgent', { value: 'Mozilla/5.0 (iPhone)' })": "put Steading there",
+    "delete window.PushManager": "takes no messages from pages",
+    "PushManager.prototype.subscribe = () => Promise.reject(new Error())": "did not answer",
+    "Object.defineProperty(Notification, 'permission', { value: 'denied' })": "was told to show no messages",
+}
+"""What keeps a browser from subscribing, and what the page says of it."""
 
 BED = {"title": "Make the bed", "body": "4 lines today.", "link": "/today", "stop": "/stop/abc"}
 
@@ -196,24 +198,16 @@ def test_from_a_tap_to_a_message_that_only_this_browser_reads_and_to_none_any_mo
     assert reminder(live) is None
 
 
-@pytest.mark.parametrize(
-    ("person", "before", "says"),
-    [
-        ({"permissions": []}, "", "was told to show no messages"),
-        ({}, IN_THE_OPEN, "has to trust the certificate"),
-        ({}, NO_PUSH, "takes no messages from pages"),
-        ({}, NOBODY_ANSWERS, "did not answer"),
-        ({"user_agent": IPHONE}, "", "put Steading there"),
-    ],
-    ids=["denied", "plain http", "no push", "no service", "iPhone"],
-)
 @pytest.mark.usefixtures("pushing")
 def test_where_it_cannot_be_the_page_says_why_and_nothing_is_kept(
-    live: LiveHouse, visitors: Visitors, person: dict[str, Any], before: str, says: str
+    live: LiveHouse, visitors: Visitors
 ) -> None:
-    page = visitors.come(**{"service_workers": "allow", "permissions": ["notifications"], **person})
-    page.add_init_script(before)
-    page.goto("/reminders")
-    page.get_by_role("button", name="Remind me here").click()
-    expect(page.get_by_role("status").filter(has_text=says)).to_be_visible()
+    context = asked(visitors).context
+    for before, says in HINDRANCES.items():
+        page = visitors.open_tab(context)
+        page.add_init_script(before)
+        page.goto("/reminders")
+        page.get_by_role("button", name="Remind me here").click()
+        expect(page.get_by_role("status").filter(has_text=says)).to_be_visible()
+        page.close()
     assert reminder(live) is None
