@@ -16,13 +16,13 @@ MOST_LETTERS = 400_000
 """How many letters one PDF holds, some 200 pages: what is longer takes a machine at home too long to set."""
 
 
-def bound(*texts: str) -> None:
+def bound(values: Any) -> None:  # noqa: ANN401  whatever holds the texts
     """Refuse texts that are too long to set.
 
     Raises:
         Malformed: They are.
     """
-    count = sum(map(len, texts))
+    count = sum(map(len, texts_in(values)))
     if count > MOST_LETTERS:
         raise Malformed(
             f"The text has {count:,} letters, and a PDF takes {MOST_LETTERS:,} at most. Leave a page out, or print it "
@@ -34,10 +34,8 @@ def book(form: Form, found: Any, paper: str) -> Printed:  # noqa: ANN401  what t
     """A text set on as many pages as it needs.
 
     Raises:
-        Malformed: It is too long to set.
         NotReady: The library is not installed, or no face of type has a letter.
     """
-    bound(*texts_in(found))
 
     def set_it(data: Any, fonts: Fonts) -> Printed:  # noqa: ANN401  the same
         pdf = printed(form, data, fonts)

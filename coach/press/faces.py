@@ -51,3 +51,10 @@ def with_the_machines() -> Fonts:
         include_system_fonts=True, include_embedded_fonts=False, font_paths=[FOLDER]
     )
     return fonts
+
+
+@cache
+def none() -> Fonts:
+    """No faces at all, for pages without a word."""
+    fonts: Fonts = library().Fonts(include_system_fonts=False, include_embedded_fonts=False)
+    return fonts

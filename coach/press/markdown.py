@@ -32,16 +32,28 @@ class _Words:
         strong: How many times what comes now is set strongly.
         slanted: How many times it is set slanted.
         address: Where the present link leads.
+        began: How many letters of words stood before it.
     """
 
     done: list[Node] = field(default_factory=list)
     strong: int = 0
     slanted: int = 0
     address: str = ""
+    began: int = 0
+
+    @property
+    def text(self) -> str:
+        """All words so far."""
+        return "".join(one["words"] for one in self.done)
 
     def add(self, words: str) -> None:
-        """Words set as all that comes now."""
-        self.done.append({"words": plain(words), "strong": self.strong > 0, "slanted": self.slanted > 0})
+        """Words set as all that comes now is, together with those before them where these are set so too."""
+        strong, slanted = self.strong > 0, self.slanted > 0
+        last = self.done[-1] if self.done else {}
+        if last.get("strong") == strong and last.get("slanted") == slanted:
+            last["words"] += plain(words)
+        else:
+            self.done.append({"words": plain(words), "strong": strong, "slanted": slanted})
 
 
 def nodes_of(markdown: str, level: int = _LEAST) -> list[Node]:
@@ -113,7 +125,7 @@ def _take(token: Token, words: _Words) -> None:
         case "em_open" | "em_close":
             words.slanted += token.nesting
         case "link_open":
-            words.address = str(token.attrGet("href") or "")
+            words.address, words.began = str(token.attrGet("href") or ""), len(words.text)
         case "link_close":
             _say_address(words)
         case "hardbreak":
@@ -128,6 +140,6 @@ def _take(token: Token, words: _Words) -> None:
 def _say_address(words: _Words) -> None:
     """On paper a link is only good for what can be read of it."""
     address, words.address = words.address, ""
-    said = words.done[-1]["words"] if words.done else ""
+    said = words.text[words.began :]
     if address.startswith(_SHOWN) and said != address.removeprefix("mailto:"):
         words.add(f" ({address.removeprefix('mailto:')})")

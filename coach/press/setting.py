@@ -25,6 +25,7 @@ STANDARD = "ua-1"
 """ISO 14289-1, what makes a PDF readable to whoever does not see it."""
 MOST_LETTERS = 20
 """How many letters that cannot be printed are named."""
+_PAGES_REMEMBERED = 10
 _NOT_THERE = "could not be displayed"
 _TINY = b"""#set document(title: "x", date: none)
 #set page(width: 80pt, height: 40pt)
@@ -68,13 +69,27 @@ def with_faces(data: Any, work: Callable[[Any, Fonts], Any]) -> Any:  # noqa: AN
     """
     with _ONE_AT_A_TIME:
         try:
-            return work(data, faces.own())
-        except _Lacking:
-            lacking = _lacking(data)
-        unknown = frozenset(filter(letters.is_unknown, lacking))
-        if lacking - unknown:
-            raise NotReady(_said(lacking - unknown))
-        return work(letters.exchanged(data, unknown), faces.with_the_machines())
+            return _worked(data, work)
+        finally:
+            _forget()
+
+
+def _worked(data: Any, work: Callable[[Any, Fonts], Any]) -> Any:  # noqa: ANN401  what the work gives
+    try:
+        return work(data, faces.own())
+    except _Lacking:
+        lacking = _lacking(data)
+    unknown = frozenset(filter(letters.is_unknown, lacking))
+    if lacking - unknown:
+        raise NotReady(_said(lacking - unknown))
+    return work(letters.exchanged(data, unknown), faces.with_the_machines())
+
+
+def _forget() -> None:
+    """Let the library forget what it worked out, some 40 MB a page: it drops what the last ten pages did not use."""
+    with _nowhere() as place:
+        for _ in range(_PAGES_REMEMBERED):
+            faces.library().compile(b"", format="svg", **place, font_paths=faces.none())
 
 
 def asked(form: Form, data: Any, fonts: Fonts, label: str) -> Any:  # noqa: ANN401  whatever the template says
