@@ -25,8 +25,8 @@ def bound(values: Any) -> None:  # noqa: ANN401  whatever holds the texts
     count = sum(map(len, texts_in(values)))
     if count > MOST_LETTERS:
         raise Malformed(
-            f"The text has {count:,} letters, and a PDF takes {MOST_LETTERS:,} at most. Leave a page out, or print it "
-            "from the browser; nothing was cut."
+            f"The text has {count:,} letters, and a PDF takes {MOST_LETTERS:,} at most. Leave a page out, or "
+            "print it from the browser; nothing was cut."
         )
 
 

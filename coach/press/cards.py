@@ -22,7 +22,8 @@ def cards(cards: Cards) -> Printed | TooLong:
     Raises:
         NotReady: The library is not installed, or no face of type has a letter.
     """
-    return with_faces(values(cards), _set)
+    made: Printed | TooLong = with_faces(values(cards), _set)
+    return made
 
 
 def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what the template reads

@@ -29,8 +29,8 @@ def library() -> ModuleType:
         import typst  # noqa: PLC0415  an extra, and who prints nothing need not load it
     except ImportError:
         raise NotReady(
-            f"PDF needs a library that is not installed. Install it with {INSTALL}, and start Steading again; "
-            "until then the page prints from the browser."
+            f"PDF needs a library that is not installed. Install it with {INSTALL}, and start Steading "
+            "again; until then the page prints from the browser."
         ) from None
     return typst
 

@@ -19,7 +19,7 @@ _UNKNOWN = {"Cn", "Co"}
 
 
 def plain(text: str) -> str:
-    """A text on one line, without what no face of type has: control characters and marks that turn directions."""
+    """A text on one line, without control characters and marks that turn directions, which no face has."""
     return "".join(_kept(letter) for letter in text)
 
 

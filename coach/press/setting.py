@@ -1,4 +1,4 @@
-"""Sets values into pages: the template is ours, what a household typed comes in as data and is never read as a source."""
+"""Sets values into pages: templates are ours; what a household typed comes in as data, never as a source."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Form:
         return _source(self.parts)
 
 
-class _Lacking(Exception):  # noqa: N818  the press's own, never seen outside
+class _Lacking(Exception):
     """A page has a letter that none of the faces at hand has."""
 
 
@@ -86,7 +86,7 @@ def _worked(data: Any, work: Callable[[Any, Fonts], Any]) -> Any:  # noqa: ANN40
 
 
 def _forget() -> None:
-    """Let the library forget what it worked out, some 40 MB a page: it drops what the last ten pages did not use."""
+    """Let the library forget what it worked out, some 40 MB a page: it drops what ten pages did not use."""
     with _nowhere() as place:
         for _ in range(_PAGES_REMEMBERED):
             faces.library().compile(b"", format="svg", **place, font_paths=faces.none())
@@ -175,8 +175,8 @@ def _said(lacking: frozenset[str]) -> str:
     those = ", ".join(f"{letter} (U+{ord(letter):04X}{_name(letter)})" for letter in named)
     return (
         f"These letters cannot be printed, since no face of type on this machine has them: {those}{more}. "
-        "On Debian the packages fonts-noto-core and fonts-noto-cjk bring most scripts; nothing was changed, and "
-        "the page prints from the browser meanwhile."
+        "On Debian the packages fonts-noto-core and fonts-noto-cjk bring most scripts; nothing was "
+        "changed, and the page prints from the browser meanwhile."
     )
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from coach.paper.answers import Sheet, SheetDay
 
 _FORM = Form(("ground", "motifs", "sheet"))
-_PIECES = {
+_PIECES: dict[str, dict[str, Any]] = {
     "area": {"areas": (), "area_text": ""},
     "dinners": {"dinners": (), "caution": None},
     "dues": {"dues": ()},
@@ -33,7 +33,8 @@ def sheet(sheet: Sheet) -> Printed | TooLong:
     Raises:
         NotReady: The library is not installed, or no face of type has a letter.
     """
-    return with_faces(_values(sheet), _set)
+    made: Printed | TooLong = with_faces(_values(sheet), _set)
+    return made
 
 
 def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what the template reads
@@ -52,7 +53,7 @@ def _values(sheet: Sheet) -> dict[str, Any]:
         data |= _PIECES.get(piece, {})
     data["minutes"] = "minutes" not in left_off
     for day, known in zip(data["days"], sheet.days, strict=True):
-        day["number"] = str(known.date.day)
+        day |= {"name": _short(known), "number": str(known.date.day)}
     if "cues" in left_off:
         data["lines"] = [line | {"cue": None} for line in data["lines"]]
     data["jobs"] = [
@@ -68,11 +69,16 @@ def _front(job: dict[str, Any], sheet: Sheet) -> list[str]:
     return [] if sheet.choices.back or "job-lines" in sheet.choices.left_off else job["lines"]
 
 
+def _short(day: SheetDay) -> str:
+    """The weekday of a date as it stands at the head of a narrow column: `Mon`."""
+    return f"{day.date:%a}"
+
+
 def _rests(days: tuple[SheetDay, ...]) -> list[str]:
-    """Why nothing is asked on some dates, those that follow each other together: `Thu to Sat: away.`"""
+    """Why nothing is asked on some dates, those that follow each other together: `Thu to Sat: away`."""
     told = []
     for rest, those in groupby(days, key=lambda day: day.rest):
-        names = [day.weekday[:3] for day in those]
+        names = [_short(day) for day in those]
         if rest is not None:
             told.append(f"{names[0] if len(names) == 1 else f'{names[0]} to {names[-1]}'}: {rest}")
     return told

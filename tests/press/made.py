@@ -21,7 +21,7 @@ from coach.paper.answers import (
 )
 
 MONDAY = date(2027, 2, 1)
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 DATES = tuple(MONDAY + timedelta(days=ahead) for ahead in range(7))
 DAYS = tuple(SheetDay(day, name, None) for day, name in zip(DATES, WEEKDAYS, strict=True))
 OPEN = ("open",) * 7
