@@ -18,7 +18,14 @@ FIXED = (
 
 def every_page(house: House) -> list[str]:
     """The addresses of all pages of a house that has everything: those with a name, and one of each kind."""
-    return [*FIXED, *_of_habits(house), *_of_the_week(house), *_of_the_areas(house), *_of_the_desk(house)]
+    return [
+        *FIXED,
+        *_of_habits(house),
+        *_of_the_week(house),
+        *_of_the_areas(house),
+        *_of_the_desk(house),
+        *_of_the_handover(house),
+    ]
 
 
 def _of_habits(house: House) -> list[str]:
@@ -58,6 +65,22 @@ def _of_the_desk(house: House) -> list[str]:
         f"/desk/to-dos/{todo}",
         "/quick?line=renew+card+fri",
         f"/shopping/lines/{soap}",
+    ]
+
+
+def _of_the_handover(house: House) -> list[str]:
+    page = {"title": "When something happens", "markdown": "# First\n\n- Call: ____", "whom": ["stand-in"]}
+    found = house.http.post("/api/handover/pages", json=page).json()["page"]
+    house.http.post("/api/handover/pages", json=page | {"title": "Bins"})
+    place = f"/handover/pages/{found}"
+    return [
+        "/handover",
+        "/handover?q=nowhere",
+        "/handover?whom=stand-in",
+        "/handover/new?starter=health",
+        place,
+        f"{place}/edit",
+        f"{place}/delete",
     ]
 
 

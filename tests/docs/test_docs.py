@@ -14,7 +14,7 @@ import pytest
 from coach import limits
 from coach.app import create_app
 from coach.cli import parser
-from coach.course import groups, rooms, texts
+from coach.course import groups, rooms, starters, texts
 from coach.course.course_table import COURSE_KEYS
 from coach.course.definition import STEP_KEYS
 from coach.course.model import Course, Step
@@ -133,6 +133,12 @@ def test_every_key_of_a_starter_list_is_named() -> None:
     told = section("docs/writing-a-course.md", "Starter lists for rooms").first_cells
     assert told == [*rooms.ROOM_KEYS, *rooms.TASK_KEYS]
     assert set(rooms.ROOM_KEYS) <= set(told)
+
+
+def test_every_key_of_a_page_to_begin_with_is_named() -> None:
+    told = section("docs/writing-a-course.md", "Pages to begin with")
+    assert told.first_cells == list(starters._KEYS)  # noqa: SLF001  there is no other list
+    assert set(starters.PURPOSES) <= set(code(told.text))
 
 
 def test_every_kind_of_problem_is_named_with_its_status() -> None:

@@ -164,6 +164,10 @@ def a_week_in_work(visit: Visit) -> None:
     ask(house, "PUT", "/api/shopping", {"key": "soap", "tick": "in-basket"})
     ask(house, "PUT", "/api/available", {"minutes": {"SA": 40}})
     visit.walk("/week/2027-W05/balance")
+    for title in ("Bins", "Keys", "Vet"):
+        page = {"title": title, "markdown": "As it is.", "whom": ["sitter"]}
+        ask(house, "POST", "/api/handover/pages", page)
+    visit.walk("/handover")
     visit.walk("/jobs/out-and-back", "/jobs/out-and-back/lines", "/today", "/dinner", "/shopping", "/desk")
     visit.walk("/week")
     send(house, "/jobs/linen/move", on="2027-02-05", to="2027-02-03")

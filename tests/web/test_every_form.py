@@ -48,6 +48,7 @@ WITHOUT = {
     "/desk/dues/{due}/seen-to/{date}": SETS,
     "/desk/to-dos/{todo}/done": SETS,
     "/desk/picked": SETS,
+    "/handover/order": SETS,
     "/areas/proposal": SHOWN,
     "/areas/rooms": SHOWN,
     "/calendar": OWN,

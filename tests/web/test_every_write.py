@@ -31,6 +31,7 @@ WITHOUT = {
     "POST /api/quick": ADDS,
     "POST /api/areas": ADDS,
     "POST /api/areas/{area}/tasks": ADDS,
+    "POST /api/handover/pages": ADDS,
     "POST /api/areas/proposal": NOTHING,
     "POST /api/days/{date}/marks": VALUE,
     "POST /api/sheet/{week}/marks": VALUE,
@@ -71,6 +72,7 @@ WITHOUT = {
 }
 """Operations that take no `If-Match`, and why."""
 
+HANDED = {"title": "Bins", "markdown": "Tuesday", "whom": ["sitter"]}
 BODIES: dict[str, Any] = {
     "POST /api/balance": {"week": "2027-W05", "moves": {"out-and-back": "2027-02-03"}},
     "PUT /api/available": {"minutes": {"MO": 40}},
@@ -97,6 +99,8 @@ BODIES: dict[str, Any] = {
     "POST /api/areas/{area}/split": {"name": "Half", "rooms": [], "tasks": []},
     "POST /api/areas/{area}/rooms": {"room": "Larder"},
     "PATCH /api/tasks/{task}": {"minutes": 9},
+    "PUT /api/handover/order": {"order": ["20270130-0001"]},
+    "PUT /api/handover/pages/{page}": {"title": "Bins", "markdown": "Monday", "whom": ["guest"]},
 }
 
 
@@ -143,6 +147,7 @@ def parts(empty: House) -> dict[str, str]:
         "todo": ask(empty, "GET", "/api/to-dos")["open"][0]["id"],
         "area": area["area"],
         "task": area["detail"][0]["task"],
+        "page": ask(empty, "POST", "/api/handover/pages", HANDED)["page"],
     }
 
 

@@ -63,6 +63,9 @@ PAGES = (
     "/cards",
     "/courses/three-weeks/booklet",
     "/sheet/2027-W04/enter",
+    "/handover",
+    "/handover?whom=stand-in",
+    "/handover/new",
 )
 
 

@@ -18,7 +18,7 @@ from coach.store.memory import MemoryStore, MemoryWriting
 from web.at_home import HomeHouse
 from web.house import House
 from web.kitchen.full_week import ask
-from web.test_every_write import BODIES
+from web.test_every_write import BODIES, HANDED
 from web.week.house import SATURDAY, grown, log
 
 if TYPE_CHECKING:
@@ -67,6 +67,7 @@ SAID: dict[str, Any] = BODIES | {
     "POST /api/resume": {"from": "2027-02-20"},
     "POST /api/steps": {"title": "Sweep the steps"},
     "POST /api/favourites": {"dish": "Stew"},
+    "POST /api/handover/pages": HANDED,
     "POST /api/dues": {"name": "Fee", "on": "2027-02-09"},
     "POST /api/to-dos": {"titles": ["Post the letter"]},
     "POST /api/shopping/lines": {"lines": ["salt"]},
@@ -205,6 +206,7 @@ def requests(home: House) -> list[Asked]:
         "task": area["detail"][0]["task"],
         "number": "1",
         "week": "2027-W04",
+        "page": ask(home, "POST", "/api/handover/pages", HANDED)["page"],
     }
     paths = home.http.get("/openapi.json").json()["paths"]
     return [
