@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault, Unfit
+from coach.ground.ports import Asked
 from coach.ground.situation import looking
 from coach.ground.wording import full_date, short_date, whole_date
 from coach.paper.answers import Handover, PartName
-from coach.paper.choices import choices_in
-from coach.paper.handover_parts import areas_in, day_in, dinners_in, dues_in, jobs_in
-from coach.paper.pages import pages_in
+from coach.paper.choices import SHEET, choices_in
+from coach.paper.handover_parts import areas_in, day_in, dinners_in, dues_in, jobs_in, parts_needed
+from coach.paper.pages import needed, pages_in
 from coach.progress.days import ONE_DAY, iso_date
 
 if TYPE_CHECKING:
@@ -113,6 +114,7 @@ def handover(context: Context, household: str, wanted: Wanted) -> Handover:
 def handover_in(where: Situation, wanted: Wanted) -> Handover:
     """The same out of a situation; the errors are those of `handover`."""
     first, last = dates_of(where.today, wanted)
+    where.plan.fetch([*needed(), Asked(SHEET), *parts_needed(where, first, last)])
     own = (page for page in pages_in(where).pages if wanted.whom in page.whom)
     return Handover(
         whom=wanted.whom,

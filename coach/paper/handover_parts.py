@@ -9,9 +9,12 @@ from coach.areas.plans import kept as areas_kept
 from coach.course.direction import isolated
 from coach.course.recurrence import falls, in_words
 from coach.course.rule import rule_of
+from coach.desk.book import needed_between
 from coach.desk.overview import dues_by_date
 from coach.ground.cautions import caution_view
+from coach.ground.ports import Asked, dated_keys
 from coach.ground.wording import long_date, minutes_words
+from coach.kitchen.dinners import KIND as DINNER
 from coach.kitchen.dinners import caution as thawing_caution
 from coach.kitchen.dinners import dinner_view, last_date, planned_between
 from coach.kitchen.thawing import is_to_leave_by
@@ -20,6 +23,7 @@ from coach.progress.days import ONE_DAY
 from coach.progress.opening import SLOT_ORDER
 from coach.progress.standing import Stand
 from coach.week.job_facts import is_job, jobs_kept, open_since
+from coach.week.job_facts import needed as jobs_needed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -39,6 +43,12 @@ Span: TypeAlias = tuple[ForName, date, date]
 
 SLOTS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
 _ON_THE_LIST = {Stand.PRACTISING, Stand.SETTLED}
+
+
+def parts_needed(where: Situation, first: date, last: date) -> list[Asked]:
+    """What of the plan the parts are in, but for the areas."""
+    dinners = Asked(DINNER, *dated_keys(first, max(last, last_date(where.today))))
+    return [*jobs_needed(where), dinners, *needed_between(first, last)]
 
 
 def day_in(where: Situation, span: Span) -> HandoverSection:

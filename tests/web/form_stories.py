@@ -167,7 +167,7 @@ def a_week_in_work(visit: Visit) -> None:
     for title in ("Bins", "Keys", "Vet"):
         page = {"title": title, "markdown": "As it is.", "whom": ["sitter"]}
         ask(house, "POST", "/api/handover/pages", page)
-    visit.walk("/handover")
+    visit.walk("/handover?again")
     visit.walk("/jobs/out-and-back", "/jobs/out-and-back/lines", "/today", "/dinner", "/shopping", "/desk")
     visit.walk("/week")
     send(house, "/jobs/linen/move", on="2027-02-05", to="2027-02-03")

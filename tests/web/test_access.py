@@ -59,6 +59,7 @@ PLACES = {
     "number": "1",
     "favourite": "pancakes",
     "todo": "20270104-0001",
+    "page": "20270104-0001",
     "area": "kitchen",
     "task": "t33",
     "name": "unknown",

@@ -41,6 +41,7 @@ PLACES = {
     "favourite": "pancakes",
     "due": "20270130-0001",
     "todo": "20270130-0001",
+    "page": "20270130-0001",
     "area": "kitchen",
     "task": "t32",
     "person": "nobody",

@@ -146,6 +146,15 @@ ENDPOINTS = {
     ("put", "/api/sheet/choices"),
     ("get", "/api/cards"),
     ("post", "/api/sheet/{week}/marks"),
+    ("get", "/api/handover"),
+    ("get", "/api/handover/order"),
+    ("put", "/api/handover/order"),
+    ("get", "/api/handover/pages"),
+    ("post", "/api/handover/pages"),
+    ("get", "/api/handover/pages/{page}"),
+    ("put", "/api/handover/pages/{page}"),
+    ("delete", "/api/handover/pages/{page}"),
+    ("get", "/api/handover/starters"),
 }
 
 

@@ -30,7 +30,8 @@ from coach.web.pages.paper.handover_forms import (
 )
 from coach.web.pages.seen import CHANGED_SINCE, Clash, Shown, Values, holding, put
 from coach.web.pages.ways import see, words
-from coach.web.rendering import is_partial, page
+from coach.web.rendering import is_partial
+from coach.web.rendering import page as rendered
 from coach.web.showing import View, show
 
 router = APIRouter(prefix="/handover")
@@ -83,7 +84,7 @@ def preview(
     """The text as it would be shown; nothing is written."""
     html, fault = _previewed(form)
     if is_partial(request):
-        return page(request, "paper/parts/handover_preview.html", {"html": html, "fault": fault})
+        return rendered(request, "paper/parts/handover_preview.html", {"html": html, "fault": fault})
     shown: Shown[PageForm] = Shown(form, form.seen, faults={"markdown": fault} if fault else {})
     return _form(request, context, household, form.page, shown, html)
 
@@ -112,71 +113,71 @@ def place(
     return see("/handover", "page-placed")
 
 
-@router.get("/pages/{page_id}")
+@router.get("/pages/{page}")
 def one(
-    request: Request, context: ContextDep, household: HouseholdDep, page_id: PageId, said: str | None = None
+    request: Request, context: ContextDep, household: HouseholdDep, page: PageId, said: str | None = None
 ) -> Response:
     """One page alone, as it prints."""
 
     def view(where: Situation) -> View:
-        found = service.page_in(where, page_id)
+        found = service.page_in(where, page)
         return "paper/handover_page.html", {"page": found, "whom_words": WHOM_WORDS, "said": words(said)}
 
     return show(request, context, household, view)
 
 
-@router.get("/pages/{page_id}/edit")
-def edit(request: Request, context: ContextDep, household: HouseholdDep, page_id: PageId) -> Response:
+@router.get("/pages/{page}/edit")
+def edit(request: Request, context: ContextDep, household: HouseholdDep, page: PageId) -> Response:
     """One page, to be changed."""
-    return _form(request, context, household, page_id)
+    return _form(request, context, household, page)
 
 
-@router.post("/pages/{page_id}")
+@router.post("/pages/{page}")
 def change(
     request: Request,
     context: ContextDep,
     household: HouseholdDep,
-    page_id: PageId,
+    page: PageId,
     form: Annotated[PageForm, Form()],
 ) -> Response:
     """Save what was changed, joined with what others have changed meanwhile."""
 
     def write(guarded: Context, values: Values) -> None:
-        service.change(guarded, household, page_id, form_of(values).typed())
+        service.change(guarded, household, page, form_of(values).typed())
 
     try:
-        put(context, household, form, values_of(form), page_fields(page_id), write)
+        put(context, household, form, values_of(form), page_fields(page), write)
     except Clash as clash:
-        return _form(request, context, household, page_id, clash.shown(form_of(clash.merged)))
+        return _form(request, context, household, page, clash.shown(form_of(clash.merged)))
     except Unfit as error:
-        return _form(request, context, household, page_id, _unfit(form, error))
+        return _form(request, context, household, page, _unfit(form, error))
     except NotEditable as error:
         shown = Shown(form, form.seen, trouble=str(error), status=409)
-        return _form(request, context, household, page_id, shown)
-    return see(f"/handover/pages/{page_id}", "page-kept")
+        return _form(request, context, household, page, shown)
+    return see(f"/handover/pages/{page}", "page-kept")
 
 
-@router.get("/pages/{page_id}/delete")
-def ask(request: Request, context: ContextDep, household: HouseholdDep, page_id: PageId) -> Response:
+@router.get("/pages/{page}/delete")
+def ask(request: Request, context: ContextDep, household: HouseholdDep, page: PageId) -> Response:
     """Whether a page is to be deleted."""
-    return _asking(request, context, household, page_id)
+    return _asking(request, context, household, page)
 
 
-@router.post("/pages/{page_id}/delete")
+@router.post("/pages/{page}/delete")
 def delete(
     request: Request,
     context: OnceDep,
     household: HouseholdDep,
-    page_id: PageId,
+    page: PageId,
     seen: Annotated[str, Form()] = "",
 ) -> Response:
     """Delete a page, unless somebody has changed it since."""
-    as_shown = holding(context, seen, page_fields(page_id).as_they_are, GONE)
+    as_shown = holding(context, seen, page_fields(page).as_they_are, GONE)
     try:
         with suppress(Repeated):
-            service.remove(as_shown, household, page_id)
+            service.remove(as_shown, household, page)
     except NotEditable as error:
-        return _asking(request, context, household, page_id, error)
+        return _asking(request, context, household, page, error)
     return see("/handover", "page-deleted")
 
 
