@@ -7,21 +7,19 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.file_names import id_of
 from coach.course.front_matter import halves
-from coach.course.keys import filled_text, is_blank, list_of, one_of, table_faults
+from coach.course.keys import filled_text, is_blank, list_of, one_of, table_faults, text
 from coach.errors import Fault, FaultyFile
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
-    from coach.course.keys import Check
+    from coach.course.keys import Check, Found
 
 PURPOSES = ("sitter", "guest", "stand-in", "emergency")
 """For whom a page can be."""
 
 BLANK = "____"
 """What stands where somebody has to fill something in."""
-
-_KEYS: dict[str, Check] = {"title": filled_text, "whom": list_of(one_of(*PURPOSES))}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +38,15 @@ class Starter:
     markdown: str
 
 
+def _whom(path: str, value: object) -> Found:
+    yield from list_of(one_of(*PURPOSES))(path, value)
+    if value == []:
+        yield path, f"“{path}” names nobody; write one of {', '.join(PURPOSES)} at least"
+
+
+_KEYS: dict[str, Check] = {"title": filled_text, "whom": _whom}
+
+
 def starter_of(file: str, content: bytes) -> Starter:
     """Read one page to begin with.
 
@@ -48,8 +55,7 @@ def starter_of(file: str, content: bytes) -> Starter:
     """
     found = halves(file, content)
     faults = found.toml.faults(file, table_faults(_KEYS, "", found.toml.table, required=tuple(_KEYS)))
-    if is_blank(found.body):
-        faults.append(Fault(file, None, "there is no text; write the page below the keys"))
+    faults += [Fault(file, found.first_line, reason) for reason in _body_faults(found.body)]
     if faults:
         raise FaultyFile(tuple(faults))
     values: Mapping[str, Any] = found.toml.table
@@ -59,6 +65,14 @@ def starter_of(file: str, content: bytes) -> Starter:
         whom=tuple(values["whom"]),
         markdown=found.body.strip(),
     )
+
+
+def _body_faults(body: str) -> Iterator[str]:
+    """What speaks against a page's text."""
+    if is_blank(body):
+        yield "there is no text; write the page below the keys"
+    elif any(text("text", body)):
+        yield "the text has characters in it that cannot be shown"
 
 
 def repeated_starters(files: Iterable[str]) -> list[Fault]:

@@ -58,9 +58,7 @@ def render_own(markdown: str) -> str:
             "Quotes or lists stand too deep in one another to be shown. Take some of the signs > and - away "
             "where a line begins with many."
         )
-    for token in tokens:
-        token.children = token.children and [part for child in token.children for part in _with_gaps(child)]
-    html = _html(tokens)
+    html = _html([_filled_in(token) for token in tokens])
     if len(html) > HTML_LENGTH:
         raise Malformed("This becomes too long to be shown. Use long addresses less often.")
     return nh3.clean(
@@ -72,6 +70,18 @@ def render_own(markdown: str) -> str:
     ).strip()
 
 
+def _filled_in(token: Token) -> Token:
+    """A token with its blanks; low lines that stand alone are one too, and no rule across the page."""
+    if token.type == "hr" and _GAP.fullmatch(token.markup):
+        return Token("html_block", "", 0, content=f"<p>{_gap(token.markup)}</p>\n", block=True)
+    token.children = token.children and [part for child in token.children for part in _with_gaps(child)]
+    return token
+
+
+def _gap(text: str) -> str:
+    return f'<span class="blank">{text}</span>'
+
+
 def _with_gaps(token: Token) -> Iterator[Token]:
     """A piece of a line, divided where something has to be filled in; no other HTML is ever raw."""
     if token.type != "text" or not _GAP.search(token.content):
@@ -79,7 +89,7 @@ def _with_gaps(token: Token) -> Iterator[Token]:
         return
     for part in filter(None, _GAP.split(token.content)):
         is_gap = _GAP.fullmatch(part) is not None
-        content = f'<span class="blank">{part}</span>' if is_gap else part
+        content = _gap(part) if is_gap else part
         yield Token("html_inline" if is_gap else "text", "", 0, content=content, level=token.level)
 
 

@@ -158,6 +158,8 @@ def test_a_damaged_page_is_left_out_and_named(house: House) -> None:
         ("[a](/data/forget)", '<p><a rel="noopener noreferrer">a</a></p>'),
         ("[a](tel:0)", '<p><a href="tel:0" rel="noopener noreferrer">a</a></p>'),
         ("# Title", "<h3>Title</h3>"),
+        ("a\n\n____", '<p>a</p>\n<p><span class="blank">____</span></p>'),
+        ("a\n\n___", "<p>a</p>\n<hr>"),
         (
             "On ____ (a) ____.",
             '<p>On <span class="blank">____</span> (a) <span class="blank">____</span>.</p>',
