@@ -58,7 +58,8 @@ def render_own(markdown: str) -> str:
             "Quotes or lists stand too deep in one another to be shown. Take some of the signs > and - away "
             "where a line begins with many."
         )
-    html = _html([_filled_in(token) for token in tokens])
+    lines = markdown.split("\n")
+    html = _html([_filled_in(token, lines) for token in tokens])
     if len(html) > HTML_LENGTH:
         raise Malformed("This becomes too long to be shown. Use long addresses less often.")
     return nh3.clean(
@@ -70,10 +71,10 @@ def render_own(markdown: str) -> str:
     ).strip()
 
 
-def _filled_in(token: Token) -> Token:
+def _filled_in(token: Token, lines: Sequence[str]) -> Token:
     """A token with its blanks; low lines that stand alone are one too, and no rule across the page."""
-    if token.type == "hr" and _GAP.fullmatch(token.markup):
-        return Token("html_block", "", 0, content=f"<p>{_gap(token.markup)}</p>\n", block=True)
+    if token.type == "hr" and token.map and (found := _GAP.search(lines[token.map[0]])):
+        return Token("html_block", "", 0, content=f"<p>{_gap(found[0])}</p>\n", block=True)
     token.children = token.children and [part for child in token.children for part in _with_gaps(child)]
     return token
 
