@@ -12,7 +12,7 @@ FIXED = (
     "/home", "/rescue", "/trust", "/devices", "/people", "/pair", "/reminders", "/calendar",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
     "/problems/not-started", "/nowhere", "/sheet", "/cards", "/cards?per_page=2", "/sheet/2027-W04/enter",
-    "/problems/not-started", "/nowhere", "/cards", "/cards?per_page=2", "/courses/three-weeks/booklet", "/sheet/2027-W04/enter",
+    "/courses/three-weeks/booklet",
 )  # fmt: skip
 
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from coach.coaching.library import FolderLibrary
 from coach.errors import Unknown
 from coach.paper import booklet as service
-from coach.paper.answers import Booklet
 from coach.progress.delivery import delivery
 from habits.house import HOT, House
 from progress.living import a_course, a_step
+
+if TYPE_CHECKING:
+    from coach.paper.answers import Booklet
 
 COURSE = a_course(
     a_step("late", 1, after=["bed"]),

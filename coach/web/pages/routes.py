@@ -67,11 +67,5 @@ for _part in (
     area_tasks,
 ):
     router.include_router(_part.router)
-# What calendar programs fetch stands before the page of the feeds.
-for _part in (fetch, feeds, reminders, stop):
-    router.include_router(_part.router)
-for _part in (week_sheet, entering, cards, booklet, handover_pages, handover):
-for _part in (week_sheet, entering, cards, handover_pages, handover):
-router.include_router(feeds.router)
-for _part in (week_sheet, cards, handover_pages, handover):
+for _part in (feeds, reminders, stop, week_sheet, entering, cards, booklet, handover_pages, handover):
     router.include_router(_part.router)
