@@ -26,7 +26,7 @@ FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run")
 QUIET = ("--disable-background-networking", "--disable-component-update", "--disable-sync")
 TODAY = "2027-01-05"
 PHONE, DESK = 390, 1280
-PAGES = {"today": PHONE, "path": DESK, "week": DESK, "areas": DESK}
+PAGES = {"today": PHONE, "path": DESK, "week": DESK, "areas": DESK, "sheet": DESK}
 """Each page with the width in pixels at which it is shown."""
 
 
