@@ -1,7 +1,7 @@
 """A calendar of Tern Street loaded into khal, a calendar program that knows nothing of Steading.
 
-Source: khal 0.14 (https://github.com/pimutils/khal), installed by pip into an environment of its own, since it
-may need other versions than ours. What it lists between two dates is held against the calendar's own entries.
+Source: khal 0.14 (https://github.com/pimutils/khal), installed by pip into an environment of its own, since
+what it needs may clash with ours. What it lists between two dates is held against the calendar's own entries.
 """
 
 from __future__ import annotations
