@@ -60,7 +60,16 @@ def _calendar(arguments: argparse.Namespace) -> int:
     with opened(arguments, open_existing) as context:
         body = calendar(context, HOUSEHOLD, NAME, holds).body
     if file is None:
-        sys.stdout.buffer.write(body)
+        _say(body)
     else:
         write_whole(file, body)
     return 0
+
+
+def _say(body: bytes) -> None:
+    """Put the bytes out as they are, whatever the terminal's encoding and ends of lines, where it takes bytes."""
+    stream = getattr(sys.stdout, "buffer", None)
+    if stream is None:
+        sys.stdout.write(body.decode())
+    else:
+        stream.write(body)
