@@ -67,7 +67,7 @@ def _calendar(arguments: argparse.Namespace) -> int:
 
 
 def _say(body: bytes) -> None:
-    """Put the bytes out as they are, whatever the terminal's encoding and ends of lines, where it takes bytes."""
+    """Put the bytes out as they are, whatever encoding and ends of lines the output has."""
     stream = getattr(sys.stdout, "buffer", None)
     if stream is None:
         sys.stdout.write(body.decode())
