@@ -52,10 +52,16 @@ def test_a_feed_is_made_on_the_page_and_its_address_shown_this_once(house: House
         one.attributes["href"] for one in page.every("a") if one.attributes["href"].startswith("webcal")
     ]
     assert opened == [link.replace("http", "webcal", 1)]
-    assert "code-picture" in answer.text
+    assert "code-picture" not in answer.text
     assert link not in house.http.get("/calendar").text
     [feed] = house.http.get("/api/feeds").json()["feeds"]
     assert (feed["name"], feed["holds"]) == ("Ana's phone", ["jobs", "dues"])
+
+
+def test_at_home_the_address_is_a_picture_for_a_camera_too(home: HomeHouse) -> None:
+    answer = home.paired("Ana").post("/calendar", data={"name": "phone", "holds": "jobs"})
+    assert "code-picture" in answer.text
+    assert "/calendar/" in answer.text
 
 
 @pytest.mark.parametrize(

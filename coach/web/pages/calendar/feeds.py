@@ -96,7 +96,9 @@ def _of_made(request: Request, made: NewFeed | None) -> dict[str, object]:
         return {"made": None}
     link = f"{base_of(request)}{path_of(made.secret)}"
     opened = f"webcal{link.removeprefix('https').removeprefix('http')}"
-    return {"made": made.feed, "link": link, "opened": opened, "picture": picture(link)}
+    # A phone could not come to a machine that answers itself alone.
+    drawn = None if request.app.state.way == "alone" else picture(link)
+    return {"made": made.feed, "link": link, "opened": opened, "picture": drawn}
 
 
 def path_of(secret: str) -> str:
