@@ -87,7 +87,8 @@ def sent(push: Push, outside: Outside = INTERNET) -> Delivery:
         request, body = _request(push)
         name, port = _host_and_port(push.endpoint)
         with outside.connected(name, port, until) as line:
-            return _meaning(_exchanged(line, request, body, until))
+            talk = _asked(line, request, body, until)
+            return _meaning(line, talk, until)
     except (Refused, Malformed) as refused:
         return Delivery("refused", str(refused))
     except (OSError, h11.ProtocolError) as error:
@@ -132,12 +133,18 @@ def _request(push: Push) -> tuple[h11.Request, bytes]:
     return h11.Request(method="POST", target=target, headers=list(headers.items())), body
 
 
-def _exchanged(line: socket, request: h11.Request, body: bytes, until: float) -> h11.Response:
-    """The head of the answer to a request; where it leads elsewhere is not looked at."""
+def _asked(line: socket, request: h11.Request, body: bytes, until: float) -> h11.Connection:
+    """Send a request whole."""
     talk = h11.Connection(h11.CLIENT, max_incomplete_event_size=ANSWER_BYTES)
     line.settimeout(remaining(until))
-    for part in (request, h11.Data(data=body), h11.EndOfMessage()):
-        line.sendall(talk.send(part) or b"")
+    line.sendall(
+        b"".join(talk.send(part) or b"" for part in (request, h11.Data(data=body), h11.EndOfMessage()))
+    )
+    return talk
+
+
+def _answered(line: socket, talk: h11.Connection, until: float) -> h11.Response:
+    """The head of the answer; where it leads elsewhere is not looked at."""
     taken = 0
     while True:
         event = talk.next_event()
@@ -152,7 +159,13 @@ def _exchanged(line: socket, request: h11.Request, body: bytes, until: float) ->
             raise OSError("no answer that can be read")
 
 
-def _meaning(answer: h11.Response) -> Delivery:
+def _meaning(line: socket, talk: h11.Connection, until: float) -> Delivery:
+    """What the service says to a message that it has been sent."""
+    try:
+        answer = _answered(line, talk, until)
+    except (OSError, h11.ProtocolError):
+        # Better none than two.
+        return Delivery("refused", "The push service did not say whether it took the message.")
     status = answer.status_code
     if 200 <= status < 300:  # noqa: PLR2004  what HTTP calls successful
         return SENT

@@ -28,6 +28,7 @@ NOW = datetime(2027, 1, 25, 7, 30, tzinfo=UTC)
 SAYS = {"title": "Make the bed", "body": "4 lines today"}
 BROWSER = Browser()
 KEY = vapid.new_key()
+UNANSWERED = "The push service did not say whether it took the message."
 CONTACT = "mailto:keeper@tern-street.example"
 
 
@@ -116,7 +117,8 @@ def test_what_it_does_not_take_is_refused_and_nobody_is_followed_elsewhere(
 )
 def test_an_answer_that_is_none_is_read_no_further_than_it_may(service: PushService, raw: bytes) -> None:
     service.raw = raw
-    assert send(service).result == "later"
+    found = send(service)
+    assert (found.result, found.why) == ("refused", UNANSWERED)
 
 
 def test_a_service_that_is_slow_is_waited_for_so_long_and_no_longer(
@@ -127,7 +129,7 @@ def test_a_service_that_is_slow_is_waited_for_so_long_and_no_longer(
     service.pause = 1.0
     began = monotonic()
     try:
-        assert send(service).result == "later"
+        assert send(service).why == UNANSWERED
     finally:
         service.pause = 0.0
     assert monotonic() - began < 0.9
