@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from browser.visitor import becomes
 from coach.web import offline
 from web.at_home import HomeHouse
 from web.demo_home import move_in
@@ -74,7 +75,7 @@ def visit(visitors: Visitors) -> Page:
     """Somebody at today's page whose browser has everything that is kept."""
     page = visitors.come(service_workers="allow")
     page.goto("/today")
-    page.wait_for_function("async () => (await everyDay()).length && (await caches.keys()).length")
+    becomes(page, "async () => (await everyDay()).length && (await caches.keys()).length")
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     return page
 
@@ -207,7 +208,7 @@ def test_another_version_takes_the_place_of_the_worker_and_of_what_it_kept(
     assert name.startswith("steading-")
     monkeypatch.setattr(offline, "worker", lambda **_: text.replace(name, "steading-next").encode())
     page.reload()
-    page.wait_for_function("async () => String(await caches.keys()) === 'steading-next'")
+    becomes(page, "async () => String(await caches.keys()) === 'steading-next'")
     assert marks(two_lines) == [None, None]
 
 
@@ -219,7 +220,7 @@ def test_where_none_is_wanted_the_worker_and_what_was_kept_go(
     # The page in memory is of the time before.
     two_lines.mark(two_lines.day()["checklist"][0]["step"])
     page.reload()
-    page.wait_for_function(f"async () => String(await ({NOTHING})()) === '0,0,0'")
+    becomes(page, f"async () => String(await ({NOTHING})()) === '0,0,0'")
 
 
 def test_the_browser_keeps_titles_and_marks_and_no_word_of_anything_else(
@@ -266,10 +267,10 @@ def test_signing_out_leaves_nothing_behind_and_says_first_what_would_be_lost(
     expect(page.get_by_text("Signed out")).to_be_visible()
     page.context.set_offline(False)
     # The last of it goes as the page that was signed out of closes, which nobody tells.
-    page.wait_for_function(
+    becomes(
+        page,
         "async () => [await indexedDB.databases(), await caches.keys(),"
         " await navigator.serviceWorker.getRegistrations()].flat().length === 0",
-        timeout=5000,
     )
     assert marks(two_lines) == [None, None]
 
@@ -294,7 +295,7 @@ def test_on_plain_http_the_open_page_keeps_marks_and_no_list(
     two_lines.come_online()
     page.goto("/path")
     expect(page.locator("#unsent")).to_have_count(0)
-    page.wait_for_function("async () => !(await everyMark()).length")
+    becomes(page, "async () => !(await everyMark()).length")
     assert marks(two_lines) == ["kept", None]
 
 

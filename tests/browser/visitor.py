@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -19,6 +20,14 @@ VIEWS = (("light", PHONE), ("dark", DESK))
 """Each scheme and each width once: what axe-core finds of one hardly depends on the other."""
 
 BY_DAY_AND_NIGHT = pytest.mark.parametrize(("scheme", "viewport"), VIEWS, ids=["light-phone", "dark-desk"])
+
+
+def becomes(page: Page, asked: str, seconds: float = 10) -> None:
+    """Wait until what a page promises is true; `wait_for_function` takes the promise itself for that."""
+    until = time.monotonic() + seconds
+    while not page.evaluate(asked):
+        assert time.monotonic() < until, f"It never became so: {asked}"
+        page.wait_for_timeout(50)
 
 
 class Visitors:
