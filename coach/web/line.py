@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 
-ASIDE = frozenset({"/reminders/test"})
-"""What waits for another machine and writes for a moment only: in the line it would keep others waiting."""
+ASIDE = frozenset({"/reminders", "/reminders/test", "/api/reminder"})
+"""What waits for other machines and writes for a moment only: in the line it would keep everybody waiting."""
 
 
 class Line:

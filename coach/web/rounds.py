@@ -14,9 +14,6 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context
     from coach.messages.carriers import Carrier
 
-KIND = "message"
-"""The kind of a line about messages that could not be looked at."""
-
 log = logging.getLogger("coach.events")
 
 
@@ -60,4 +57,4 @@ class Rounds:
     def _tell(self, error: Exception) -> None:
         """Log what went wrong, unless the store has been closed since the service is told to end."""
         if not self._ended.is_set():
-            log.error("%s: %s", KIND, raised(error), extra={"kind": KIND})
+            log.error("message: %s", raised(error), extra={"kind": "message"})
