@@ -171,6 +171,14 @@ def test_a_link_that_is_none_of_ours_ends_nothing_and_says_the_same_whatever_is_
         stopping.stop(house.context, wrong)
 
 
+def test_a_link_that_is_tried_before_there_are_any_makes_no_secret() -> None:
+    house = House().begun()
+    with pytest.raises(Unknown):
+        stopping.checked(house.context, "x.y")
+    with house.store.people_reading() as reading:
+        assert reading.key(stopping.KEY) is None
+
+
 def test_a_proof_for_one_is_none_for_another_nor_in_another_service() -> None:
     house, post = with_two()
     rung(house, post, 1, "08:00")
