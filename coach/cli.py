@@ -34,6 +34,7 @@ MODULES = {
     "send-due": "messages",
     "install-service": "service",
     "doctor": "doctor",
+    "sheet": "paper",
 }
 
 

@@ -26,8 +26,8 @@ def booklet(booklet: Booklet) -> Printed:
         Malformed: They are too long to set.
         NotReady: The library is not installed, or no face of type has a letter.
     """
+    bound(lesson.markdown for step in booklet.steps for lesson in step.lessons)
     found = values(booklet)
-    bound([lesson["markdown"] for step in found["steps"] for lesson in step["lessons"]])
     found["aside"] = " ".join(part for part in (plain(booklet.summary), _ramp(booklet)) if part)
     found["steps"] = [_step(step, known) for step, known in zip(found["steps"], booklet.steps, strict=True)]
     return book(_FORM, found, booklet.paper)

@@ -5,24 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from coach.errors import Malformed
-from coach.press.letters import texts_in
 from coach.press.printed import Printed
 from coach.press.setting import Form, asked, printed, with_faces
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from typst import Fonts
 
 MOST_LETTERS = 400_000
 """How many letters one PDF holds, some 200 pages: what is longer takes a machine at home too long to set."""
 
 
-def bound(values: Any) -> None:  # noqa: ANN401  whatever holds the texts
+def bound(texts: Iterable[str]) -> None:
     """Refuse texts that are too long to set.
 
     Raises:
         Malformed: They are.
     """
-    count = sum(map(len, texts_in(values)))
+    count = sum(map(len, texts))
     if count > MOST_LETTERS:
         raise Malformed(
             f"The text has {count:,} letters, and a PDF takes {MOST_LETTERS:,} at most. Leave a page out, or "

@@ -23,11 +23,9 @@ def handover(handover: Handover) -> Printed:
         Malformed: Its pages are too long to set.
         NotReady: The library is not installed, or no face of type has a letter.
     """
+    bound(page.markdown for page in handover.pages)
     found = values(handover)
-    for page in found["pages"]:
-        del page["html"]
-    bound(found)
     for page, known in zip(found["pages"], handover.pages, strict=True):
-        del page["markdown"]
+        del page["markdown"], page["html"]
         page["nodes"] = nodes_of(known.markdown)
     return book(_FORM, found, handover.paper)

@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from coach.ground.cautions import CautionView
 from coach.paper.answers import (
+    BoxName,
     PaperName,
     Sheet,
     SheetArea,
@@ -24,7 +25,7 @@ MONDAY = date(2027, 2, 1)
 WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 DATES = tuple(MONDAY + timedelta(days=ahead) for ahead in range(7))
 DAYS = tuple(SheetDay(day, name, None) for day, name in zip(DATES, WEEKDAYS, strict=True))
-OPEN = ("open",) * 7
+OPEN: tuple[BoxName, ...] = ("open",) * 7
 CAUTION = CautionView(
     "thawing", "Thaw in the fridge", "On a plate, low down; cook it within a day.", "a source"
 )
