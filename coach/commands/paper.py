@@ -55,9 +55,8 @@ def _sheet(arguments: argparse.Namespace) -> int:
     made = press.sheet(as_chosen(replace(found, choices=_choices(found.choices, arguments))))
     if isinstance(made, TooLong):
         raise DoesNotFit(
-            f"The week is {lines_words(made.lines)} too long for one page, even in type of 8 points, and {file} "
-            "was not written. On the page of the sheet choose what to leave off, or a back page for the jobs' "
-            "lines; or try it the other way round."
+            f"The week is {lines_words(made.lines)} too long for one page, even in type of 8 points; "
+            f"{file} was not written. On the page of the sheet choose what to leave off, or try the other way."
         )
     write_whole(file, made.pdf)
     print(f"{file}: {found.title}, in type of {made.points:g} points.")

@@ -28,7 +28,7 @@ print(process_time() - began)
 
 
 def test_a_sheet_is_set_within_half_a_second_in_a_process_that_set_none_before() -> None:
-    """With the import of the library and the reading of its faces: what the first one who prints waits for."""
+    """With the import of the library and the reading of its faces: what the first to print waits for."""
     root = Path(__file__).parents[2]
     said = [
         subprocess.run([sys.executable, "-c", COLD], cwd=root, check=True, capture_output=True, text=True)

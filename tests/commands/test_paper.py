@@ -56,4 +56,4 @@ def test_a_week_that_is_too_long_says_by_how_many_lines(
 def test_there_is_no_sheet_of_a_week_that_is_none(home: tuple[object, ...]) -> None:
     made = coach("sheet", "--week", "2027-W60", *home)
     assert made.returncode == 2
-    assert "2027-W60" in made.stderr
+    assert "has no week 60" in made.stderr

@@ -31,6 +31,7 @@ TAIL = """
 |---|---|---|
 | `coach/web/static/vendor/htmx-4.0.1.min.js` | Zero-Clause BSD | in every page |
 | `coach/web/static/fonts/*.woff2` | SIL Open Font License 1.1 | in every page |
+| `coach/press/fonts/*.ttf` | SIL Open Font License 1.1 | in every PDF, as far as its letters go |
 | `tests/browser/vendor/axe-4.14.1.min.js` | Mozilla Public License 2.0 | in tests alone, not installed |
 
 The text of each licence lies beside its files.

@@ -72,7 +72,7 @@ def test_every_file_of_others_is_on_the_page_and_has_its_licence_beside_it() -> 
     named = {path for pattern in told for path in ROOT.glob(pattern)}
     folders = {path.parent for path in named}
     there = {path for folder in ("coach", "tests") for path in (ROOT / folder).rglob("*.min.js")}
-    there |= set((ROOT / "coach").rglob("*.woff2"))
+    there |= {*(ROOT / "coach").rglob("*.woff2"), *(ROOT / "coach").rglob("*.ttf")}
     assert named == there
     assert all(any(folder.glob("*.txt")) for folder in folders)
 
