@@ -8,14 +8,13 @@ import pytest
 
 from coach.messages.answers import Outcome
 from web.at_home import HomeHouse
+from web.house import House
 from web.markup import read
 from web.messages.with_post import given_post, rung, with_message
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
-
-    from web.house import House
 
 ANA = {"way": "mail", "at": "07:00", "address": "ana@example.org"}
 BROWSER = {"way": "push", "at": "07:00", "address": "https://push.example/1", "key": "k", "auth": "a"}
@@ -24,6 +23,16 @@ BROWSER = {"way": "push", "at": "07:00", "address": "https://push.example/1", "k
 @pytest.fixture
 def home(tmp_path: Path) -> Iterator[HomeHouse]:
     found = HomeHouse(tmp_path)
+    found.start()
+    given_post(found)
+    yield found
+    found.close()
+
+
+@pytest.fixture(scope="module")
+def quiet(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
+    """A house in which nothing is ever asked for that can be."""
+    found = House(tmp_path_factory.mktemp("quiet"))
     found.start()
     given_post(found)
     yield found
@@ -77,13 +86,12 @@ def test_a_browser_is_asked_over_an_encrypted_connection_alone(home: HomeHouse) 
     ],
 )
 def test_what_cannot_be_used_is_said_and_what_was_typed_stays(
-    house: House, more: dict[str, str], words: str
+    quiet: House, more: dict[str, str], words: str
 ) -> None:
-    given_post(house)
-    answer = house.http.post("/reminders", data=ANA | more)
+    answer = quiet.http.post("/reminders", data=ANA | more)
     assert answer.status_code == 422
     assert words in answer.text
-    assert house.http.get("/api/reminder").json()["reminder"] is None
+    assert quiet.http.get("/api/reminder").json()["reminder"] is None
 
 
 @pytest.mark.parametrize(
@@ -99,10 +107,9 @@ def test_what_cannot_be_used_is_said_and_what_was_typed_stays(
         {"way": "mail"},
     ],
 )
-def test_json_that_cannot_be_used_is_refused(house: House, body: dict[str, Any]) -> None:
-    given_post(house)
-    assert house.http.put("/api/reminder", json=body).status_code == 422
-    assert house.http.get("/api/reminder").json()["reminder"] is None
+def test_json_that_cannot_be_used_is_refused(quiet: House, body: dict[str, Any]) -> None:
+    assert quiet.http.put("/api/reminder", json=body).status_code == 422
+    assert quiet.http.get("/api/reminder").json()["reminder"] is None
 
 
 def test_each_member_sees_their_own_alone_in_every_answer(home: HomeHouse) -> None:

@@ -7,17 +7,26 @@ from typing import TYPE_CHECKING
 import pytest
 
 from web.at_home import HomeHouse
+from web.house import House
 from web.markup import read
 from web.messages.with_post import with_message
 from web.test_two_people_rooms import form_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
-
-    from web.house import House
 
 ONE_CLICK = {"List-Unsubscribe": "One-Click"}
 ELSEWHERE = {"origin": "https://mail.example", "sec-fetch-site": "cross-site"}
+
+
+@pytest.fixture(scope="module")
+def told(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[House, str]]:
+    """A house in which a message was sent, and the link in it, which nothing ends them by."""
+    found = House(tmp_path_factory.mktemp("told"))
+    found.start()
+    yield found, with_message(found)
+    found.close()
 
 
 def has_reminder(house: House) -> bool:
@@ -51,8 +60,8 @@ def test_a_mail_program_ends_them_by_one_click_from_anywhere_without_a_cookie(ho
 
 
 @pytest.mark.parametrize("path", ["{link}/back", "/reminders/end", "/stop"])
-def test_nothing_else_comes_from_anywhere(house: House, path: str) -> None:
-    link = with_message(house)
+def test_nothing_else_comes_from_anywhere(told: tuple[House, str], path: str) -> None:
+    house, link = told
     assert house.http.post(path.format(link=link), headers=ELSEWHERE).status_code == 403
     assert has_reminder(house)
 
@@ -70,8 +79,8 @@ def test_the_button_of_the_page_takes_it_back(house: House) -> None:
 
 
 @pytest.mark.parametrize("wrong", ["x", "x.y", "...", "%00", "%ff.%ff", "é.é", "a" * 3000])
-def test_a_wrong_link_is_not_found_whatever_is_wrong_with_it(house: House, wrong: str) -> None:
-    link = with_message(house)
+def test_a_wrong_link_is_not_found_whatever_is_wrong_with_it(told: tuple[House, str], wrong: str) -> None:
+    house, link = told
     right = link.removeprefix("/stop/")
     answers = [house.http.get(f"/stop/{one}") for one in (wrong, right[:-1], right.swapcase(), "none.at-all")]
     assert {answer.status_code for answer in answers} == {404}
