@@ -13,6 +13,7 @@ from coach.desk.dues import TypedDue
 from coach.errors import Malformed, NotStarted, OutOfRange
 from coach.habits import pauses
 from coach.habits.day import today
+from coach.household import settings
 from coach.kitchen import dinners
 from coach.paper.answers import SheetChoices
 from coach.paper.choices import choices, choose
@@ -118,6 +119,14 @@ def test_a_week_gone_by_and_one_to_come_have_their_own_boxes() -> None:
         ("2027-W02", "2027-W04"),
         ("2027-W04", "2027-W06"),
     ]
+
+
+def test_a_week_begins_on_the_households_own_day() -> None:
+    house = settled(MONDAY)
+    settings.change(house.context, HOME, week_starts="sunday")
+    found = seen(house)
+    assert (found.first, found.days[0].weekday, found.week) == (on(MONDAY - 1), "SU", "2027-W04")
+    assert line(found, "bed").boxes == ("kept", *["open"] * 6)
 
 
 def test_the_first_week_begins_with_the_start() -> None:

@@ -16,9 +16,12 @@ from coach.web.pages.paper.sheet import PAPERS
 from coach.web.pages.paper.sheet import PIECES as NAMED
 from coach.web.printing import as_pdf, too_long
 from paper.made import a_sheet
+from web.at_home import HomeHouse
 from web.markup import Element, read
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from web.house import House
 
 
@@ -133,6 +136,24 @@ def test_a_sheet_that_is_too_long_says_by_how_many_lines_and_what_to_leave_off(h
     assert "lines too long for one page" in note.one("h2").text
     assert "Nothing is cut" in note.text
     assert "Lines to write on: saves" in note.text
+
+
+def test_where_several_live_the_sheet_names_them_and_a_member_may_say_how_it_is_wanted(
+    tmp_path: Path,
+) -> None:
+    home = HomeHouse(tmp_path)
+    try:
+        home.start()
+        ana, ben = home.paired("Ana", 7), home.paired("Ben", 8)
+        # Who joined within one second is named in either order.
+        members = ana.get("/api/sheet/2027-W01").json()["members"]
+        assert sorted(members) == ["Ana", "Ben"]
+        head = read(ana.get("/sheet").text).one("article").one("header").text
+        assert f"Who: {', '.join(members)}." in head
+        assert ben.post("/sheet/choices", data={"paper": "letter", "left_off": ["names"]}).status_code == 303
+        assert "Who: " not in ana.get("/sheet").text
+    finally:
+        home.close()
 
 
 def test_every_paper_and_piece_has_a_word() -> None:
