@@ -16,7 +16,7 @@ from coach.habits.day import today
 from coach.household import settings
 from coach.kitchen import dinners
 from coach.paper.answers import SheetChoices
-from coach.paper.choices import choices, choose
+from coach.paper.choices import choices, choose, chosen
 from coach.paper.sheet import as_chosen, sheet, title
 from habits.house import HOME, House
 from kitchen.cooking import a_dinner, plan
@@ -211,10 +211,15 @@ def test_choices_are_kept_and_the_same_again_writes_nothing() -> None:
     assert (today(house.context, HOME).version, seen(house).choices.paper) == (version, "letter")
 
 
-@pytest.mark.parametrize("wanted", [SheetChoices("a3"), SheetChoices(left_off=("walls",))])  # type: ignore[arg-type]  as a program may send it
-def test_a_paper_or_a_piece_that_there_is_not_is_refused(wanted: SheetChoices) -> None:
-    with pytest.raises(Malformed):
-        choose(House().begun().context, HOME, wanted)
+@pytest.mark.parametrize(
+    ("paper", "left_off", "said"),
+    [("a3", (), "no paper “a3”"), ("a4", ("walls",), "“walls” cannot be left off")],
+)
+def test_a_paper_or_a_piece_that_there_is_not_is_refused(
+    paper: str, left_off: tuple[str, ...], said: str
+) -> None:
+    with pytest.raises(Malformed, match=said):
+        chosen(paper, left_off)
 
 
 def test_what_is_left_off_is_not_on_the_sheet_that_prints() -> None:
@@ -226,7 +231,16 @@ def test_what_is_left_off_is_not_on_the_sheet_that_prints() -> None:
     assert whole.areas
     assert whole.dinners
     assert (printed.areas, printed.dinners, printed.caution, printed.writing) == ((), (), None, 0)
-    assert {one.minutes for one in (*printed.lines, *printed.jobs)} == {0}
+    assert [line.minutes for line in printed.lines] == [0]
+
+
+def test_the_lines_and_the_minutes_of_jobs_can_be_left_off_by_themselves() -> None:
+    house = settled(MONDAY)
+    choose(house.context, HOME, SheetChoices(left_off=("job-lines",)))
+    assert [(job.minutes, job.lines) for job in as_chosen(seen(house)).jobs][2] == (60, ())
+    choose(house.context, HOME, SheetChoices(left_off=("minutes",)))
+    rooms = as_chosen(seen(house)).jobs[2]
+    assert (rooms.minutes, rooms.lines) == (0, ("Dust", "Vacuum", "Mop"))
 
 
 @pytest.mark.parametrize(
