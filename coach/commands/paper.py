@@ -56,7 +56,7 @@ def _sheet(arguments: argparse.Namespace) -> int:
     if isinstance(made, TooLong):
         raise DoesNotFit(
             f"The week is {lines_words(made.lines)} too long for one page, even in type of 8 points; "
-            f"{file} was not written. Choose on the page of the sheet what to leave off, or try it across."
+            f"{file} was not written. On the page of the sheet choose what to leave off."
         )
     write_whole(file, made.pdf)
     print(f"{file}: {found.title}, in type of {made.points:g} points.")

@@ -80,7 +80,7 @@ def said_instead(pdf: bytes) -> set[str]:
     """What is read out where a drawing stands."""
     reader = pypdf.PdfReader(BytesIO(pdf))
     count: Any = reader.trailer["/Size"]
-    known = (reader.get_object(number) for number in range(1, int(count)))
+    known: list[Any] = [reader.get_object(number) for number in range(1, int(count))]
     return {str(one["/Alt"]) for one in known if isinstance(one, dict) and "/Alt" in one}
 
 
