@@ -10,6 +10,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 import coach
+from coach.paper import pages
+from coach.paper.pages import TypedPage
+from habits.house import HOME
+from messages.post import lived, with_reminder
 from web.kitchen.full_week import ask
 
 if TYPE_CHECKING:
@@ -25,6 +29,7 @@ NEVER = ("calendar", "messages", "around", "habits", "week", "areas", "kitchen",
 """Rooms whose answers are fed, sent or kept for a day without network."""
 
 KEPT_BY_BROWSERS = ("/sw.js", "/today/offline", "/today", "/api/today", "/manifest.webmanifest")
+HELD = ("jobs", "areas", "dinner", "dues", "routines")
 SENT_OUT = ("/api/log.csv", "/shopping.txt")
 
 
@@ -58,6 +63,21 @@ def test_what_browsers_keep_and_others_get_does_not_hold_it(telling: House, addr
     answer = telling.http.get(address)
     assert answer.status_code == 200
     assert TELLING not in answer.text
+
+
+def test_no_calendar_is_fed_with_it(telling: House) -> None:
+    found = ask(telling, "POST", "/api/feeds", {"name": "Kitchen", "holds": list(HELD)})
+    fed = telling.http.get(found["path"])
+    assert "BEGIN:VEVENT" in fed.text
+    assert TELLING not in fed.text
+
+
+def test_no_message_says_it() -> None:
+    house, post = with_reminder()
+    pages.add(house.context, HOME, TypedPage(f"The {TELLING}", f"Under the {TELLING}.", ("sitter",)))
+    assert lived(house, post, 1, 12)
+    for _, letter in post.carried:
+        assert TELLING not in repr(letter)
 
 
 @pytest.mark.parametrize("query", ["", "?whom=sitter", "?q=hollyhock", "?whom=sitter&format=pdf"])
