@@ -227,6 +227,7 @@ class SheetFit:
         layout: How its pieces lie, by the name of a class of the style sheet.
         over: By how many lines it is too long at the least size; 0: it fits.
         helps: What could be left off, where it does not fit, what saves most first.
+        back: Which of the sizes the back page is set in.
     """
 
     step: int
@@ -234,6 +235,7 @@ class SheetFit:
     layout: str
     over: int
     helps: tuple[PieceHelp, ...]
+    back: int
 
 
 @dataclass(frozen=True, slots=True)

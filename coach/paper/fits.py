@@ -24,7 +24,8 @@ def fit_of(sheet: Sheet) -> SheetFit:
     """How a sheet fits, without what its household leaves off."""
     found = _fitting(sheet)
     helps = _helps(sheet, found.over) if found.over else []
-    return SheetFit(found.step, found.size, found.layout, found.over, tuple(helps))
+    back = fitting(_back(sheet)).step
+    return SheetFit(found.step, found.size, found.layout, found.over, tuple(helps), back)
 
 
 def _fitting(sheet: Sheet) -> Fitting:
@@ -62,6 +63,17 @@ def _content(sheet: Sheet) -> Content:
         sections=tuple(section for section in map(tuple, _sections(sheet)) if section),
         writing=sheet.writing,
     )
+
+
+def _back(sheet: Sheet) -> Content:
+    """What takes room on the back page, whose texts stand in two columns whichever way it lies."""
+    jobs = (tuple(map(Text, job.lines)) for job in sheet.jobs if job.lines)
+    cautions = (
+        (Text(f"{', '.join(one.beside)} {one.caution.text} Source: {one.caution.source}", boxed=False),)
+        for one in sheet.cautions
+    )
+    sections = tuple(section for section in (*jobs, *cautions) if section)
+    return Content(sheet.choices.paper, sheet.choices.across, "", (), sections, signs=False, writing=0)
 
 
 def _sections(sheet: Sheet) -> Iterator[list[Text]]:

@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from coach.ground.cautions import CautionView
+from coach.paper.answers import SheetCaution
 from coach.paper.fits import fit_of
 from paper.made import ENGLISH, a_sheet
 
@@ -42,3 +44,16 @@ def test_names_signs_and_words_of_an_area_take_room() -> None:
     assert fit_of(replace(plain, areas=(), area_text=said)).over > fit_of(replace(plain, areas=())).over
     marked = replace(plain, lines=tuple(replace(line, boxes=("kept",) * 7) for line in plain.lines))
     assert fit_of(marked).over > fit_of(plain).over
+
+
+def test_a_back_page_is_set_in_the_size_at_which_it_fits() -> None:
+    few = fit_of(a_sheet(5, back=True)).back
+    caution = CautionView("hot", "Hot things", "Let it cool before you touch it. " * 12, "common practice")
+    many = replace(a_sheet(5, back=True), cautions=(SheetCaution(caution, ("Oven",)),) * 12)
+    assert few == 1
+    assert few < fit_of(many).back <= 9
+
+
+def test_paper_that_lies_across_has_a_wide_grid_before_it_has_tall_rows() -> None:
+    found = fit_of(a_sheet(8, across=True, left_off=("job-lines",)))
+    assert (found.size, found.layout) == (11, "beside-53")

@@ -7,6 +7,7 @@ has a class for each step; its sizes are these.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby, product
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -91,7 +92,7 @@ class Layout:
     columns: int
 
 
-UPRIGHT = (Layout("below-2", 0, 2),)
+TWO_COLUMNS = (Layout("below-2", 0, 2),)
 ACROSS = (
     Layout("beside-53", 0.53, 1),
     Layout("beside-62", 0.62, 1),
@@ -150,9 +151,11 @@ class Fitting:
 
 def fitting(content: Content) -> Fitting:
     """How a sheet fits on its page: the largest size at which it does."""
-    layouts = ACROSS if content.across else UPRIGHT
-    for number, step in enumerate(STEPS, 1):
-        for layout in layouts:
+    # Without a grid there is nothing for the rest to stand beside.
+    layouts = ACROSS if content.across and content.lines else TWO_COLUMNS
+    # Of one size of type a wider grid is worth more than taller rows.
+    for _, steps in groupby(enumerate(STEPS, 1), key=lambda one: one[1].type):
+        for layout, (number, step) in product(layouts, list(steps)):
             if _left(content, step, layout) >= 0:
                 return Fitting(number, step.type, layout.name, 0)
     least = STEPS[-1]
