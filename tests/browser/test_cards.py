@@ -48,19 +48,28 @@ def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
     house.close()
 
 
-@pytest.mark.parametrize(("per_page", "size"), [(4, (595, 842)), (2, (842, 595))])
+@pytest.mark.parametrize(
+    ("paper", "per_page", "size"),
+    [
+        ("a4", 4, (595, 842)),
+        ("a4", 2, (842, 595)),
+        ("letter", 4, (612, 792)),
+        ("letter", 2, (792, 612)),
+    ],
+)
 def test_forty_lines_print_on_the_pages_that_are_shown(
-    visitors: Visitors, per_page: int, size: tuple[int, int]
+    live: LiveHouse, visitors: Visitors, paper: str, per_page: int, size: tuple[int, int]
 ) -> None:
+    assert live.http.put("/api/sheet/choices", json={"paper": paper}).status_code == 200
     page = visitors.come()
     page.goto(f"/cards?per_page={per_page}")
     cards = page.locator(".day-card").count()
     assert cards > per_page
-    with _printed(page) as paper:
-        assert len(paper.pages) == ceil(cards / per_page)
-        assert {(round(one.width), round(one.height)) for one in paper.pages} == {size}
-        assert min(letter["size"] for one in paper.pages for letter in one.chars) >= LEAST
-        said = "".join(one.extract_text() for one in paper.pages)
+    with _printed(page) as printed:
+        assert len(printed.pages) == ceil(cards / per_page)
+        assert {(round(one.width), round(one.height)) for one in printed.pages} == {size}
+        assert min(letter["size"] for one in printed.pages for letter in one.chars) >= LEAST
+        said = "".join(one.extract_text() for one in printed.pages)
     assert all(f"Wipe {number}" in said for number in range(0, 40, len(TITLES)))
     page.emulate_media(media="print")
     assert page.evaluate(OVERFULL) == 0

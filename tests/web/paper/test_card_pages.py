@@ -77,3 +77,11 @@ def test_before_the_start_there_are_none(empty: House) -> None:
 
 def test_more_leads_to_the_cards(house: House) -> None:
     assert list(see(house, "/more").every("a", href="/cards"))
+
+
+def test_the_cards_are_for_the_paper_that_the_sheet_is_on(house: House) -> None:
+    assert asked(house)["paper"] == "a4"
+    assert house.http.put("/api/sheet/choices", json={"paper": "letter"}).status_code == 200
+    assert asked(house)["paper"] == "letter"
+    assert list(see(house).every("div", "letter"))
+    assert list(see(house, "/courses/three-weeks/booklet").every("article", "letter"))
