@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 ADDRESS = "/api/sheet/2027-W04/marks"
 FRIDAY = "2027-01-29"
+Marks = dict[str, dict[str, str | None]]
 
 
 @pytest.fixture
@@ -28,7 +29,7 @@ def lived(empty: House) -> House:
     return grown(empty)
 
 
-def post(house: House, marks: dict[str, dict[str, str | None]], **more: object) -> Response:
+def post(house: House, marks: Marks, **more: object) -> Response:
     return house.http.post(ADDRESS, json={"marks": marks, **more})
 
 
@@ -54,11 +55,10 @@ def test_marks_of_several_days_are_answered_with_the_sheet(lived: House) -> None
         ({"29 January": {BED: "kept"}}, 422),
     ],
 )
-def test_where_one_cannot_be_written_none_is(
-    lived: House, marks: dict[str, dict[str, str | None]], status: int
-) -> None:
+def test_where_one_cannot_be_written_none_is(lived: House, marks: Marks, status: int) -> None:
+    kept: dict[str, str | None] = {BED: "kept"}
     before = lived.http.get("/api/log.csv").text
-    assert post(lived, {SATURDAY: {BED: "kept"}} | marks).status_code == status
+    assert post(lived, {SATURDAY: kept, **marks}).status_code == status
     assert lived.http.get("/api/log.csv").text == before
 
 
