@@ -47,6 +47,7 @@ PLACES = {
     "person": "nobody",
     "device": "none",
     "token": "none",
+    "feed": "none",
 }
 FITTING: dict[str, Any] = {
     "repeats": "FREQ=WEEKLY;BYDAY=SA",
