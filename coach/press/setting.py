@@ -75,14 +75,24 @@ def with_faces(data: Any, work: Callable[[Any, Fonts], Any]) -> Any:  # noqa: AN
 
 
 def _worked(data: Any, work: Callable[[Any, Fonts], Any]) -> Any:  # noqa: ANN401  what the work gives
-    try:
-        return work(data, faces.own())
-    except _Lacking:
-        lacking = _lacking(data)
-    unknown = frozenset(filter(letters.is_unknown, lacking))
-    if lacking - unknown:
-        raise NotReady(_said(lacking - unknown))
-    return work(letters.exchanged(data, unknown), faces.with_the_machines())
+    for known, fonts in _tries(data):
+        try:
+            return work(known, fonts())
+        except _Lacking:
+            continue
+    raise NotReady(_said(_lacking(_without_unknown(data))))
+
+
+def _tries(data: Any) -> Iterator[tuple[Any, Callable[[], Fonts]]]:  # noqa: ANN401  whatever the template reads
+    """What a page is tried with, one after the other: most need our own faces and no more."""
+    yield data, faces.own
+    yield data, faces.with_the_machines
+    yield _without_unknown(data), faces.with_the_machines
+
+
+def _without_unknown(data: Any) -> Any:  # noqa: ANN401  the same
+    unknown = {letter for text in letters.texts_in(data) for letter in text if letters.is_unknown(letter)}
+    return letters.exchanged(data, frozenset(unknown))
 
 
 def _forget() -> None:
@@ -145,15 +155,26 @@ def _inputs(data: Any) -> dict[str, str]:  # noqa: ANN401  whatever the template
     return {"data": json.dumps(data)}
 
 
-def _lacking(data: Any) -> frozenset[str]:  # noqa: ANN401  whatever the template reads
-    """The letters that no face at hand has, each tried by itself."""
+def _lacking(data: Any) -> list[str]:  # noqa: ANN401  whatever the template reads
+    """The first letters that no face at hand has; one more than are named, where there are more."""
     typed = {letter for text in letters.texts_in(data) for letter in text if not letter.isascii()}
-    return frozenset(letter for letter in sorted(typed) if not _is_there(letter))
+    found: list[str] = []
+    waiting = [sorted(typed)]
+    while waiting and len(found) <= MOST_LETTERS:
+        those = waiting.pop()
+        if not those or _are_there("".join(those)):
+            continue
+        half = len(those) // 2
+        if half:
+            waiting += [those[half:], those[:half]]
+        else:
+            found += those
+    return found
 
 
-def _is_there(letter: str) -> bool:
+def _are_there(some: str) -> bool:
     library = faces.library()
-    inputs = {"data": json.dumps(letter), "faces": json.dumps(["Noto Sans"])}
+    inputs = {"data": json.dumps(some), "faces": json.dumps(["Noto Sans"])}
     try:
         with _nowhere() as place:
             library.compile(
@@ -169,14 +190,13 @@ def _is_there(letter: str) -> bool:
     return True
 
 
-def _said(lacking: frozenset[str]) -> str:
-    named = sorted(lacking)[:MOST_LETTERS]
-    more = f" and {len(lacking) - len(named)} more" if len(lacking) > len(named) else ""
-    those = ", ".join(f"{letter} (U+{ord(letter):04X}{_name(letter)})" for letter in named)
+def _said(lacking: list[str]) -> str:
+    those = ", ".join(f"{letter} (U+{ord(letter):04X}{_name(letter)})" for letter in lacking[:MOST_LETTERS])
+    more = " and others" if len(lacking) > MOST_LETTERS else ""
     return (
-        f"These letters cannot be printed, since no face of type on this machine has them: {those}{more}. "
-        "On Debian the packages fonts-noto-core and fonts-noto-cjk bring most scripts; nothing was "
-        "changed, and the page prints from the browser meanwhile."
+        "These letters cannot be printed, since no face of type on this machine has them: "
+        f"{those}{more}. On Debian the packages fonts-noto-core and fonts-noto-cjk bring most scripts; "
+        "nothing was changed, and the page prints from the browser meanwhile."
     )
 
 

@@ -12,6 +12,7 @@ from coach.paper.answers import SheetLine
 from coach.press import faces
 from coach.press.letters import lines_of, plain
 from coach.press.printed import Printed
+from coach.press.setting import MOST_LETTERS
 from coach.press.sheet import sheet
 from press.made import OPEN, a_sheet
 from press.reading import faces_that_are_not_inside, text
@@ -55,6 +56,14 @@ def test_letters_that_no_face_has_are_named_with_what_brings_them() -> None:
         titled("Make the 床 and नमस्ते")
     assert "U+0928, devanagari letter na" in str(told.value)
     assert "U+004D" not in str(told.value)
+
+
+@pytest.mark.usefixtures("bare")
+def test_of_very_many_letters_that_no_face_has_the_first_are_named() -> None:
+    many = "".join(chr(0x4E00 + at) for at in range(300))
+    with pytest.raises(NotReady, match="and others") as told:
+        titled(many)
+    assert str(told.value).count("U+") == MOST_LETTERS
 
 
 @pytest.mark.usefixtures("bare")
