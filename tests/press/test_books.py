@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.library import FolderLibrary
 from coach.errors import Malformed
 from coach.habits.answers import LessonView
 from coach.paper.answers import (
@@ -16,11 +18,16 @@ from coach.paper.answers import (
     HandoverPage,
     HandoverSection,
 )
+from coach.paper.booklet import booklet as booklet_of
+from coach.paper.handover import Wanted
+from coach.paper.handover import handover as handover_of
 from coach.press.booklet import booklet
 from coach.press.books import MOST_LETTERS
 from coach.press.handover import handover
+from habits.house import HOME
 from press.made import CAUTION, MONDAY, TITLES
 from press.reading import about, faces_that_are_not_inside, faults, pages, text
+from week.house import settled
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -135,3 +142,17 @@ def test_a_booklet_tells_its_steps_in_order_with_their_lessons(tmp_path: Path) -
 
 def test_the_same_pages_give_the_same_bytes() -> None:
     assert handover(of(a_page(MARKDOWN))) == handover(of(a_page(MARKDOWN)))
+
+
+def test_a_real_household_has_its_handover(tmp_path: Path) -> None:
+    found = handover_of(settled(24).context, HOME, Wanted("stand-in"))
+    made = handover(found)
+    assert found.sections
+    assert [one.title for one in found.sections if "".join(one.title.split()) not in text(made.pdf)] == []
+    assert faults(made.pdf, tmp_path) == []
+
+
+def test_a_shipped_course_is_a_booklet(tmp_path: Path) -> None:
+    made = booklet(booklet_of(replace(settled(24).context, library=FolderLibrary()), "three-weeks"))
+    assert pages(made.pdf) == made.pages > 10
+    assert faults(made.pdf, tmp_path) == []

@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING, Literal
 import pytest
 
 from coach.paper.answers import Card, CardLine, Cards
+from coach.paper.cards import cards as cards_of
 from coach.press.cards import cards
 from coach.press.printed import Printed, TooLong
+from habits.house import HOME
 from press.made import CAUTION, TITLES
 from press.reading import about, faults, pages, set_well, size_of_first_page, text
+from week.house import settled
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -70,3 +73,10 @@ def test_a_long_list_is_set_smaller_and_one_beyond_all_measure_says_so() -> None
 
 def test_no_card_is_a_page_that_says_so() -> None:
     assert "Nothingisonthelist" in text(made_of(some(0)).pdf)
+
+
+def test_a_real_household_has_its_cards() -> None:
+    found = cards_of(settled(24).context, HOME)
+    said = text(made_of(found).pdf)
+    assert found.cards
+    assert [card.title for card in found.cards if card.title not in said] == []
