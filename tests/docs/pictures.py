@@ -1,7 +1,7 @@
 """Make the pictures of docs/pictures anew from the real pages: `python tests/docs/pictures.py`.
 
 It needs chromium. Tern Street, the household of the demo, on one day: today's page as a phone shows it, the
-others as a desk does.
+others as a desk does; and what is printed, as the press sets it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,9 @@ import sys
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.request import urlopen
 
+import pypdfium2
 from playwright.sync_api import sync_playwright
 
 if TYPE_CHECKING:
@@ -28,6 +30,8 @@ TODAY = "2027-01-05"
 PHONE, DESK = 390, 1280
 PAGES = {"today": PHONE, "path": DESK, "week": DESK, "areas": DESK, "sheet": DESK}
 """Each page with the width in pixels at which it is shown."""
+PRINTED = {"sheet-printed": "sheet", "cards-printed": "cards"}
+"""Each picture of paper with the page that is printed."""
 
 
 def main() -> int:
@@ -37,6 +41,8 @@ def main() -> int:
         for name, width in PAGES.items():
             _photograph(browser, address, name, width)
         browser.close()
+        for name, printed in PRINTED.items():
+            _print(address, name, printed)
     return 0
 
 
@@ -64,6 +70,14 @@ def _photograph(browser: Browser, address: str, name: str, width: int) -> None:
     page.set_viewport_size({"width": width, "height": height})
     page.screenshot(path=PICTURES / f"{name}.png")
     page.close()
+
+
+def _print(address: str, name: str, page: str) -> None:
+    """The first page of a PDF as a picture, in greys, as it comes out of a printer."""
+    with urlopen(f"{address}{page}?format=pdf") as answer:  # noqa: S310  the demo's own address
+        document = pypdfium2.PdfDocument(answer.read())
+    picture = document[0].render(scale=1.4, grayscale=True).to_pil()
+    picture.save(PICTURES / f"{name}.png", optimize=True)
 
 
 if __name__ == "__main__":
