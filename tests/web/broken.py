@@ -73,7 +73,8 @@ class Home:
         for route in iter_route_contexts(self.app.routes):
             methods, path = getattr(route, "methods", None), getattr(route, "path", None)
             if methods and "GET" in methods and path:
-                yield path.format_map(VARYING)
+                # What takes slashes, too, is written `{secret:path}`.
+                yield path.replace(":path}", "}").format_map(VARYING)
 
     def walk(self) -> dict[str, int]:
         """The status of each, where it is a failure."""
@@ -114,6 +115,11 @@ class Home:
         yield "PUT", f"/api/jobs/{JOB}/ticks/{self.get(f'/api/jobs/{JOB}').json()['lines'][0]['line']}", {}
         yield "PUT", f"/api/jobs/{JOB}/timer", {}
         yield "POST", f"/api/jobs/{MOVED}/move", {"on": "2027-02-06", "to": "2027-02-07"}
+        yield "PUT", "/api/sheet/choices", {"paper": "letter"}
+        for title in ("Bins", "Heating"):
+            yield "POST", "/api/handover/pages", {"title": title, "markdown": "By hand.", "whom": ["sitter"]}
+        pages = [one["page"] for one in self.get("/api/handover/pages").json()["pages"]]
+        yield "PUT", "/api/handover/order", {"order": pages[::-1]}
         yield "PUT", f"/api/days/{TODAY}/marks/bed-made", {"mark": "kept"}
 
     def close(self) -> None:

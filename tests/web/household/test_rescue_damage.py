@@ -373,6 +373,9 @@ KINDS = {
     "todo": ("/desk", "thing to do (20270106-0002)"),
     "todo-done": ("/desk", "thing that was finished"),
     "picked": ("/desk", "put-off job that was picked"),
+    "sheet": ("/sheet", "How the week sheet is wanted"),
+    "handover": ("/handover", "page of the handover"),
+    "handover-order": ("/handover", "order of the pages of the handover"),
 }
 
 
