@@ -19,7 +19,8 @@ SteadingError
 ├── DoesNotFit       a sheet that is too long for its page, with by how much and what to do
 ├── StoreError       the database cannot be used: newer version, read-only or full disk
 │   └── Busy         somebody else kept it for too long
-└── NotReady         this machine has to be mended first: a key, a folder, its clock or its addresses
+├── Crowded          too much of the same is worked on at once; it may succeed in a moment
+└── NotReady         this machine has to be mended first: a key, a folder, its addresses, or what prints
 """
 
 from __future__ import annotations
@@ -217,5 +218,9 @@ class Busy(StoreError):
     """Somebody else kept the database for too long; the same act may succeed later."""
 
 
+class Crowded(SteadingError):
+    """Too much of the same is worked on at once; the same act may succeed in a moment."""
+
+
 class NotReady(SteadingError):
-    """This machine has to be mended first: a key, a folder, its clock or its addresses."""
+    """This machine has to be mended first: a key, a folder, its clock, its addresses, or what prints."""

@@ -100,3 +100,6 @@ HELD_SECONDS = 8
 
 FETCHES = 60
 """How often within a minute one calendar is sent whole; a program that says what it has is not counted."""
+
+PRINTS = 3
+"""PDFs asked for at once: one is made, the others keep a thread waiting, and pages need the rest of those."""

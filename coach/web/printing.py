@@ -2,23 +2,33 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from importlib import import_module
+from threading import BoundedSemaphore
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from fastapi import Query
 from fastapi.responses import Response
 
-from coach.errors import DoesNotFit
+from coach.errors import Crowded, DoesNotFit
 from coach.ground.wording import lines_words
+from coach.limits import PRINTS
 from coach.press.printed import TooLong
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from coach.paper.answers import Booklet, Cards, Handover, Sheet
     from coach.press.printed import Printed
 
 MEDIA_TYPE = "application/pdf"
 LEAST_TYPE = 8
 """The least size of type on a sheet, in points."""
+
+CROWDED = (
+    "Other pages are being printed before this one. Try again in a moment, or print it from the browser."
+)
+_PLACES = BoundedSemaphore(PRINTS)
 
 Format = Annotated[Literal["pdf"] | None, Query(description="As PDF; without it, the page.")]
 
@@ -40,14 +50,27 @@ def as_pdf(
     Raises:
         NotReady: The library that sets pages is not installed; the text says how that is done.
         DoesNotFit: It is too long for its page, with by how many lines and what to do.
+        Crowded: Too many others are made or wait.
     """
     # The library is loaded with the first page that anybody wants set.
     press = import_module(f"coach.press.{kind}")
-    made: Printed | TooLong = getattr(press, kind)(answer)
+    with _place():
+        made: Printed | TooLong = getattr(press, kind)(answer)
     if isinstance(made, TooLong):
         raise DoesNotFit(too_long(made.lines, instead))
     headers = {"content-disposition": f'inline; filename="{name}.pdf"'}
     return Response(made.pdf, headers=headers, media_type=MEDIA_TYPE)
+
+
+@contextmanager
+def _place() -> Iterator[None]:
+    """One of the places where a PDF is made or waits, each of which costs a thread."""
+    if not _PLACES.acquire(blocking=False):
+        raise Crowded(CROWDED)
+    try:
+        yield
+    finally:
+        _PLACES.release()
 
 
 def too_long(lines: int, instead: str) -> str:

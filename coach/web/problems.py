@@ -100,7 +100,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
     "crowded": (
         "Too much at once",
         503,
-        "Nothing was saved: too many changes wait before this one. Try again in a moment.",
+        "Nothing was saved: too many changes or prints wait before this one. Try again in a moment.",
     ),
     "method": (
         "Not that way",
@@ -164,6 +164,7 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.Malformed: "malformed",
     errors.DoesNotFit: "does-not-fit",
     errors.StoreError: "store",
+    errors.Crowded: "crowded",
     errors.NotReady: "not-ready",
 }
 _OF_STATUS = {
@@ -283,6 +284,13 @@ def of_store(request: Request, error: errors.StoreError) -> Response:
     return answer(request, of_error(error), headers, error=error)
 
 
+def _when_again(error: errors.SteadingError) -> Mapping[str, str] | None:
+    """When the same may be tried again, if that is known."""
+    if isinstance(error, errors.TooOften):
+        return {"Retry-After": str(error.seconds)}
+    return RETRY if isinstance(error, errors.Crowded) else None
+
+
 def to_start(request: Request) -> Response:
     """Send someone who has not begun to the page where one begins."""
     if rendering.is_partial(request):
@@ -306,8 +314,7 @@ def register(app: FastAPI) -> None:
     async def domain(request: Request, error: errors.SteadingError) -> Response:
         if isinstance(error, errors.StoreError):
             return of_store(request, error)
-        headers = {"Retry-After": str(error.seconds)} if isinstance(error, errors.TooOften) else None
-        return answer(request, of_error(error), headers)
+        return answer(request, of_error(error), _when_again(error))
 
     @app.exception_handler(RequestValidationError)
     async def validation(request: Request, error: RequestValidationError) -> Response:
