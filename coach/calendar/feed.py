@@ -1,4 +1,4 @@
-"""The calendar as it is fetched: its bytes, what names them, and when they last changed."""
+"""The calendar as it is fetched: its bytes, and what names them."""
 
 from __future__ import annotations
 
@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 from coach.calendar.home import area_entries, dinner_entries, due_entries
 from coach.calendar.rules.entries import Calendar
 from coach.calendar.rules.lines import calendar_text
-from coach.calendar.span import Span, day_begins, written_last
+from coach.calendar.span import Span, written_last
 from coach.calendar.steps import falling, job_entries, routine_entries
 from coach.errors import NotStarted
 from coach.ground.situation import looking, stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterator, Sequence
-    from datetime import datetime
+    from collections.abc import Callable, Iterator, Sequence
 
     from coach.calendar.rules.entries import Entry
     from coach.ground.ports import Context
@@ -30,11 +29,9 @@ class Named:
 
     Attributes:
         digest: Their SHA-256, in hexadecimal digits.
-        changed: When they last became others, aware.
     """
 
     digest: str
-    changed: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +63,7 @@ def calendar_in(where: Situation, name: str, holds: Sequence[FeedKind], address:
     home, written = where.home, written_last(where.home.version)
     shown = Calendar(home.id, name, written, home.version, tuple(entries(where, holds)), address)
     body = calendar_text(shown).encode()
-    return Fetched(sha256(body).hexdigest(), _changed(where), body)
-
-
-def _changed(where: Situation) -> datetime:
-    """When the bytes last became others: with a write, or as a day began and its dates moved on."""
-    written = written_last(where.home.version)
-    if where.context.pretend is not None:
-        return written
-    return max(written, min(day_begins(where, where.today), where.context.clock()))
+    return Fetched(sha256(body).hexdigest(), body)
 
 
 def calendar(
@@ -89,7 +78,9 @@ def calendar(
         return calendar_in(where, name, holds, address)
 
 
-def fetched(context: Context, feed: Feed, known: str, since: datetime | None, address: str) -> Named | None:
+def fetched(
+    context: Context, feed: Feed, known: str, address: str, before_whole: Callable[[], None] = lambda: None
+) -> Named | None:
     """What a program fetches by a feed.
 
     What names the bytes is remembered for as long as nothing they depend on changes, so that a program which
@@ -99,8 +90,8 @@ def fetched(context: Context, feed: Feed, known: str, since: datetime | None, ad
         context: Store, lessons and clock.
         feed: What it holds, and what it is called.
         known: The digests that the program says it has, as it sent them.
-        since: When what it has last changed, if it says that alone.
         address: Where the household's pages are, if that is known.
+        before_whole: Called before bytes are worked out that were named already; what it raises ends that.
 
     Returns:
         `Fetched` with the bytes; `Named` alone where the program has them; None before the start.
@@ -113,21 +104,16 @@ def fetched(context: Context, feed: Feed, known: str, since: datetime | None, ad
 
     def compute() -> Named:
         made.append(calendar(context, feed.household, feed.name, feed.holds, address))
-        return Named(made[0].digest, made[0].changed)
+        return Named(made[0].digest)
 
-    named = context.memo.get(("feed", feed.id), (holding, _seen(feed, address)), compute)
-    if has(named, known, since):
+    named = context.memo.get(("feed", feed.id), (holding, feed.name, feed.holds, address), compute)
+    if has(named, known):
         return named
+    before_whole()
     return made[0] if made else calendar(context, feed.household, feed.name, feed.holds, address)
 
 
-def _seen(feed: Feed, address: str) -> Hashable:
-    return feed.name, feed.holds, address
-
-
-def has(named: Named, known: str, since: datetime | None) -> bool:
-    """Whether a program has these bytes already (RFC 9110 §13.1.2 and §13.1.3)."""
-    if known:
-        tags = (tag.strip().removeprefix("W/").strip('"') for tag in known.split(","))
-        return any(tag in {named.digest, "*"} for tag in tags)
-    return since is not None and named.changed.replace(microsecond=0) <= since
+def has(named: Named, known: str) -> bool:
+    """Whether a program has these bytes already (RFC 9110 §13.1.2)."""
+    tags = (tag.strip().removeprefix("W/").strip('"') for tag in known.split(","))
+    return any(tag in {named.digest, "*"} for tag in tags)

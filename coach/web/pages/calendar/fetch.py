@@ -1,7 +1,5 @@
 """`/calendar/{secret}.ics`: a feed as a calendar program fetches it; the address is the key, no cookie is."""
 
-from datetime import datetime
-from email.utils import format_datetime, parsedate_to_datetime
 from http import HTTPStatus
 from typing import TYPE_CHECKING
 
@@ -10,7 +8,9 @@ from starlette.routing import Match
 from starlette.types import Scope
 
 from coach.calendar import feeds
-from coach.calendar.feed import Fetched, Named, fetched
+from coach.calendar.feed import Fetched, fetched
+from coach.errors import TooOften
+from coach.ground.sending import Feed
 from coach.web.compression import CALENDAR
 
 if TYPE_CHECKING:
@@ -29,7 +29,9 @@ class _Feeds(APIRouter):
 
 router = _Feeds()
 
-# A program keeps what it fetched, asks each time whether that still holds, and passes it on to nobody.
+# A program keeps what it fetched, asks each time whether that still holds, and passes it on to nobody. It is
+# named by its bytes alone: with the name of a feed, its kinds or a newer Steading they become others without
+# an instant that is written down, so none is told (RFC 9110 §8.8.2).
 KEPT = {"Cache-Control": "private, no-cache"}
 
 OFTEN = "This calendar was fetched very often just now. Ask again a little later.\n"
@@ -47,19 +49,30 @@ def fetch(request: Request) -> Response:
     feed = feeds.shown(context, request.path_params["secret"])
     if feed is None:
         return _none()
-    headers = request.headers
-    since = _instant(headers.get("if-modified-since", ""))
-    found = fetched(context, feed, headers.get("if-none-match", ""), since, _address(request))
+    known = request.headers.get("if-none-match", "")
+    try:
+        found = fetched(context, feed, known, _address(request), lambda: _count(request, feed))
+    except TooOften as error:
+        again = {"Retry-After": str(error.seconds)}
+        return Response(str(error), HTTPStatus.TOO_MANY_REQUESTS, again, "text/plain")
     if found is None:
         return _none()
     feeds.seen(context, feed)
-    named = {**KEPT, "ETag": f'"{found.digest}"', "Last-Modified": _written(found)}
+    named = {**KEPT, "ETag": f'"{found.digest}"'}
     if not isinstance(found, Fetched):
         return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=named)
-    waits = request.app.state.fetches.waits(feed.id, context.clock())
-    if waits:
-        return Response(OFTEN, HTTPStatus.TOO_MANY_REQUESTS, {"Retry-After": str(waits)}, "text/plain")
     return Response(found.body, headers={**named, **FILE}, media_type=CALENDAR)
+
+
+def _count(request: Request, feed: Feed) -> None:
+    """Count that a feed is sent whole.
+
+    Raises:
+        TooOften: That was so very often just now.
+    """
+    waits = request.app.state.fetches.waits(feed.id, request.app.state.context.clock())
+    if waits:
+        raise TooOften(OFTEN, waits)
 
 
 def _none() -> Response:
@@ -70,19 +83,6 @@ def _address(request: Request) -> str:
     """Where the household's pages are, if that does not depend on who asks."""
     network = request.app.state.network
     return network.plain(network.hosts[0]) if network is not None and network.hosts else ""
-
-
-def _written(found: Named) -> str:
-    return format_datetime(found.changed.replace(microsecond=0), usegmt=True)
-
-
-def _instant(text: str) -> datetime | None:
-    """The instant a header names; none where that cannot be read, which is then as if it were not there."""
-    try:
-        found = parsedate_to_datetime(text)
-    except (ValueError, IndexError, TypeError, OverflowError):
-        return None
-    return found if found.tzinfo else None
 
 
 # What it is given and answers needs no reading by FastAPI, which would take as long as all the rest of a 304.
