@@ -24,8 +24,14 @@ class Carrier(Protocol):
         so are keys of a browser that are none. The name is looked up, so call it outside any transaction.
         """
 
+    def prepare(self) -> None:
+        """Make what is needed to send and to subscribe, as far as it is not there."""
+
     def public_key(self) -> str:
-        """What a browser needs to subscribe (VAPID, RFC 8292 §3.2), base64url; empty where push is off."""
+        """What a browser needs to subscribe (VAPID, RFC 8292 §3.2), base64url; empty where push is off.
+
+        It only looks, so it is empty too until what it takes is prepared.
+        """
 
     def carry(self, reminder: Reminder, letter: Letter, now: datetime) -> Outcome:
         """Carry one letter, in bounded time. What goes wrong is an outcome, never an error.

@@ -72,7 +72,7 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Ways:
-    """What there is to choose, asked before anything is written, since a carrier may write down a key.
+    """What there is to choose, asked before anything is written, since a carrier looks into the store itself.
 
     Attributes:
         no_push: Why nothing can be sent to a browser; empty where it can.

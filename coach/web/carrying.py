@@ -96,8 +96,14 @@ class Post:
         return push.endpoint_fault(address, self._outside)
 
     def public_key(self) -> str:
-        """What a browser needs to subscribe, base64url; empty where push is off."""
-        return "" if self.why_not("push") else vapid.public_key(self._key())
+        """What a browser needs to subscribe, base64url; empty where push is off or nothing is prepared."""
+        kept = "" if self.why_not("push") else self._kept_key()
+        return vapid.public_key(kept) if kept else ""
+
+    def prepare(self) -> None:
+        """Make our key, where push is on and there is none, so that who only looks writes nothing."""
+        if not self.why_not("push"):
+            self._key()
 
     def carry(self, reminder: Reminder, letter: Letter, now: datetime) -> Outcome:
         """Carry one letter, in bounded time, outside any transaction."""
@@ -140,13 +146,15 @@ class Post:
         return mail.sent(mail_server(self._settings), sheet, now, self._trusted)
 
     def _key(self) -> str:
-        """Our key, made when it is first needed."""
-        with self._context.store.people_reading() as reading:
-            found = reading.key(KEY)
-        if found is not None:
+        """Our key, made where there is none yet."""
+        if found := self._kept_key():
             return found
         with self._context.store.people_writing() as writing:
             return writing.put_key(KEY, vapid.new_key(), self._context.clock())
+
+    def _kept_key(self) -> str:
+        with self._context.store.people_reading() as reading:
+            return reading.key(KEY) or ""
 
 
 def mail_server(settings: Settings) -> MailServer:

@@ -35,7 +35,11 @@ class Rounds:
         self._ended = threading.Event()
 
     def begin(self) -> None:
-        """Begin to look."""
+        """Begin to look, with what carries made ready before anybody asks for a page."""
+        try:
+            self._carrier.prepare()
+        except Exception as error:  # noqa: BLE001  logged, and tried again in the first round
+            self._tell(error)
         threading.Thread(target=self._run, name="rounds", daemon=True).start()
 
     def end(self) -> None:
@@ -50,6 +54,7 @@ class Rounds:
                 self._tell(error)
 
     def _look(self) -> None:
+        self._carrier.prepare()
         now = self._context.clock()
         for fault in send_due(self._context, self._carrier, now, lambda: not self._ended.is_set()).faults:
             self._tell(fault)

@@ -167,6 +167,7 @@ def pushing(live: LiveHouse, tmp_path: Path) -> Iterator[PushService]:
     with PushService(folder) as service:
         settings = Settings(push="on", push_contact="mailto:ana@home.example")
         live.app.state.carrier = Post(settings, live.app.state.context, service.outside())
+        live.app.state.carrier.prepare()
         yield service
 
 

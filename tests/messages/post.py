@@ -51,6 +51,9 @@ class PostOffice:
             return f"“{address}” is no e-mail address."
         return "" if way == "mail" or (key and auth) else "A browser has keys."
 
+    def prepare(self) -> None:
+        """It needs nothing."""
+
     def public_key(self) -> str:
         return "key"
 

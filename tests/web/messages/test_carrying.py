@@ -120,9 +120,12 @@ def test_a_subscription_that_leads_to_this_machine_is_refused() -> None:
 
 
 def test_our_key_is_made_once_and_is_that_of_every_server_of_the_database() -> None:
-    context = House().context
+    context, elsewhere = House().context, Post(set_up(), House().context)
     first, second = Post(set_up(), context), Post(set_up(), context)
-    assert first.public_key() == second.public_key() != Post(set_up(), House().context).public_key()
+    assert first.public_key() == ""
+    for post in (first, second, elsewhere):
+        post.prepare()
+    assert first.public_key() == second.public_key() != elsewhere.public_key()
     with context.store.people_reading() as reading:
         kept = reading.key(carrying.KEY)
     assert kept is not None
@@ -132,6 +135,7 @@ def test_our_key_is_made_once_and_is_that_of_every_server_of_the_database() -> N
 def test_without_being_asked_to_it_sends_nothing_anywhere_and_makes_no_key(pushing: PushService) -> None:
     before, context = len(pushing.got), House().context
     post = Post(Settings(), context, pushing.outside())
+    post.prepare()
     assert "COACH_PUSH=on" in post.why_not("push")
     assert "COACH_MAIL_SERVER" in post.why_not("mail")
     assert post.public_key() == ""

@@ -7,6 +7,8 @@ import time
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
+from coach.settings import Settings
+from coach.web.carrying import KEY, Post
 from coach.web.rounds import Rounds
 from web.messages.with_post import given_post
 
@@ -45,6 +47,26 @@ def test_what_is_due_is_sent_by_the_service_itself_once(house: House) -> None:
     time.sleep(5 * OFTEN)
     rounds.end()
     assert len(post.carried) == 1
+
+
+def test_whoever_looks_writes_nothing_since_the_key_is_made_when_the_service_starts(house: House) -> None:
+    context = house.app.state.context
+    post = Post(Settings(push="on", push_contact="mailto:ana@home.example"), context)
+    house.app.state.carrier = post
+
+    def kept() -> str | None:
+        with context.store.people_reading() as reading:
+            found: str | None = reading.key(KEY)
+            return found
+
+    assert house.http.get("/reminders").status_code == 200
+    assert house.http.get("/api/reminder").json()["push_key"] == ""
+    assert kept() is None
+    rounds = Rounds(context, post)
+    rounds.begin()
+    rounds.end()
+    assert kept() is not None
+    assert house.http.get("/api/reminder").json()["push_key"] == post.public_key() != ""
 
 
 def test_pages_are_answered_and_changed_while_a_letter_is_on_its_way(house: House) -> None:
