@@ -11,8 +11,8 @@ from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ports import Asked
 from coach.ground.situation import looking
 from coach.ground.wording import full_date, short_date, whole_date
-from coach.paper.answers import Handover, PartName
 from coach.paper.choices import SHEET, choices_in
+from coach.paper.handover_answers import Handover, PartName
 from coach.paper.handover_parts import areas_in, day_in, dinners_in, dues_in, jobs_in, parts_needed
 from coach.paper.pages import needed, pages_in
 from coach.progress.days import ONE_DAY, iso_date
@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
     from coach.ground.ports import Context
     from coach.ground.situation import Situation
-    from coach.paper.answers import ForName, HandoverSection, PaperName
+    from coach.paper.answers import PaperName
+    from coach.paper.handover_answers import ForName, HandoverSection
     from coach.paper.handover_parts import Span
 
 MOST_DAYS = 31

@@ -18,7 +18,7 @@ from coach.kitchen.dinners import KIND as DINNER
 from coach.kitchen.dinners import caution as thawing_caution
 from coach.kitchen.dinners import dinner_view, last_date, planned_between
 from coach.kitchen.thawing import is_to_leave_by
-from coach.paper.answers import ForName, HandoverLine, HandoverSection
+from coach.paper.handover_answers import ForName, HandoverLine, HandoverSection
 from coach.progress.days import ONE_DAY
 from coach.progress.opening import SLOT_ORDER
 from coach.progress.standing import Stand

@@ -14,7 +14,7 @@ from coach.ground.ports import Asked
 from coach.ground.prose import render_own
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
-from coach.paper.answers import HandoverOrder, HandoverPage, HandoverPages
+from coach.paper.handover_answers import HandoverOrder, HandoverPage, HandoverPages
 from coach.paper.rules.own_pages import (
     MOST_PAGES,
     OwnPage,

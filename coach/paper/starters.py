@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, cast
 
 from coach.errors import Unknown
-from coach.paper.answers import StarterPage
+from coach.paper.handover_answers import StarterPage
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from coach.course.starters import Starter
     from coach.ground.ports import Library
-    from coach.paper.answers import ForName, HandoverPage
+    from coach.paper.handover_answers import ForName, HandoverPage
 
 
 def starters(library: Library) -> tuple[StarterPage, ...]:

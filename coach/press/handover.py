@@ -10,7 +10,7 @@ from coach.press.markdown import nodes_of
 from coach.press.setting import Form
 
 if TYPE_CHECKING:
-    from coach.paper.answers import Handover
+    from coach.paper.handover_answers import Handover
     from coach.press.printed import Printed
 
 _FORM = Form(("ground", "motifs", "book", "handover", "pages"))

@@ -18,7 +18,8 @@ from coach.press.printed import TooLong
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from coach.paper.answers import Booklet, Cards, Handover, Sheet
+    from coach.paper.answers import Booklet, Cards, Sheet
+    from coach.paper.handover_answers import Handover
     from coach.press.printed import Printed
 
 MEDIA_TYPE = "application/pdf"

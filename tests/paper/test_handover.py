@@ -26,7 +26,7 @@ from coach.store.memory import MemoryStore
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from coach.paper.answers import ForName, Handover, HandoverLine, HandoverSection, PartName
+    from coach.paper.handover_answers import ForName, Handover, HandoverLine, HandoverSection, PartName
 
 HOME = "home"
 WHOM: tuple[ForName, ...] = ("sitter", "guest", "emergency")

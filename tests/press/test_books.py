@@ -10,17 +10,11 @@ import pytest
 from coach.coaching.library import FolderLibrary
 from coach.errors import Malformed
 from coach.habits.answers import LessonView
-from coach.paper.answers import (
-    Booklet,
-    BookletStep,
-    Handover,
-    HandoverLine,
-    HandoverPage,
-    HandoverSection,
-)
+from coach.paper.answers import Booklet, BookletStep
 from coach.paper.booklet import booklet as booklet_of
 from coach.paper.handover import Wanted
 from coach.paper.handover import handover as handover_of
+from coach.paper.handover_answers import Handover, HandoverLine, HandoverPage, HandoverSection
 from coach.press.booklet import booklet
 from coach.press.books import MOST_LETTERS
 from coach.press.handover import handover

@@ -9,7 +9,9 @@ from coach.ground.ports import Context
 from coach.ground.situation import looking
 from coach.paper import handover as service
 from coach.paper import pages as own
-from coach.paper.answers import (
+from coach.paper.answers import PaperName
+from coach.paper.handover import MOST_DAYS, Wanted
+from coach.paper.handover_answers import (
     MOST_PAGES,
     TEXT_LENGTH,
     TITLE_LENGTH,
@@ -18,11 +20,9 @@ from coach.paper.answers import (
     HandoverOrder,
     HandoverPage,
     HandoverPages,
-    PaperName,
     PartName,
     StarterPages,
 )
-from coach.paper.handover import MOST_DAYS, Wanted
 from coach.paper.pages import TypedPage
 from coach.paper.starters import starters
 from coach.web.api.answers import problems, written

@@ -10,8 +10,8 @@ from coach.areas.overview import all_areas_in, floor_of
 from coach.ground.faults import Unfit
 from coach.ground.situation import Situation, looking
 from coach.paper import handover as service
-from coach.paper.answers import ForName, Handover, PartName
 from coach.paper.handover import USUAL_PARTS, Wanted, typed_dates
+from coach.paper.handover_answers import ForName, Handover, PartName
 from coach.paper.pages import pages_in
 from coach.paper.starters import starters_left
 from coach.web.deps import ContextDep, HouseholdDep

@@ -13,7 +13,7 @@ from coach.web.pages.seen import Fields, SeenForm, Shown, Values, seen_text
 
 if TYPE_CHECKING:
     from coach.ground.situation import Situation
-    from coach.paper.answers import ForName, HandoverPage, StarterPage
+    from coach.paper.handover_answers import ForName, HandoverPage, StarterPage
 
 PageId = Annotated[str, Path(pattern=r"^[0-9-]{10,20}$")]
 
