@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
-import socket
 from contextlib import contextmanager
 from dataclasses import dataclass
 from email.utils import format_datetime, make_msgid, parseaddr
 from ssl import create_default_context
+from time import monotonic
 from typing import TYPE_CHECKING, Literal
 from urllib.parse import quote
 
 from coach.machine.addresses import host_is_loopback
 from coach.machine.delivery import SENT, Delivery, cause_of
+from coach.machine.outside import first_reached, looked_up
 
 if TYPE_CHECKING:
     import smtplib
+    import socket
     import ssl
     from collections.abc import Callable, Iterator
     from datetime import datetime
@@ -226,7 +228,7 @@ def connected(
     from coach.machine.mail_line import Line, cut_off_after  # noqa: PLC0415
 
     trusted = context or create_default_context
-    way = socket.create_connection((server.host, server.port), STEP_SECONDS)
+    way = _reached(server)
     with way, cut_off_after(SECONDS, way):
         by_tls = server.security == "tls"
         with trusted().wrap_socket(way, server_hostname=server.host) if by_tls else way as spoken:
@@ -239,6 +241,16 @@ def connected(
                 yield line
             finally:
                 line.leave()
+
+
+def _reached(server: MailServer) -> socket.socket:
+    """A connection to a mail server, whose name is looked up no longer than any other."""
+    addresses = looked_up(server.host, server.port)
+    if not addresses:
+        raise OSError(f"{server.host} is not found")
+    way = first_reached(addresses, server.port, monotonic() + STEP_SECONDS)
+    way.settimeout(STEP_SECONDS)
+    return way
 
 
 def _of_answer(code: int, said: bytes | str) -> Delivery:

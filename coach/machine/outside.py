@@ -150,7 +150,7 @@ class Outside:
             Refused: It is not public.
             OSError: Nobody answers there, or somebody else does.
         """
-        plain = _first_reached(self.addresses(name, port), port, until)
+        plain = first_reached(list(map(str, self.addresses(name, port))), port, until)
         try:
             plain.settimeout(remaining(until))
             return self.context().wrap_socket(plain, server_hostname=name)
@@ -162,13 +162,17 @@ class Outside:
 INTERNET = Outside()
 
 
-def _first_reached(addresses: Sequence[IP], port: int, until: float) -> socket.socket:
-    """A connection to the first address that answers."""
+def first_reached(addresses: Sequence[str], port: int, until: float) -> socket.socket:
+    """A connection to the first address that answers.
+
+    Raises:
+        OSError: None does, or time is up.
+    """
     failed = OSError("There is no address to try.")
     for at, one in enumerate(addresses):
         share = remaining(until) / (len(addresses) - at)
         try:
-            return socket.create_connection((str(one), port), share)
+            return socket.create_connection((one, port), share)
         except OSError as error:
             failed = error
     raise failed

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from coach.machine import mail
+from coach.machine import mail, outside
 from coach.machine.delivery import SENT
 from coach.machine.mail import Mail, MailServer, address_fault, composed, reached, sent
 from machine.mail_service import HOST, SENDER, USER, WORD, MailService
@@ -249,6 +249,24 @@ def test_a_server_that_answers_a_letter_at_a_time_is_hung_up_on(monkeypatch: pyt
         dripping.join()
     assert found.result == "later"
     assert monotonic() - began < 2
+
+
+def test_a_name_that_is_looked_up_for_ever_is_given_up_and_tried_later(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    over = threading.Event()
+
+    def slow(*_: object, **__: object) -> list[object]:
+        over.wait(20)
+        return []
+
+    monkeypatch.setattr(socket, "getaddrinfo", slow)
+    monkeypatch.setattr(outside, "LOOK_UP_SECONDS", 0.05)
+    began = monotonic()
+    found = sent(MailServer("mail.home.example", 587, "starttls", SENDER), LETTER, NOW)
+    over.set()
+    assert monotonic() - began < 10
+    assert (found.result, "mail.home.example is not found" in found.why) == ("later", True)
 
 
 def test_a_server_that_is_not_there_is_tried_later() -> None:
