@@ -239,6 +239,7 @@ class CardLine:
 
     Attributes:
         days: On which days it comes, in words such as `every Tuesday`; empty for every day.
+        caution_fits: Whether its card has room for the caution's whole text, and not for its title alone.
     """
 
     step: str
@@ -248,6 +249,7 @@ class CardLine:
     minutes: int
     days: str
     caution: CautionView | None
+    caution_fits: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import inf
 from typing import TYPE_CHECKING, Literal
 
 from coach.course.recurrence import in_words
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from coach.ground.situation import Situation
     from coach.habits.notes import SlotName
     from coach.paper.answers import PaperName
+    from coach.paper.rules.cards import Space
 
 PARTS: dict[SlotName, str] = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
 """What stands at the head of a card, in the order of the day."""
@@ -56,7 +59,17 @@ def _of_part(where: Situation, slot: SlotName, per_page: Literal[2, 4], paper: P
     room = space(paper, per_page)
     parts = list(filled(lines, lambda line: room.takes(line.title, below(line)), room.height))
     for number, part in enumerate(parts, 1):
-        yield Card(slot, PARTS[slot], part, number, len(parts))
+        yield Card(slot, PARTS[slot], tuple(with_cautions(part, room)), number, len(parts))
+
+
+def with_cautions(lines: tuple[CardLine, ...], room: Space) -> Iterator[CardLine]:
+    """The lines of a card; as many cautions with their whole text as what is left of it has room for."""
+    left = room.height - sum(room.takes(line.title, below(line)) for line in lines)
+    for line in lines:
+        needs = room.takes_care(line.caution.text) if line.caution else inf
+        fits = needs <= left
+        left -= needs if fits else 0
+        yield replace(line, caution_fits=fits)
 
 
 def below(line: CardLine) -> tuple[str, ...]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from coach.ground.cautions import CautionView
 from coach.habits import steps
 from coach.paper import cards as service
 from coach.paper.answers import CardLine, Cards
+from coach.paper.rules.cards import space
 from habits.house import HOME, HOT, House
 from progress.living import a_course, a_step
 
@@ -82,6 +84,20 @@ def test_a_caution_stands_beside_its_line() -> None:
     assert caution is not None
     assert caution.title == HOT.title
     assert line(house, "bed").caution is None
+
+
+def test_the_text_of_a_caution_stands_on_a_card_where_there_is_room_for_it() -> None:
+    def fitting(repeated: int, lines: int) -> list[bool]:
+        text = "Mind the hot pan. " * repeated
+        one = CardLine("x", "X", "then", "A bit", 3, "", CautionView("hot", "Hot", text, ""))
+        told = service.with_cautions((one,) * lines, space("a4", 4))
+        return [line.caution_fits for line in told]
+
+    assert line(a_house(), "job").caution_fits
+    assert not line(a_house(), "bed").caution_fits
+    assert fitting(5, 2) == [True, True]
+    assert fitting(40, 2) == [True, False]
+    assert fitting(5, 6) == [False] * 6
 
 
 def test_a_long_list_goes_on_on_further_cards_and_says_so() -> None:

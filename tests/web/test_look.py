@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 SHEETS = sorted(STATIC.glob("*.css"))
 SIZES = {f"var(--size-{number})" for number in range(1, 5)} | {"var(--drawn)", "inherit"}
 ON_PAPER = {"var(--printed)", "var(--printed-large)"}
-"""The sizes of the week sheet, which is set in the largest that fits its page."""
+"""The sizes of the week sheet, set in the largest that fits its page, and of cautions on day cards."""
 WEIGHTS = {"var(--plain)", "var(--strong)", "inherit"}
 FACES = {"var(--sans)", "var(--serif)", "inherit"}
 DRAWINGS = HERE / "templates" / "parts" / "drawings.html"
@@ -35,7 +35,7 @@ def values(sheet: Path, name: str) -> set[str]:
 
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.stem)
 def test_type_has_four_sizes_two_weights_and_two_faces(sheet: Path) -> None:
-    assert values(sheet, "font-size") <= SIZES | (ON_PAPER if sheet.stem == "paper" else set())
+    assert values(sheet, "font-size") <= SIZES | (ON_PAPER if sheet.stem in {"paper", "cards"} else set())
     assert values(sheet, "font-weight") <= WEIGHTS
     assert values(sheet, "font-family") <= FACES
 

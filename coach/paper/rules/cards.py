@@ -28,6 +28,9 @@ POINT = 25.4 / 72
 TYPES: dict[PerPage, tuple[float, float]] = {2: (16.5, 12.75), 4: (12.75, 10.5)}
 """The type of a line's title, and of what stands below it, on a page of so many cards, in points."""
 
+CARE: dict[PerPage, float] = {2: 10.5, 4: 8.5}
+"""The type of a caution's text, in points."""
+
 LEADING = 1.35
 """The height of a row of type, in heights of the type."""
 
@@ -48,18 +51,23 @@ _TWICE = frozenset("WF")
 
 @dataclass(frozen=True, slots=True)
 class Space:
-    """The room for lines on a card, in millimetres, and its two sizes of type, in points."""
+    """The room for lines on a card, in millimetres, and its sizes of type, in points."""
 
     width: float
     height: float
     title: float
     detail: float
+    care: float
 
     def takes(self, title: str, details: Sequence[str]) -> float:
         """How high a line is, with the space below it."""
         rows = _rows(title, self.width - MINUTES, self.title) * self.title
         rows += sum(_rows(text, self.width, self.detail) for text in details) * self.detail
         return rows * LEADING * POINT + BETWEEN
+
+    def takes_care(self, text: str) -> float:
+        """How high the text of a caution is."""
+        return _rows(text, self.width, self.care) * self.care * LEADING * POINT
 
 
 def space(paper: Paper, per_page: PerPage) -> Space:
@@ -68,7 +76,7 @@ def space(paper: Paper, per_page: PerPage) -> Space:
     is_upright = per_page == 4  # noqa: PLR2004  the two there are
     across, down = (short, long) if is_upright else (long, short)
     width, height = (across - 2 * EDGE) / 2, (down - 2 * EDGE) / (2 if is_upright else 1)
-    return Space(width - 2 * INSET, height - 2 * INSET - HEAD, *TYPES[per_page])
+    return Space(width - 2 * INSET, height - 2 * INSET - HEAD, *TYPES[per_page], CARE[per_page])
 
 
 def filled(lines: Sequence[Line], high: Callable[[Line], float], room: float) -> Iterator[tuple[Line, ...]]:

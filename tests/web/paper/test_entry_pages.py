@@ -54,8 +54,9 @@ def tapped(page: Element, *names: str, path: str = WEEK) -> dict[str, Any]:
     ticks = form.get("tick", [])
     ticked = dict(one.split("=", 1) for one in ([ticks] if isinstance(ticks, str) else ticks))
     for name in names:
-        if ticked.pop(name, None) is None:
-            ticked[name] = boxes(page)[name].removeprefix("-")
+        text = boxes(page)[name]
+        if ticked.pop(name, None) is None or text.startswith("-"):
+            ticked[name] = text.removeprefix("-")
     return form | {"tick": [f"{name}={text}" for name, text in ticked.items()]}
 
 
@@ -86,18 +87,28 @@ def test_a_tap_on_an_empty_box_keeps_its_line_and_one_on_a_full_one_takes_the_ma
     assert "Entered." in see(lived, answer.headers["location"]).one("main").text
 
 
-@pytest.mark.parametrize("mark", ["small", "missed", "excused"])
-def test_a_box_with_another_mark_stays_as_it_is_unless_it_is_tapped(lived: House, mark: str) -> None:
+@pytest.mark.parametrize(
+    ("mark", "stands", "says", "then"),
+    [
+        ("small", "small", ": small version", "clear"),
+        ("missed", "-kept", ": kept instead of missed", "kept"),
+        ("excused", "-kept", ": kept instead of excused", "kept"),
+    ],
+)
+def test_a_box_with_another_mark_stays_as_it_is_unless_it_is_tapped(
+    lived: House, mark: str, stands: str, says: str, then: str
+) -> None:
     lived.mark("bed-made", mark)
     page = see(lived)
-    assert boxes(page)[f"{SATURDAY}/bed-made"] == mark
-    label = page.one("input", value=f"{SATURDAY}/bed-made={mark}").attributes["aria-label"]
-    assert label.endswith({"small": ": small version"}.get(mark, f": {mark}"))
+    assert boxes(page)[f"{SATURDAY}/bed-made"] == stands
+    ticks = page.every("input", type="checkbox", value=f"{SATURDAY}/bed-made={stands.removeprefix('-')}")
+    assert [one.attributes["aria-label"].endswith(says) for one in ticks] == [True]
+    assert ("A missed or excused one becomes kept." in page.one("main").text) is (then == "kept")
     before = lived.http.get("/api/log.csv").text
     assert send(lived, tapped(page)).status_code == 303
     assert lived.http.get("/api/log.csv").text == before
     send(lived, tapped(page, f"{SATURDAY}/bed-made"))
-    assert marks(lived)[SATURDAY, "bed-made"] == "clear"
+    assert marks(lived)[SATURDAY, "bed-made"] == then
 
 
 def test_only_what_differs_is_written_and_sent_twice_it_is_the_same(lived: House) -> None:

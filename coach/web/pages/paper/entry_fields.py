@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from coach.paper.answers import Sheet
 
 KEPT = "kept"
+NOT_DONE = frozenset({"missed", "excused"})
+"""Marks of a line that paper shows as an empty box: a tick there says that it was kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,8 @@ class Box:
         text: What it says when it is ticked.
         kind: The mark that it shows then.
         ticked: Whether it is.
+        was: What it says while it is not ticked; empty: nothing.
+        was_kind: The mark that it shows then.
     """
 
     name: str
@@ -57,6 +61,8 @@ class Box:
     text: str
     kind: str
     ticked: bool
+    was: str = ""
+    was_kind: str = ""
 
 
 def fields(sheet: Sheet) -> Iterator[Field]:
@@ -111,10 +117,19 @@ def _dues(sheet: Sheet) -> Iterator[Field]:
 
 def box(field: Field, text: str) -> Box:
     """A field as the page draws it, with what stands in it or was ticked."""
+    stands, at, on = field.now.partition("@")
+    if stands in NOT_DONE:
+        said = text if text not in {"", field.now} else f"{KEPT}{at}{on}"
+        return Box(field.name, field.label, said, _mark(said), said == text, field.now, stands)
     usual = field.now or _ticked(field, KEPT)
     said = usual if text in {"", field.now} else _ticked(field, text.partition("@")[0])
-    mark = said.partition("@")[0]
-    return Box(field.name, field.label, said, mark if mark in get_args(MarkName) else KEPT, bool(text))
+    return Box(field.name, field.label, said, _mark(said), bool(text))
+
+
+def _mark(text: str) -> str:
+    """The mark that a box shows which says a text."""
+    mark = text.partition("@")[0]
+    return mark if mark in get_args(MarkName) else KEPT
 
 
 def _ticked(field: Field, mark: str) -> str:

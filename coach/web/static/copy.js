@@ -1,4 +1,4 @@
-// Copying the shopping list. Without this file its text is there to be marked and copied by hand.
+// Copying a text, such as the shopping list. Without this file it is there to be marked and copied by hand.
 "use strict";
 
 function showCopying() {
