@@ -116,6 +116,11 @@ def manifest_address() -> str:
     return f"{MANIFEST}?v={hashlib.sha256(told.encode()).hexdigest()[:12]}"
 
 
+def breakable(text: str) -> Markup:
+    """A text in which the name of a setting may go on in the next line after each of its words."""
+    return Markup("_<wbr>").join(text.split("_"))
+
+
 def environment() -> Environment:
     """Jinja with every value escaped, in SVG too, and every misspelt name an error."""
     env = Environment(
@@ -130,7 +135,7 @@ def environment() -> Environment:
     env.filters |= {"short_date": short_date, "long_date": long_date, "full_date": full_date}
     env.filters |= {"month_and_year": month_and_year, "dates_in_words": dates_in_words}
     env.filters |= {"percent": percent, "minutes": minutes_words, "size": size_words, "moment": moment}
-    env.filters["lines"] = lines_words
+    env.filters |= {"lines": lines_words, "breakable": breakable}
     # What people wrote goes through one of these: the first on a page, the second where no element can stand.
     env.filters |= {"bdi": bdi, "isolated": isolated}
     # What a form carries of the fields it shows.

@@ -20,6 +20,10 @@ pytestmark = pytest.mark.browser
 SHEET = "/sheet/2027-W04/enter"
 LOW_BOXES = """[...document.querySelectorAll('.tap')].map((one) => one.getBoundingClientRect())
     .filter((box) => box.height < 47.5).length"""
+UNEVEN = """[...document.querySelectorAll('.week-grid tbody tr:not(.slot)')].map((row) => {
+    const cells = [...row.querySelectorAll('td')].map((cell) => cell.getBoundingClientRect().width);
+    return row.getBoundingClientRect().width - cells.reduce((one, other) => one + other);
+}).filter((left) => Math.abs(left) > 1)"""
 SIDEWAYS = "document.documentElement.scrollWidth - innerWidth"
 
 
@@ -39,6 +43,13 @@ def test_every_box_is_as_large_as_a_thumb_and_nothing_scrolls_sideways(visitors:
     assert page.evaluate(SIDEWAYS) <= 0
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate(SIDEWAYS) <= 0
+
+
+def test_on_a_phone_the_seven_boxes_of_a_line_share_its_width(visitors: Visitors) -> None:
+    page = visitors.come()
+    for path in (SHEET, SHEET.removesuffix("/enter")):
+        page.goto(path)
+        assert page.evaluate(UNEVEN) == [], path
 
 
 def test_boxes_are_tapped_and_saved_as_a_whole_without_javascript(

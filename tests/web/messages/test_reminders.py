@@ -58,8 +58,9 @@ def test_a_message_is_asked_for_and_ended_on_the_page(house: House) -> None:
 
 def test_without_a_mail_server_or_push_it_says_what_is_needed_and_has_no_form_for_them(house: House) -> None:
     page = house.http.get("/reminders").text
-    assert "COACH_MAIL_SERVER" in page
-    assert "COACH_PUSH" in page
+    assert "COACH_<wbr>MAIL_<wbr>SERVER" in page
+    assert "Sent lately" not in page
+    assert "COACH_<wbr>PUSH" in page
     assert 'action="/reminders"' not in page
     refused = house.http.post("/reminders", data=ANA)
     assert refused.status_code == 409

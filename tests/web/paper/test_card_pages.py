@@ -79,6 +79,19 @@ def test_more_leads_to_the_cards(house: House) -> None:
     assert list(see(house, "/more").every("a", href="/cards"))
 
 
+def test_more_has_all_that_is_printed_in_one_group(house: House) -> None:
+    page = house.http.get("/more").text
+    group = page.split("<h2>On paper</h2>")[1].split("<h2>")[0]
+    assert all(f'href="{one}"' in group for one in ("/sheet", "/cards", "/handover"))
+
+
+def test_cards_and_booklet_are_printed_by_a_button_like_the_sheet(house: House) -> None:
+    for path in ("/cards", "/courses/three-weeks/booklet", "/sheet"):
+        buttons = see(house, path).one("main").every("button")
+        assert [one.text for one in buttons if "data-print" in one.attributes] == ["Print"]
+        assert "paper.js" in house.http.get(path).text
+
+
 def test_the_cards_are_for_the_paper_that_the_sheet_is_on(house: House) -> None:
     assert asked(house)["paper"] == "a4"
     assert house.http.put("/api/sheet/choices", json={"paper": "letter"}).status_code == 200

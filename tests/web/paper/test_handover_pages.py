@@ -37,8 +37,10 @@ def titles(page: Element) -> list[str]:
 def test_an_empty_handover_has_one_thing_to_do_next(house: House) -> None:
     empty = see(house, "/handover").one("div", "empty")
     address = empty.one("a").attributes["href"]
-    form = values(see(house, address))
+    begun = see(house, address)
+    form = values(begun)
     assert form["title"] == "When something happens"
+    assert "Your local emergency number:" in begun.one("div", id="preview").text
     assert "Your local emergency number: ____" in form["markdown"]
     assert kept(house) == []
 

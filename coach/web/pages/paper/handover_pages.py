@@ -58,7 +58,8 @@ def new(
     """A page to be written, perhaps with one of those to begin with."""
     found = starter(context.library, starter_key) if starter_key else None
     form = page_form(found) if found else NEW_PAGE
-    return _form(request, context, household, "", Shown(form, ""))
+    html = service.preview(form.typed()) if found else ""
+    return _form(request, context, household, "", Shown(form, ""), html)
 
 
 @router.post("/pages")
