@@ -187,3 +187,13 @@ def test_the_link_to_the_pdf_asks_for_what_is_shown(house: House) -> None:
     assert link[1].replace("&amp;", "&") == (
         "/handover?whom=guest&from=2027-01-05&until=2027-01-06&chosen=true&part=areas&format=pdf"
     )
+
+
+def test_with_nothing_to_hand_over_there_is_a_page_to_write_and_nothing_to_print(house: House) -> None:
+    empty = see(house, "/handover?whom=emergency").one("main")
+    assert "there is nothing to print" in empty.text
+    assert not [one for one in empty.every("button") if "data-print" in one.attributes]
+    assert [one.attributes["href"] for one in empty.every("a", "main")] == ["/handover/new"]
+    write(house, "Water", "Off under the sink.", "emergency")
+    full = see(house, "/handover?whom=emergency").one("main")
+    assert [one.text for one in full.every("button") if "data-print" in one.attributes] == ["Print"]
