@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from coach.press.books import book, bound
 from coach.press.letters import values
-from coach.press.markdown import nodes_of
+from coach.press.markdown import own_nodes_of
 from coach.press.setting import Form
 
 if TYPE_CHECKING:
@@ -27,5 +27,5 @@ def handover(handover: Handover) -> Printed:
     found = values(handover)
     for page, known in zip(found["pages"], handover.pages, strict=True):
         del page["markdown"], page["html"]
-        page["nodes"] = nodes_of(known.markdown)
+        page["nodes"] = own_nodes_of(known.markdown)
     return book(_FORM, found, handover.paper)

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from markdown_it import MarkdownIt
+from markdown_it.token import Token
 
 from coach.press.letters import plain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from markdown_it.token import Token
+    from collections.abc import Iterator, Sequence
 
 _PARSER = MarkdownIt("commonmark", {"html": False})
 _LEAST, _MOST = 3, 5
 """The levels of headings within a text: it stands under a heading of the second level."""
 _SHOWN = ("http://", "https://", "mailto:")
 _HOLDERS = {"bullet_list": "list", "ordered_list": "numbers", "list_item": "item", "blockquote": "quote"}
+
+_BLANK = "blank"
+_GAP = re.compile(r"(_{4,})")
+"""What is filled in by hand on a page of the household's own, as `coach.ground.prose` shows it."""
 
 Node = dict[str, Any]
 
@@ -50,7 +54,7 @@ class _Words:
         """Words set as all that comes now is, together with those before them where these are set so too."""
         strong, slanted = self.strong > 0, self.slanted > 0
         last = self.done[-1] if self.done else {}
-        if last.get("strong") == strong and last.get("slanted") == slanted:
+        if last.get("strong") == strong and last.get("slanted") == slanted and "blank" not in last:
             last["words"] += plain(words)
         else:
             self.done.append({"words": plain(words), "strong": strong, "slanted": slanted})
@@ -65,6 +69,33 @@ def nodes_of(markdown: str, level: int = _LEAST) -> list[Node]:
     """
     tokens = iter(_PARSER.parse(markdown))
     return list(_blocks(tokens, _Levels(level)))
+
+
+def own_nodes_of(markdown: str) -> list[Node]:
+    """The same of a page of the household's own: four low lines or more are a blank to be filled in."""
+    lines = markdown.split("\n")
+    tokens = (_with_gaps(token, lines) for token in _PARSER.parse(markdown))
+    return list(_blocks(tokens, _Levels(_LEAST)))
+
+
+def _with_gaps(token: Token, lines: Sequence[str]) -> Token:
+    """A token with its blanks as pieces of their own; low lines that stand alone are no rule either."""
+    if token.type == "hr" and token.map and (found := _GAP.search(lines[token.map[0]])):
+        return Token(_BLANK, "", 0, content=found[0])
+    token.children = token.children and [part for child in token.children for part in _divided(child)]
+    return token
+
+
+def _divided(token: Token) -> Iterator[Token]:
+    if token.type != "text":
+        yield token
+        return
+    for part in filter(None, _GAP.split(token.content)):
+        yield Token(_BLANK if _GAP.fullmatch(part) else "text", "", 0, content=part)
+
+
+def _blank(content: str) -> Node:
+    return {"words": content, "strong": False, "slanted": False, "blank": True}
 
 
 @dataclass
@@ -105,6 +136,8 @@ def _block(token: Token, tokens: Iterator[Token], levels: _Levels) -> Node:
         next(tokens)
         level = levels.of(token.tag) if kind == "heading" else 0
         return {"kind": kind, "words": words, "level": level, "plain": "".join(one["words"] for one in words)}
+    if kind == _BLANK:
+        return {"kind": "paragraph", "words": [_blank(token.content)], "level": 0, "plain": token.content}
     if kind == "hr":
         return {"kind": "rule"}
     return {"kind": "code", "lines": [plain(line) for line in token.content.rstrip("\n").split("\n")]}
@@ -132,6 +165,8 @@ def _take(token: Token, words: _Words) -> None:
             words.done.append({"words": "", "break": True})
         case "softbreak":
             words.add(" ")
+        case "blank":
+            words.done.append(_blank(token.content))
         case _:
             # A picture's words stand for it; code is set like any other words.
             words.add(token.content)

@@ -37,6 +37,13 @@ def _within(letter: dict[str, Any], width: float, height: float) -> bool:
     return bool(across and letter["top"] >= EDGE and letter["bottom"] <= height - EDGE)
 
 
+def lines_drawn(pdf: bytes) -> list[float]:
+    """The widths in millimetres of all lines that lie across, in their order."""
+    with pdfplumber.open(BytesIO(pdf)) as document:
+        drawn = [one for page in document.pages for one in (*page.lines, *page.rects, *page.curves)]
+    return [one["width"] / 72 * 25.4 for one in drawn if one["height"] < 1 < one["width"]]
+
+
 def text(pdf: bytes) -> str:
     """Everything it says, without spaces and line ends, which a layout decides."""
     reader = pypdf.PdfReader(BytesIO(pdf))

@@ -18,9 +18,10 @@ from coach.paper.handover_answers import Handover, HandoverLine, HandoverPage, H
 from coach.press.booklet import booklet
 from coach.press.books import MOST_LETTERS
 from coach.press.handover import handover
+from coach.press.markdown import nodes_of
 from habits.house import HOME
 from press.made import CAUTION, MONDAY, TITLES
-from press.reading import about, faces_that_are_not_inside, faults, pages, text
+from press.reading import about, faces_that_are_not_inside, faults, lines_drawn, pages, text
 from week.house import settled
 
 if TYPE_CHECKING:
@@ -88,6 +89,24 @@ def test_a_page_is_set_as_it_was_meant_and_nothing_in_it_does_anything() -> None
         assert words in said
     assert "**" not in said
     assert "secret.png" not in said
+
+
+BLANKS = "- The note lies: ____ or ______\n\n____\n\nAfter **strong** words ____, _ and __ are words."
+
+
+def test_what_is_to_be_filled_in_is_a_line_wide_enough_to_write_on() -> None:
+    lines = lines_drawn(handover(of(a_page(BLANKS))).pdf)
+    assert [round(wide) for wide in lines if 40 < wide < 100] == [44] * 4
+    assert [wide for wide in lines if wide > 150] == lines[:1]
+
+
+def test_low_lines_of_a_lesson_are_no_room_to_write() -> None:
+    assert nodes_of("a ____ b")[0]["words"] == [{"words": "a ____ b", "strong": False, "slanted": False}]
+
+
+def test_each_page_of_the_households_own_begins_on_a_sheet_of_its_own() -> None:
+    given = of(a_page("One.", "The dog"), a_page("Two.", "Keys"), sections=(records(),))
+    assert pages(handover(given).pdf) == pages(handover(of(sections=(records(),))).pdf) + 3
 
 
 @pytest.mark.parametrize(
