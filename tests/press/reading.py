@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from io import BytesIO
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import pdfplumber
@@ -42,6 +43,18 @@ def lines_drawn(pdf: bytes) -> list[float]:
     with pdfplumber.open(BytesIO(pdf)) as document:
         drawn = [one for page in document.pages for one in (*page.lines, *page.rects, *page.curves)]
     return [one["width"] / 72 * 25.4 for one in drawn if one["height"] < 1 < one["width"]]
+
+
+def least_between_boxes(pdf: bytes) -> float:
+    """Millimetres from one day's column of boxes to the next, where they stand nearest to each other."""
+    with pdfplumber.open(BytesIO(pdf)) as document:
+        page = document.pages[0]
+        drawn = [one for one in (*page.rects, *page.curves) if 7 < one["width"] < 15 and 7 < one["height"] < 15]
+    rows: dict[int, list[float]] = {}
+    for one in drawn:
+        rows.setdefault(round(one["top"]), []).append(one["x0"])
+    starts = [sorted(row) for row in rows.values() if len(row) >= 7]
+    return min(right - left for row in starts for left, right in pairwise(row)) / 72 * 25.4
 
 
 def text(pdf: bytes) -> str:
