@@ -55,12 +55,18 @@ def _sheet(arguments: argparse.Namespace) -> int:
     made = press.sheet(as_chosen(replace(found, choices=_choices(found.choices, arguments))))
     if isinstance(made, TooLong):
         raise DoesNotFit(
-            f"The week is {lines_words(made.lines)} too long for one page, even in type of 8 points; "
-            f"{file} was not written. On the page of the sheet choose what to leave off."
+            f"{_too_long(made)}, even in type of 8 points; {file} was not written. "
+            "On the page of the sheet choose what to leave off."
         )
     write_whole(file, made.pdf)
     print(f"{file}: {found.title}, in type of {made.points:g} points.")
     return 0
+
+
+def _too_long(made: TooLong) -> str:
+    if made.lines:
+        return f"The week is {lines_words(made.lines)} too long for one page"
+    return f"The back page is {lines_words(made.back)} too long"
 
 
 def _choices(chosen: SheetChoices, arguments: argparse.Namespace) -> SheetChoices:

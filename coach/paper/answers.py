@@ -223,6 +223,7 @@ class SheetFit:
         over: By how many lines it is too long at the least size; 0: it fits.
         helps: What could be left off, where it does not fit, what saves most first.
         back: Which of the sizes the back page is set in.
+        back_over: By how many lines it is too long at the least size; 0: it fits, or none is wanted.
     """
 
     step: int
@@ -231,6 +232,7 @@ class SheetFit:
     over: int
     helps: tuple[PieceHelp, ...]
     back: int
+    back_over: int
 
 
 @dataclass(frozen=True, slots=True)

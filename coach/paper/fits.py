@@ -24,8 +24,9 @@ def fit_of(sheet: Sheet) -> SheetFit:
     """How a sheet fits, without what its household leaves off."""
     found = _fitting(sheet)
     helps = _helps(sheet, found.over) if found.over else []
-    back = fitting(_back(sheet)).step
-    return SheetFit(found.step, found.size, found.layout, found.over, tuple(helps), back)
+    back = fitting(_back(sheet))
+    back_over = back.over if sheet.choices.back else 0
+    return SheetFit(found.step, found.size, found.layout, found.over, tuple(helps), back.step, back_over)
 
 
 def _fitting(sheet: Sheet) -> Fitting:

@@ -25,7 +25,9 @@ class TooLong:
     """A sheet that does not fit on its page at the least size of type.
 
     Attributes:
-        lines: By how many lines it is too long.
+        lines: By how many lines it is too long; 0 where its back page alone is.
+        back: By how many lines its back page is too long.
     """
 
     lines: int
+    back: int = 0

@@ -39,8 +39,8 @@ def sheet(sheet: Sheet) -> Printed | TooLong:
 
 def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what the template reads
     found = asked(_FORM, {"sheet": data, "fit": None}, fonts, "fit")
-    if found["lines"]:
-        return TooLong(found["lines"])
+    if found["lines"] or found["over"]:
+        return TooLong(found["lines"], found["over"])
     pdf = printed(_FORM, {"sheet": data, "fit": found}, fonts)
     return Printed(pdf, 2 if data["choices"]["back"] else 1, found["points"])
 

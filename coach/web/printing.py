@@ -58,7 +58,7 @@ def as_pdf(
     with _place():
         made: Printed | TooLong = getattr(press, kind)(answer)
     if isinstance(made, TooLong):
-        raise DoesNotFit(too_long(made.lines, instead))
+        raise DoesNotFit(too_long(made.lines, instead) if made.lines else back_too_long(made.back))
     headers = {"content-disposition": f'inline; filename="{name}.pdf"'}
     return Response(made.pdf, headers=headers, media_type=MEDIA_TYPE)
 
@@ -72,6 +72,14 @@ def _place() -> Iterator[None]:
         yield
     finally:
         _PLACES.release()
+
+
+def back_too_long(lines: int) -> str:
+    """That the back page of a sheet does not fit, by how many lines, and what to do."""
+    return (
+        f"Its back page is {lines_words(lines)} too long, even in type of {LEAST_TYPE} points. On the page of the sheet "
+        "choose to print none, so that the lines of the jobs stand on the front. Nothing was cut."
+    )
 
 
 def too_long(lines: int, instead: str) -> str:

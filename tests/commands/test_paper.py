@@ -53,6 +53,15 @@ def test_a_week_that_is_too_long_says_by_how_many_lines(
     assert not (tmp_path / "week.pdf").exists()
 
 
+def test_a_back_page_that_is_too_long_says_by_how_many_lines(
+    home: tuple[object, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(press, "sheet", lambda _: TooLong(0, 1))
+    made = coach("sheet", "--out", tmp_path / "week.pdf", *home)
+    assert made.returncode == 2
+    assert "The back page is 1 line too long" in made.stderr
+
+
 def test_there_is_no_sheet_of_a_week_that_is_none(home: tuple[object, ...]) -> None:
     made = coach("sheet", "--week", "2027-W60", *home)
     assert made.returncode == 2

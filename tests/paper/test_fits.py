@@ -54,6 +54,16 @@ def test_a_back_page_is_set_in_the_size_at_which_it_fits() -> None:
     assert few < fit_of(many).back <= 9
 
 
+def test_a_back_page_that_is_too_long_says_by_how_many_lines_where_one_is_wanted() -> None:
+    caution = CautionView("hot", "Hot things", "Let it cool before you touch it. " * 12, "common practice")
+    wanted = replace(a_sheet(5, back=True), cautions=(SheetCaution(caution, ("Oven",)),) * 60)
+    assert fit_of(wanted).back_over > 10
+    fewer = replace(wanted, cautions=wanted.cautions[:40])
+    assert 0 <= fit_of(fewer).back_over < fit_of(wanted).back_over
+    assert fit_of(replace(wanted, choices=replace(wanted.choices, back=False))).back_over == 0
+    assert fit_of(a_sheet(5, back=True)).back_over == 0
+
+
 def test_paper_that_lies_across_has_a_wide_grid_before_it_has_tall_rows() -> None:
     found = fit_of(a_sheet(8, across=True, left_off=("job-lines",)))
     assert (found.size, found.layout) == (11, "beside-53")

@@ -49,10 +49,11 @@ def least_between_boxes(pdf: bytes) -> float:
     """Millimetres from one day's column of boxes to the next, where they stand nearest to each other."""
     with pdfplumber.open(BytesIO(pdf)) as document:
         page = document.pages[0]
-        drawn = [one for one in (*page.rects, *page.curves) if 7 < one["width"] < 15 and 7 < one["height"] < 15]
+        drawn = [*page.rects, *page.curves]
     rows: dict[int, list[float]] = {}
     for one in drawn:
-        rows.setdefault(round(one["top"]), []).append(one["x0"])
+        if 7 < one["width"] < 15 and 7 < one["height"] < 15:
+            rows.setdefault(round(one["top"]), []).append(one["x0"])
     starts = [sorted(row) for row in rows.values() if len(row) >= 7]
     return min(right - left for row in starts for left, right in pairwise(row)) / 72 * 25.4
 

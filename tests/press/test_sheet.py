@@ -163,6 +163,14 @@ def test_a_back_page_holds_the_lines_of_jobs_and_what_to_mind() -> None:
     assert "Source:asource" not in text(front)
 
 
+def test_a_back_page_that_is_too_long_says_by_how_many_lines() -> None:
+    made = a_sheet(2, back=True)
+    found = sheet(replace(made, jobs=tuple(replace(job, lines=("Dust",) * 40) for job in made.jobs)))
+    assert isinstance(found, TooLong)
+    assert found.lines == 0
+    assert found.back > 10
+
+
 def test_what_is_left_off_is_not_there() -> None:
     pieces = {
         "cues": "aftergettingup",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, get_args
 from unittest.mock import patch
 
@@ -189,6 +190,19 @@ def test_a_sheet_that_the_press_cannot_fit_is_a_page_that_says_what_to_do(house:
     assert answer.status_code == 409
     assert "3 lines too long for one page" in answer.text
     assert "Nothing was cut." in answer.text
+
+
+def test_a_back_page_that_is_too_long_says_so_before_anybody_prints(house: House) -> None:
+    made = a_sheet(2, back=True)
+    full = replace(made, jobs=tuple(replace(job, lines=("Dust the shelves",) * 40) for job in made.jobs))
+    with patch.object(service, "sheet_in", lambda _where, _week=None: full):
+        page = see(house, "/sheet")
+    note = next(one for one in page.every("section", "note") if "The back page is" in one.text)
+    assert "lines too long" in note.one("h2").text
+    with patch("coach.press.sheet.sheet", lambda _sheet: TooLong(0, 4)):
+        answer = house.http.get("/sheet?format=pdf", headers={"accept": "text/html"})
+    assert answer.status_code == 409
+    assert "back page is 4 lines too long" in answer.text
 
 
 def test_what_is_set_is_answered_as_it_is() -> None:
