@@ -181,11 +181,11 @@ def test_it_is_set_as_pdf_under_its_name(house: House) -> None:
 
 
 def test_the_link_to_the_pdf_asks_for_what_is_shown(house: House) -> None:
-    page = house.http.get("/handover?whom=guest&from=2027-01-05&until=2027-01-06&chosen=true&part=areas").text
+    page = house.http.get("/handover?whom=guest&from=2027-01-05&until=2027-01-06&chosen=true&part=day").text
     link = re.search(r'href="([^"]*format=pdf)"', page)
     assert link is not None
     assert link[1].replace("&amp;", "&") == (
-        "/handover?whom=guest&from=2027-01-05&until=2027-01-06&chosen=true&part=areas&format=pdf"
+        "/handover?whom=guest&from=2027-01-05&until=2027-01-06&chosen=true&part=day&format=pdf"
     )
 
 

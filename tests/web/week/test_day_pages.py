@@ -196,11 +196,16 @@ def test_every_page_has_one_heading_unique_ids_labels_and_nothing_inline(house: 
 
 def test_the_pager_leads_from_week_to_week(house: House) -> None:
     grown(house)
-    ways = {link.attributes.get("rel", "this"): link.attributes["href"] for link in
+    ways = {link.attributes.get("rel", link.text): link.attributes["href"] for link in
             see(house, "/week/2027-W05").one("nav", "pager").every("a")}  # fmt: skip
-    assert ways == {"prev": "/week/2027-W04", "this": "/week", "next": "/week/2027-W06"}
+    assert ways == {
+        "prev": "/week/2027-W04",
+        "This week": "/week",
+        "next": "/week/2027-W06",
+        "Week sheet": "/sheet/2027-W05",
+    }
     first = see(house, "/week/2027-W01").one("nav", "pager")
-    assert [link.text for link in first.every("a")] == ["This week", "Week after"]
+    assert [link.text for link in first.every("a")] == ["This week", "Week after", "Week sheet"]
 
 
 def test_a_job_is_moved_and_moved_back_by_forms(house: House) -> None:
