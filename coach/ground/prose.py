@@ -21,6 +21,8 @@ _TAGS = {"p", "ul", "ol", "li", "em", "strong", "a", "code", "pre", "blockquote"
 _ATTRIBUTES = {"a": {"href", "title"}, "ol": {"start"}}
 _PARSER = MarkdownIt("commonmark", {"html": False})
 _CACHED = 1024
+# Two households' pages: each may be long once it is rendered, and previews come and go.
+_OWN_CACHED = 128
 _CONTAINERS = {"blockquote_open", "list_item_open"}
 # What CommonMark's parser would pass over without a word lies deeper than this.
 _DEEPEST = int(_PARSER.options["maxNesting"])
@@ -43,7 +45,7 @@ def render(markdown: str) -> str:
     ).strip()
 
 
-@lru_cache(maxsize=_CACHED)
+@lru_cache(maxsize=_OWN_CACHED)
 def render_own(markdown: str) -> str:
     """The same of a text that a household writes itself: links lead to web pages, mail and telephones alone.
 

@@ -13,7 +13,7 @@ from coach.paper.sheet import as_chosen
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from coach.paper.answers import PieceName, Sheet, SheetDinner, SheetJob, SheetLine
+    from coach.paper.answers import PieceName, Sheet, SheetDinner, SheetJob
     from coach.paper.rules.fit import Fitting
 
 DATE = "Wed 00"
@@ -89,10 +89,6 @@ def _sections(sheet: Sheet) -> Iterator[list[Text]]:
         yield [Text(f"{sheet.caution.title}. {sheet.caution.text}", boxed=False)]
     yield [Text(_words(DATE, due.time, due.name, due.amount)) for due in sheet.dues]
     yield [Text(title) for one in sheet.errands for title in (one.place, *one.titles)]
-
-
-def _line(line: SheetLine) -> str:
-    return _words(line.title, line.cue and f"· {line.cue}", _minutes(line.minutes))
 
 
 def _job(job: SheetJob, *, back: bool) -> Text:

@@ -50,12 +50,16 @@ def khal(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The program, in an environment of its own."""
     folder = tmp_path_factory.mktemp("khal") / "env"
     without = {key: value for key, value in os.environ.items() if key != "PIP_CONSTRAINT"}
-    made = subprocess.run(
-        [sys.executable, "-m", "venv", str(folder)], check=False, capture_output=True, text=True
+    told = subprocess.run(
+        [sys.executable, "-m", "venv", "--without-pip", str(folder)],
+        check=False,
+        capture_output=True,
+        text=True,
     )
-    told = made
-    if made.returncode == 0:
-        install = [str(folder / "bin" / "pip"), "install", "-q", "--no-deps", "--no-compile", "-r", str(PINS)]
+    if told.returncode == 0:
+        # Our pip works on the other environment, which takes half as long as giving that one its own.
+        pip = [sys.executable, "-m", "pip", "--python", str(folder / "bin" / "python")]
+        install = [*pip, "install", "-q", "--no-deps", "--no-compile", "-r", str(PINS)]
         told = subprocess.run(install, check=False, capture_output=True, text=True, env=without)
     if told.returncode:
         reason = f"khal cannot be installed here: {told.stderr.strip()[-300:]}"

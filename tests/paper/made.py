@@ -28,7 +28,6 @@ SLOTS: tuple[SlotName, ...] = ("morning", "anytime", "evening")
 ENGLISH = ("Clear the kitchen table", "when the last fork is put down")
 GERMAN = ("Geschirrspülmaschinenreinigungstabletten nachfüllen", "nach dem Frühstücksgeschirrabräumen")
 HEBREW = ("לנגב את שולחן המטבח אחרי הארוחה", "כשמניחים את המזלג האחרון")
-SCREAMING = ("WASHING MACHINE FILTER AND WATERWORKS", "WHENEVER MUM WANTS WARM WATER")
 NARROW = ("Till it fills, lift it", "if it is still")
 
 

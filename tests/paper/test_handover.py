@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from coach.paper.handover_answers import ForName, Handover, HandoverLine, HandoverSection, PartName
 
 HOME = "home"
-WHOM: tuple[ForName, ...] = ("sitter", "guest", "emergency")
 TODAY = date(2027, 3, 4)
 SUNDAY = TODAY + timedelta(days=3)
 WEEK = TODAY + timedelta(days=6)

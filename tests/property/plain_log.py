@@ -28,7 +28,8 @@ class Log:
 
     def zone(self, day: date) -> str:
         """Name the zone in force on the date: the last `zone` row dated up to it."""
-        so_far = [row for row in self.rows if row[1] == "zone" and row[0] <= day.isoformat()]
+        on = day.isoformat()
+        so_far = [row for row in self.rows if row[1] == "zone" and row[0] <= on]
         return ["UTC", *(row[3] for row in sorted(so_far, key=by_date))][-1]
 
     def household_days(self, until: date) -> Iterator[date]:
@@ -41,7 +42,8 @@ class Log:
                 yield day
 
     def known(self, day: date) -> set[str]:
-        added = {row[2] for row in self.rows if row[1] == "add" and row[0] <= day.isoformat()}
+        on = day.isoformat()
+        added = {row[2] for row in self.rows if row[1] == "add" and row[0] <= on}
         return {words["id"] for words in self.course["steps"]} | added
 
     def meant(self, name: str, known: set[str]) -> str:
@@ -51,7 +53,8 @@ class Log:
 
     def marks_on(self, day: date) -> dict[str, str]:
         """§4: the last row per date and step wins; `clear` takes a mark back."""
-        rows = [row for row in self.rows if row[0] == day.isoformat() and row[1] in (*MARKS, "clear")]
+        on = day.isoformat()
+        rows = [row for row in self.rows if row[0] == on and row[1] in (*MARKS, "clear")]
         known = self.known(day)
         last = {self.meant(step, known): what for _, what, step, _ in rows}
         return {step: what for step, what in last.items() if what != "clear" and step in known}
@@ -60,8 +63,8 @@ class Log:
         """§4: the other rows that take effect as this date opens, in the order in which they were written."""
         # Reading: rows dated before the start come by date, and within a date as written.
         # Reading: rows of a date that never happened count as the next day's, and come before its own.
-        done = previous.isoformat() if previous else ""
-        rows = [row for row in self.rows if done < row[0] <= day.isoformat()]
+        done, on = previous.isoformat() if previous else "", day.isoformat()
+        rows = [row for row in self.rows if done < row[0] <= on]
         return sorted((row for row in rows if row[1] not in (*MARKS, "clear")), key=by_date)
 
     def resumes(self, day: date, previous: date | None) -> list[str]:

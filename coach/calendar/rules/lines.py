@@ -30,7 +30,6 @@ _UNSEEN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 _ESCAPED = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
 _A_DATE = 10
 _CONTINUES, _LEADS = 0xC0, 0x80
-_BACKSLASH = ord("\\")
 
 
 def escaped(text: str) -> str:
