@@ -86,7 +86,8 @@ def send_due(
         if not go_on():
             break
         try:
-            results.append(_look(context, carrier, reminder, now))
+            # What carries may be slow, so that the hour of a later one may be over when its turn comes.
+            results.append(_look(context, carrier, reminder, max(now, context.clock())))
         except Exception as error:  # noqa: BLE001  told to whoever asked; the others are looked at
             faults.append(error)
             faults += _put_aside(context, reminder, now)

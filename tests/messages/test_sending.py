@@ -217,6 +217,18 @@ def test_more_than_one_round_takes_are_told_in_the_next() -> None:
     assert rung(house, post, 1, "07:01").sent == 1
 
 
+def test_one_whose_hours_are_over_when_its_turn_comes_is_not_sent() -> None:
+    house, post = with_reminder()
+    asked(house.context, post, BEN)
+
+    def slowly() -> None:
+        house.at(1, "23:30")
+
+    post.on_the_way = slowly
+    found = rung(house, post, 1)
+    assert (found.looked, found.sent) == (2, 1)
+
+
 def test_a_round_ends_as_soon_as_there_is_no_time_any_more() -> None:
     house, post = with_reminder()
     asked(house.context, post, BEN)
