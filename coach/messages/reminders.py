@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, NotEditable, TooOften
+from coach.errors import Malformed, NotAllowed, NotEditable, TooOften
 from coach.ground.sending import Reminder
 from coach.ground.situation import started_home
 from coach.messages.answers import Asked, Letter, Reminders, SentMessage
 from coach.messages.rules.hours import Hours
-from coach.messages.stopping import reminder_id, stop_key, stop_link
+from coach.messages.stopping import belongs, reminder_id, stop_key, stop_link
 from coach.messages.wording import TRIED_BODY, TRIED_TITLE, outcome_text, outcome_words
 from coach.progress.days import FIRST_ZONE, place_of
 
@@ -46,6 +46,7 @@ NO_BROWSER = (
     "This browser has not said where messages reach it. Tap the button on the phone that is to get them."
 )
 NO_ADDRESS = "Write the e-mail address that the message goes to."
+NO_MORE = "You do not belong to this household any more, so nothing was kept."
 NONE_YET = "There is no reminder yet. Choose an hour and where it goes first."
 
 
@@ -112,6 +113,7 @@ def put(context: Context, carrier: Carrier, caller: Caller, wish: Wish) -> Remin
         NotStarted: The household has not chosen its first step.
         NotEditable: Nothing can be sent that way as the service is set.
         Malformed: The address cannot be used, or none is known.
+        NotAllowed: Whoever asks was taken out of the household while the address was looked at.
     """
     home = started_home(context.store.version(caller.household))
     with context.store.people_reading() as reading:
@@ -122,6 +124,8 @@ def put(context: Context, carrier: Carrier, caller: Caller, wish: Wish) -> Remin
     key = stop_key(context)
     made = _new(context, home, caller, wish, reminder_id(key, caller.household, caller.person))
     with context.store.people_writing() as writing:
+        if not belongs(writing, made):
+            raise NotAllowed(NO_MORE)
         writing.put_reminder(made)
     return _told(context, ways, caller)
 

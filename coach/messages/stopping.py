@@ -112,11 +112,11 @@ def take_back(context: Context, token: str, sealed: str) -> None:
     reminder = checked(context, token)
     found = _opened(stop_key(context), reminder, sealed, context.clock())
     with context.store.people_writing() as writing:
-        if writing.reminder(reminder) is None and _belongs(writing, found):
+        if writing.reminder(reminder) is None and belongs(writing, found):
             writing.put_reminder(found)
 
 
-def _belongs(reading: PeopleReading | PeopleWriting, found: Reminder) -> bool:
+def belongs(reading: PeopleReading | PeopleWriting, found: Reminder) -> bool:
     """Whether whoever it is for belongs to the household still."""
     return not found.person or found.person in {one.person for one in reading.members(found.household)}
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime, time
 from typing import TYPE_CHECKING
 
-from coach.ground.people import Caller
+from coach.ground.people import MEMBER, Caller
 from coach.messages.answers import Outcome
 from coach.messages.reminders import Wish, put
 from coach.messages.sending import send_due
@@ -75,7 +75,12 @@ class PostOffice:
 def asked(
     context: Context, post: PostOffice, caller: Caller = ALONE, at: time = SEVEN, to: str = "ana@example.org"
 ) -> None:
-    """Ask for a message by mail."""
+    """Ask for a message by mail, as a member."""
+    if caller.person:
+        with context.store.people_writing() as people:
+            if caller.person not in {one.person for one in people.members(HOME)}:
+                people.add_person(caller.person, caller.name, context.clock())
+                people.put_member(HOME, caller.person, MEMBER, context.clock())
     put(context, post, caller, Wish("mail", at, to))
 
 

@@ -6,7 +6,7 @@ from datetime import time, timedelta
 
 import pytest
 
-from coach.errors import Malformed, NotEditable, NotStarted, TooOften, Unknown
+from coach.errors import Malformed, NotAllowed, NotEditable, NotStarted, TooOften, Unknown
 from coach.ground.people import KEEPER, MEMBER
 from coach.messages import reminders, stopping
 from coach.messages.answers import Asked, Outcome
@@ -206,3 +206,19 @@ def test_a_device_keeps_its_name_where_only_the_hour_changes() -> None:
     with house.store.people_reading() as reading:
         found = reading.reminders(HOME)[0]
     assert (found.key, found.auth, found.device, found.at) == ("key", "auth", "Kitchen phone", time(9))
+
+
+def test_whoever_is_taken_out_while_their_address_is_looked_at_is_sent_nothing() -> None:
+    house, post = with_two()
+    reminders.end(house.context, post, BEN)
+
+    def fault_of(*_: object) -> str:
+        with house.store.people_writing() as people:
+            people.drop_member(HOME, "b")
+        return ""
+
+    post.fault_of = fault_of  # type: ignore[method-assign]
+    with pytest.raises(NotAllowed):
+        reminders.put(house.context, post, BEN, Wish("mail", time(20), "ben@b.example"))
+    with house.store.people_reading() as people:
+        assert [one.person for one in people.reminders(HOME)] == ["", "a"]

@@ -23,7 +23,9 @@ def look(context: ContextDep, carrier: CarrierDep, caller: CallerDep) -> Respons
     return written(REMINDERS, reminders.reminders(context, carrier, caller))
 
 
-@router.put("", response_model=Reminders, responses=problems("unpaired", "not-started", "not-editable"))
+@router.put(
+    "", response_model=Reminders, responses=problems("unpaired", "not-started", "not-editable", "not-allowed")
+)
 def ask(context: ContextDep, carrier: CarrierDep, caller: CallerDep, body: ReminderBody) -> Response:
     """Ask for one message a day, in the place of what was asked for before."""
     wish = Wish(body.way, hour_of(body.at), body.address, body.key, body.auth, body.device)
