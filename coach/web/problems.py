@@ -93,7 +93,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
     ),
     "store": ("The database cannot be used", 503, "Nothing was saved. The detail says what to look at."),
     "not-ready": (
-        "This machine has to be mended first",
+        "This machine is not ready for that",
         503,
         "Nothing was changed. The detail says what to look at; `coach doctor` looks at the rest.",
     ),

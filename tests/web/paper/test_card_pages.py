@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Any
 
 from web.markup import Element, read
 
 if TYPE_CHECKING:
+    import pytest
+
     from web.house import House
 
 
@@ -98,3 +101,15 @@ def test_the_cards_are_for_the_paper_that_the_sheet_is_on(house: House) -> None:
     assert asked(house)["paper"] == "letter"
     assert list(see(house).every("div", "letter"))
     assert list(see(house, "/courses/three-weeks/booklet").every("article", "letter"))
+
+
+def test_without_the_library_for_pdf_the_page_says_how_to_get_it_and_raises_no_alarm(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "typst", None)
+    answer = house.http.get("/cards?format=pdf", headers={"accept": "text/html"})
+    assert answer.status_code == 503
+    main = read(answer.text).one("main").text
+    assert "This machine is not ready for that" in main
+    assert "until then the page prints from the browser" in main
+    assert "Rescue" not in main
