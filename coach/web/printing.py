@@ -77,8 +77,9 @@ def _place() -> Iterator[None]:
 def back_too_long(lines: int) -> str:
     """That the back page of a sheet does not fit, by how many lines, and what to do."""
     return (
-        f"Its back page is {lines_words(lines)} too long, even in type of {LEAST_TYPE} points. On the page "
-        "of the sheet choose to print none; the lines of the jobs then stand on the front. Nothing was cut."
+        f"Its back page is {lines_words(lines)} too long, even in type of {LEAST_TYPE} points. "
+        "On the page of the sheet choose to print none, so that the lines of the jobs stand on the front. "
+        "Nothing was cut."
     )
 
 
