@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 from typing import TYPE_CHECKING
 from unittest.mock import patch
@@ -29,12 +30,22 @@ pytestmark = pytest.mark.browser
 LEAST = 8.0
 """Points."""
 
+LONG = "Wipe the worktop and put each plate back where it belongs: 60"
+
+
+def with_long_lines(sheet: Sheet) -> Sheet:
+    """The same with daily lines of 60 letters."""
+    return replace(sheet, lines=tuple(replace(line, title=LONG) for line in sheet.lines))
+
+
 ONE_PAGE = {
     "1 line, A4 upright": a_sheet(1),
     "12 lines of long German words, A4 upright": a_sheet(12, GERMAN),
     "12 lines of Hebrew, Letter across": a_sheet(12, HEBREW, paper="letter", across=True),
     "30 lines, Letter upright": a_sheet(30, ENGLISH, paper="letter"),
     "30 lines, A4 across": a_sheet(30, ENGLISH, across=True),
+    "30 long lines, Letter upright": with_long_lines(a_sheet(30, ENGLISH, paper="letter")),
+    "30 long lines, A4 across": with_long_lines(a_sheet(30, ENGLISH, across=True)),
 }
 SIDEWAYS = "document.documentElement.scrollWidth - innerWidth"
 

@@ -24,10 +24,23 @@ class Step:
     Attributes:
         type: The size of its type, in points.
         pad: The room above and below a row of the grid, in points.
+        close: Whether all stands closer than one would like: lower rows, narrower columns for boxes, and no
+            lines to write on.
     """
 
     type: float
     pad: float
+    close: bool = False
+
+    @property
+    def leading(self) -> float:
+        """A row's height, in sizes of type."""
+        return CLOSE_LEADING if self.close else LEADING
+
+    @property
+    def box_column(self) -> float:
+        """The width of a date's column, in sizes of type."""
+        return CLOSE_BOX_COLUMN if self.close else BOX_COLUMN
 
 
 STEPS = (
@@ -40,6 +53,7 @@ STEPS = (
     Step(9, 0.9),
     Step(8.5, 0.6),
     Step(8, 0.3),
+    Step(8, 0, close=True),
 )
 """From the largest to the least: type is never under 8 points."""
 
@@ -52,15 +66,15 @@ SIZES = {
 MARGIN = 9 * MILLIMETRE
 """What stays empty at each edge."""
 
-LEADING = 1.22
+LEADING, CLOSE_LEADING = 1.22, 1.12
 """A row's height, in sizes of type."""
 BOX = 1.2
 """A box with its border, in sizes of type."""
 TITLE = 1.5
 """The dates at the head, in sizes of type."""
 DATES = 7
-BOX_COLUMN = 2.4
-"""The width of a date's column, in sizes of type."""
+BOX_COLUMN, CLOSE_BOX_COLUMN = 2.4, 2.0
+"""The width of a date's column, in sizes of type; of 8 points the narrower one is 5.6 mm."""
 GAP = 12
 """Points between the grid and what stands around it, and between two columns."""
 HEAD = 1.72
@@ -98,6 +112,7 @@ ACROSS = (
     Layout("beside-62", 0.62, 1),
     Layout("beside-45", 0.45, 1),
     Layout("below-3", 0, 3),
+    Layout("beside-70", 0.7, 1),
 )
 """What is tried where the paper lies on its long side, the first that fits first."""
 
@@ -154,7 +169,7 @@ def fitting(content: Content) -> Fitting:
     # Without a grid there is nothing for the rest to stand beside.
     layouts = ACROSS if content.across and content.lines else TWO_COLUMNS
     # Of one size of type a wider grid is worth more than taller rows.
-    for _, steps in groupby(enumerate(STEPS, 1), key=lambda one: one[1].type):
+    for _, steps in groupby(enumerate(STEPS, 1), key=lambda one: (one[1].type, one[1].close)):
         for layout, (number, step) in product(layouts, list(steps)):
             if _left(content, step, layout) >= 0:
                 return Fitting(number, step.type, layout.name, 0)
@@ -176,7 +191,8 @@ def _left(content: Content, step: Step, layout: Layout) -> float:
     """The height that is left over, in points; below zero where it does not fit."""
     wide, tall = room(content.paper, across=content.across)
     left = tall * SPARE - _head(content, step, wide) - 3 * BETWEEN * step.type
-    written = content.writing * WRITTEN + HEAD * step.type if content.writing else 0.0
+    has_lines = content.writing and not step.close
+    written = content.writing * WRITTEN + HEAD * step.type if has_lines else 0.0
     if layout.share:
         beside = sum(_items(content, step, wide * (1 - layout.share) - GAP)) + written
         return left - max(_grid(content, step, wide * layout.share), beside)
@@ -197,22 +213,22 @@ def _columns(content: Content, step: Step, wide: float, columns: int) -> float:
 def _head(content: Content, step: Step, wide: float) -> float:
     """The head: the dates, in type half as large again, and who lives there."""
     names = rows(content.names, wide / step.type) if content.names else 0
-    return (LEADING * TITLE + 0.5 + LEADING * names) * step.type
+    return (LEADING * TITLE + 0.5 + step.leading * names) * step.type
 
 
 def _grid(content: Content, step: Step, wide: float) -> float:
     if not content.lines:
         return 0.0
-    title = wide / step.type - DATES * BOX_COLUMN - 0.5
+    title = wide / step.type - DATES * step.box_column - 0.5
     slots = len({slot for slot, _ in content.lines})
     lines = sum(_row(rows(text, title), step) for _, text in content.lines)
     # The heads of the dates have two rows of words.
-    heads = (3 if content.signs else 2) * LEADING + 0.8 + slots * (LEADING + 0.35)
+    heads = (3 if content.signs else 2) * step.leading + 0.8 + slots * (step.leading + 0.35)
     return heads * step.type + lines
 
 
 def _row(count: int, step: Step) -> float:
-    return max(LEADING * count, BOX) * step.type + 2 * step.pad + 0.6
+    return max(step.leading * count, BOX) * step.type + 2 * step.pad + 0.6
 
 
 def _items(content: Content, step: Step, wide: float) -> Iterator[float]:
@@ -222,5 +238,5 @@ def _items(content: Content, step: Step, wide: float) -> Iterator[float]:
         head = HEAD * step.type
         for text in section:
             count = rows(text.words, ems - INDENT if text.boxed else ems)
-            yield head + max(LEADING * count, BOX) * step.type + 2 * SIDE_PAD * step.pad
+            yield head + max(step.leading * count, BOX) * step.type + 2 * SIDE_PAD * step.pad
             head = 0.0

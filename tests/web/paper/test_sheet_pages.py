@@ -131,12 +131,12 @@ def test_a_program_that_has_not_seen_the_latest_choice_is_held_back(house: House
 
 
 def test_a_sheet_that_is_too_long_says_by_how_many_lines_and_what_to_leave_off(house: House) -> None:
-    with patch.object(service, "sheet_in", lambda _where, _week=None: a_sheet(45)):
+    with patch.object(service, "sheet_in", lambda _where, _week=None: a_sheet(60)):
         page = see(house, "/sheet?said=saved")
     note = next(one for one in page.every("section", "note") if "too long for one page" in one.text)
     assert "lines too long for one page" in note.one("h2").text
     assert "Nothing is cut" in note.text
-    assert "Lines to write on: saves" in note.text
+    assert "Dinners: saves" in note.text
 
 
 def test_where_several_live_the_sheet_names_them_and_a_member_may_say_how_it_is_wanted(
