@@ -194,8 +194,10 @@ def _left(content: Content, step: Step, layout: Layout) -> float:
     has_lines = content.writing and not step.close
     written = content.writing * WRITTEN + HEAD * step.type if has_lines else 0.0
     if layout.share:
-        beside = sum(_items(content, step, wide * (1 - layout.share) - GAP)) + written
-        return left - max(_grid(content, step, wide * layout.share), beside)
+        # They share what the gap between them leaves.
+        shared = wide - GAP
+        beside = sum(_items(content, step, shared * (1 - layout.share))) + written
+        return left - max(_grid(content, step, shared * layout.share), beside)
     around = _columns(content, step, wide, layout.columns)
     return left - _grid(content, step, wide) - around - written
 

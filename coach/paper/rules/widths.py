@@ -18,6 +18,11 @@ _WIDTHS = {letter: wide for wide, letters in _SETS.items() for letter in letters
 SPACE = _WIDTHS[" "]
 CAPITAL, FIGURE, OTHER, FULL = 0.71, 0.65, 0.66, 1.05
 """Of capitals, figures and signs, letters of other scripts, and letters as wide as they are high."""
+UNSPACED = 0.83
+"""Of letters of scripts that write no spaces: their rows end between two words, of which nobody here knows."""
+
+_UNSPACED = (range(0x0E00, 0x10A0), range(0x1780, 0x1800), range(0x1950, 0x1AB0))
+"""Thai, Lao, Tibetan and Burmese; Khmer; Tai and Lanna letters."""
 
 _UNSEEN = {"Mn", "Me", "Cf", "Cc"}
 """Categories of what takes no room of its own: marks set over a letter, marks of direction."""
@@ -35,6 +40,8 @@ def letter_width(letter: str) -> float:
         return known
     if unicodedata.east_asian_width(letter) in {"W", "F"} or ord(letter) > _PLANE:
         return FULL
+    if any(ord(letter) in script for script in _UNSPACED):
+        return UNSPACED
     if not letter.isalpha():
         return FIGURE
     return CAPITAL if letter.isupper() else OTHER
@@ -57,7 +64,24 @@ def rows(text: str, room: float) -> int:
         wide = width(word)
         if row and row + SPACE + wide > room:
             taken, row = taken + 1, 0.0
-        row += wide + (SPACE if row else 0.0)
-        while row > room:
-            taken, row = taken + 1, row - room
+        row += SPACE if row else 0.0
+        if row + wide <= room:
+            row += wide
+            continue
+        more, row = _broken(word, row, room)
+        taken += more
     return taken
+
+
+def _broken(word: str, row: float, room: float) -> tuple[int, float]:
+    """How many rows a word adds that is longer than one, and how far it comes in the last of them.
+
+    It breaks between two letters, so that a row ends before the letter that goes over it.
+    """
+    more = 0
+    for letter in word:
+        wide = letter_width(letter)
+        if row and row + wide > room:
+            more, row = more + 1, 0.0
+        row += wide
+    return more, row

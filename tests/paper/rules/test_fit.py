@@ -6,8 +6,19 @@ from dataclasses import replace
 
 import pytest
 
-from coach.paper.rules.fit import ACROSS, SIZES, STEPS, Content, Text, fitting, room
-from coach.paper.rules.widths import rows, width
+from coach.paper.rules.fit import (
+    ACROSS,
+    BOX_COLUMN,
+    DATES,
+    GAP,
+    SIZES,
+    STEPS,
+    Content,
+    Text,
+    fitting,
+    room,
+)
+from coach.paper.rules.widths import FIGURE, rows, width
 
 EMPTY = Content("a4", across=False, names="", lines=(), sections=(), signs=False, writing=0)
 
@@ -46,9 +57,21 @@ def test_what_stands_around_the_grid_takes_room_and_so_do_lines_to_write_on() ->
 
 def test_across_the_grid_is_as_wide_as_its_lines_need() -> None:
     content = replace(with_lines(30), across=True)
-    wide = replace(content, lines=tuple(("morning", "a word " * 11) for _ in range(34)))
+    wide = replace(content, lines=tuple(("morning", "a word " * 10) for _ in range(34)))
     assert fitting(content).layout == ACROSS[0].name
     assert fitting(wide).layout == "beside-62"
+
+
+def test_the_grid_and_what_stands_beside_it_share_what_the_gap_between_them_leaves() -> None:
+    wide, _ = room("a4", across=True)
+    size = STEPS[2].type
+    boxes = DATES * BOX_COLUMN + 0.5
+    # As many figures as would go into a row if the gap were the grid's.
+    figures = int((wide * 0.53 / size - boxes) / FIGURE)
+    assert rows("0" * figures, (wide - GAP) * 0.53 / size - boxes) == 2
+    lines = tuple(("morning", "0" * figures) for _ in range(21))
+    content = replace(EMPTY, across=True, lines=lines, sections=((Text("one"),),))
+    assert fitting(content).layout == "beside-62"
 
 
 def test_papers_are_those_of_their_standards_and_lie_as_they_are_laid() -> None:
@@ -65,6 +88,9 @@ def test_papers_are_those_of_their_standards_and_lie_as_they_are_laid() -> None:
         ("one two", 3, 2),
         ("one two three", 3, 3),
         ("Geschirrspülmaschinenreinigungstabletten", 8, 3),
+        # A row ends before the letter that goes over it, and what is left of it stays empty.
+        ("mmmm", 1.7, 4),
+        ("i mmm", 1.7, 4),
     ],
 )
 def test_words_go_on_in_the_next_row_and_break_where_they_are_longer(
@@ -77,3 +103,8 @@ def test_an_accent_makes_a_letter_no_wider_and_marks_of_direction_take_no_room()
     assert width("äé") == width("ae")
     assert width("\u2068ae\u2069") == width("ae")
     assert width("漢") > width("m") > width("i")
+
+
+def test_letters_of_scripts_without_spaces_are_counted_wider_since_rows_end_between_words() -> None:
+    assert width("ล") > width("ש")
+    assert width("ล\u0e49") == width("ล")
