@@ -19,7 +19,7 @@ SPACE = _WIDTHS[" "]
 CAPITAL, FIGURE, OTHER, FULL = 0.71, 0.65, 0.66, 1.05
 """Of capitals, figures and signs, letters of other scripts, and letters as wide as they are high."""
 UNSPACED = 0.83
-"""Of letters of scripts that write no spaces: their rows end between two words, of which nobody here knows."""
+"""Of letters of scripts that write no spaces: their rows end between words, and where is not known."""
 
 _UNSPACED = (range(0x0E00, 0x10A0), range(0x1780, 0x1800), range(0x1950, 0x1AB0))
 """Thai, Lao, Tibetan and Burmese; Khmer; Tai and Lanna letters."""
