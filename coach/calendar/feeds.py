@@ -31,6 +31,7 @@ NO_NAME = "Write whose calendar it is, or what it is for, so that you know it ag
 NOTHING = "A calendar holds at least one thing. Choose what it is to show."
 NOT_HERE = "There is no such calendar. It may have been ended meanwhile."
 NOT_YOURS = "That calendar is somebody else's. A keeper of the household can change or end it."
+NO_MORE = "You do not belong to this household any more, so no calendar was made."
 NO_HOME = "There is nothing to show yet: the household has not begun."
 
 
@@ -53,7 +54,7 @@ def make(context: Context, caller: Caller, name: str, holds: Collection[FeedKind
 
     Raises:
         Malformed: The name says nothing or is too long, or it is to hold nothing.
-        NotAllowed: There are too many already.
+        NotAllowed: There are too many already, or whoever makes it was taken out meanwhile.
         NotStarted: The household has not chosen its first step.
     """
     called, kinds, now = _name(name), _holds(holds), context.clock()
@@ -61,6 +62,9 @@ def make(context: Context, caller: Caller, name: str, holds: Collection[FeedKind
         raise NotStarted(NO_HOME)
     secret, hash_of_it = new_secret()
     with context.store.people_writing() as writing:
+        # It may have waited in line for a while, and a feed lasts.
+        if caller.person and caller.person not in {one.person for one in writing.members(caller.household)}:
+            raise NotAllowed(NO_MORE)
         if len(writing.feeds(caller.household)) >= MOST_FEEDS:
             raise NotAllowed(f"There are {MOST_FEEDS} calendars already. End one of them first.")
         feed = Feed(secrets.token_urlsafe(ID_BYTES), caller.household, caller.person, called, kinds, now)

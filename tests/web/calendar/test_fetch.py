@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING
 import pytest
 from icalendar import Calendar
 
+from coach.calendar import feeds
+from coach.errors import NotAllowed
+from coach.ground.people import Caller
 from coach.limits import FETCHES
 from web.at_home import HomeHouse
 from web.house import House
@@ -174,6 +177,15 @@ def test_a_feed_ends_when_its_person_leaves(home: HomeHouse) -> None:
     assert home.http.get(path).status_code == 200
     assert ana.delete(f"/api/people/{person}").status_code == 200
     assert home.http.get(path).status_code == 404
+
+
+def test_whoever_was_taken_out_while_they_waited_makes_no_feed(home: HomeHouse) -> None:
+    context = home.app.state.context
+    gone = Caller("home", "member", "nobody", "Ben")
+    with pytest.raises(NotAllowed):
+        feeds.make(context, gone, "phone", ["jobs"])
+    with context.store.people_reading() as people:
+        assert people.feeds("home") == []
 
 
 def test_when_it_was_fetched_is_known_to_the_hour_and_changes_nothing(house: House) -> None:
