@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
+import unicodedata
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -15,7 +17,16 @@ from coach.press.printed import Printed
 from coach.press.setting import MOST_LETTERS
 from coach.press.sheet import sheet
 from press.made import OPEN, a_sheet
-from press.reading import faces_that_are_not_inside, text
+from press.reading import faces_that_are_not_inside, faults, text
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+# One word each for a bed, or what is done with it.
+SCRIPTS = (
+    "кровать", "κρεβάτι", "מיטה", "سرير", "բազկաթոռ", "საწოლი", "बिस्तर", "বিছানা", "ਬਿਸਤਰਾ", "પથારી",
+    "ଶଯ୍ୟା", "படுக்கை", "పడక", "ಹಾಸಿಗೆ", "കിടക്ക", "ඇඳ", "เตียง", "ຕຽງ", "အိပ်ရာ", "គ្រែ", "አልጋ", "ベッド", "침대", "床铺 床鋪",
+)  # fmt: skip
 
 
 def titled(title: str) -> Printed:
@@ -52,15 +63,15 @@ def bare(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.usefixtures("bare")
 def test_letters_that_no_face_has_are_named_with_what_brings_them() -> None:
-    with pytest.raises(NotReady, match=r"床 .U.5E8A.*fonts-noto-cjk") as told:
-        titled("Make the 床 and नमस्ते")
-    assert "U+0928, devanagari letter na" in str(told.value)
+    with pytest.raises(NotReady, match=r"𠮷 .U.20BB7.*fonts-noto-cjk") as told:
+        titled("Make the 𠮷 and ꀀ")
+    assert "U+A000, yi syllable it" in str(told.value)
     assert "U+004D" not in str(told.value)
 
 
 @pytest.mark.usefixtures("bare")
 def test_of_very_many_letters_that_no_face_has_the_first_are_named() -> None:
-    many = "".join(chr(0x4E00 + at) for at in range(300))
+    many = "".join(chr(0xA000 + at) for at in range(300))
     with pytest.raises(NotReady, match="and others") as told:
         titled(many)
     assert str(told.value).count("U+") == MOST_LETTERS
@@ -76,7 +87,7 @@ def test_the_machines_faces_are_taken_for_what_ours_lack(monkeypatch: pytest.Mon
         include_system_fonts=False, include_embedded_fonts=True, font_paths=[faces.FOLDER]
     )
     monkeypatch.setattr(faces, "with_the_machines", lambda: wide)
-    made = titled("नमस्ते")
+    made = titled("\u13a0\u13a1\u13a2")
     assert faces_that_are_not_inside(made.pdf) == []
 
 
@@ -86,7 +97,21 @@ def test_the_faces_that_come_along_have_two_weights_and_hold_little() -> None:
         file.name for file in files
     }
     assert {font.weight for font in faces.own().fonts()} == {400, 700}
-    assert sum(file.stat().st_size for file in files) < 2_200_000
+    assert sum(file.stat().st_size for file in files) < 7_500_000
+
+
+@pytest.mark.usefixtures("bare")
+def test_a_household_may_write_in_its_own_script(tmp_path: Path) -> None:
+    """Letters for the scripts that most people write in come along, whatever the machine has."""
+    lines = tuple(
+        SheetLine(f"step-{number}", title, "anytime", 1, None, OPEN) for number, title in enumerate(SCRIPTS)
+    )
+    made = sheet(replace(a_sheet(1, full=False), lines=lines))
+    assert isinstance(made, Printed)
+    assert faces_that_are_not_inside(made.pdf) == []
+    assert faults(made.pdf, tmp_path) == []
+    # Each line is another script, so that none is tried twice and one is forgotten.
+    assert len(lines) == len({unicodedata.name(one.title[0]).split()[0] for one in lines})
 
 
 def test_without_the_library_the_answer_says_how_to_install_it(monkeypatch: pytest.MonkeyPatch) -> None:
