@@ -100,7 +100,7 @@ KINDS: dict[str, tuple[str, int, str]] = {
     "crowded": (
         "Too much at once",
         503,
-        "Nothing was saved: too many changes or prints wait before this one. Try again in a moment.",
+        "Nothing was saved: too many changes wait before this one. Try again in a moment.",
     ),
     "method": (
         "Not that way",

@@ -357,4 +357,5 @@ def test_anothers_newer_mark_is_shown_beside_ones_own(home: LiveHome, visitors: 
     assert marks(home) == ["excused"]
     page.get_by_role("button", name="Use mine").click()
     expect(page.locator("#answered")).to_have_count(0)
+    expect(page.locator(".stamp")).to_have_text(["Kept"])
     assert marks(home) == ["kept"]

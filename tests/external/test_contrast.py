@@ -22,6 +22,8 @@ LIGHT, DARK = dict(COLOUR.findall(LIGHT_TEXT)), dict(COLOUR.findall(DARK_TEXT))
 AA_TEXT, AA_SHAPES = 4.5, 3.0
 # What the same sheet says of type.
 TYPE = {"sans", "serif", "plain", "strong", "drawn", "size-1", "size-2", "size-3", "size-4"}
+# What fits a printed page: sizes of its type, the room of a row and shares of its width.
+ON_PAPER = {"printed", "printed-large", "row", "beside"}
 
 
 def luminance(colour: str) -> float:
@@ -69,7 +71,7 @@ def test_no_other_file_names_a_colour() -> None:
     assert not re.findall(r"#[0-9a-fA-F]{3,8}\b(?=[;\s,)])|rgba?\(|hsla?\(", look)
     used = set(re.findall(r"var\(--([\w-]+)\)", look))
     # Widths of one place are said there: of a line's buttons, and of a picture past the edge of the text.
-    assert used <= LIGHT.keys() | {"shade", "hand", "past"} | TYPE
+    assert used <= LIGHT.keys() | {"shade", "hand", "past"} | ON_PAPER | TYPE
 
 
 @pytest.mark.parametrize("scheme", [LIGHT, DARK], ids=["light", "dark"])

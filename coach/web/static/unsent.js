@@ -151,6 +151,7 @@ function drawAnswered(mark) {
   const off = async () => dropMark(mark.number).then(() => showUnsent());
   const mine = async () => {
     await changeMark({ ...mark, answer: undefined, id: newId(), seen_version: newer.seen_version });
+    await showUnsent();
     await send();
   };
   const did = (made) => (made ? `marked it ${STAMPS[made].toLowerCase()}` : "took its mark back");

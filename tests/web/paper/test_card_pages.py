@@ -5,6 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING, Any
 
+from coach.press import faces
 from web.markup import Element, read
 
 if TYPE_CHECKING:
@@ -107,6 +108,8 @@ def test_without_the_library_for_pdf_the_page_says_how_to_get_it_and_raises_no_a
     house: House, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "typst", None)
+    # Another test may have printed before.
+    faces.library.cache_clear()
     answer = house.http.get("/cards?format=pdf", headers={"accept": "text/html"})
     assert answer.status_code == 503
     main = read(answer.text).one("main").text
