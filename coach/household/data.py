@@ -97,7 +97,10 @@ def preview(context: Context, household: str, log: str | bytes, name: str = "log
 
 def load(context: Context, household: str, log: str | bytes, name: str = "log.csv") -> Imported:
     """Put a log in the place of the household's own: as `bring_in` does, whatever is here."""
-    return bring_in(context, household, log, name).imported
+    read = _read(log, name)
+    # A long log's own bytes are as much as half of what is made of them, and nobody needs them any more.
+    del log
+    return _brought(context, household, read, name).imported
 
 
 def bring_in(
@@ -121,6 +124,11 @@ def bring_in(
         NotEditable: What is here is another version than the one seen.
     """
     read = _read(log, name)
+    del log
+    return _brought(context, household, read, name, seen)
+
+
+def _brought(context: Context, household: str, read: ReadLog, name: str, seen: int | None = None) -> Brought:
     with context.store.reading(household) as reading:
         ready = _ready(context, reading, household, read, name)
     with context.store.writing(household) as writing:

@@ -137,7 +137,7 @@ class _Taken:
     width: int = len(HEADER)
     rows: list[Row] = field(default_factory=list)
     # A long log has as many lines as rows, and as Python's numbers they would weigh as much as those.
-    lines: array[int] = field(default_factory=lambda: array("L"))
+    lines: array[int] = field(default_factory=lambda: array("I"))
     unread: set[str] = field(default_factory=set)
     dates: dict[str, date] = field(default_factory=dict)
     texts: dict[str, str] = field(default_factory=dict)
