@@ -179,6 +179,8 @@ def test_all_of_a_part_of_the_day_is_kept_in_one_tap_too(live: LiveHouse, visito
     count = page.evaluate("everyMark().then((marks) => marks.length)")
     live.come_online()
     page.reload()
+    # The page says nothing of what waits before it has looked.
+    becomes(page, "async () => !(await everyMark()).length")
     expect(page.locator("#unsent")).to_have_count(0)
     assert marks(live).count("kept") - before == count > 1
 
