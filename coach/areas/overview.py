@@ -16,21 +16,20 @@ from coach.areas.rules.plan import SPOT_MINUTES
 from coach.areas.rules.rotation import MINUTES_A_WEEK, MOST_MINUTES, Mode
 from coach.areas.wording import NO_TURN, remarks
 from coach.errors import Unknown
-from coach.ground.cautions import caution_view
+from coach.ground.cautions import caution_views
 from coach.ground.situation import remembered
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import date
 
     from coach.areas.answers import AnyListName, WeekdayName
     from coach.areas.plans import Kept
     from coach.areas.rules.enough import Coverage
-    from coach.areas.rules.model import Area, DetailTask
+    from coach.areas.rules.model import DetailTask
     from coach.areas.rules.passes import Opening
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Turn
-    from coach.ground.cautions import CautionView
     from coach.ground.ports import Context, Library
     from coach.ground.situation import Situation
 
@@ -194,19 +193,13 @@ def _area(
         weeks=found.weeks,
         remarks=(*remarks(found, home.rotation.minutes_a_week), *([NO_TURN] if passed_over else ())),
         next_turn=next_turn,
-        cautions=tuple(_cautions(library, area)),
+        cautions=caution_views(library, (task.caution for task in all_tasks([area]))),
         sort_first=home.is_sorted_out(area, done),
     )
 
 
 def _task(task: DetailTask) -> TaskView:
     return TaskView(task.id, task.title, task.minutes, task.every_days, task.source, task.caution)
-
-
-def _cautions(library: Library, area: Area) -> Iterator[CautionView]:
-    for key in dict.fromkeys(task.caution for task in all_tasks([area])):
-        if (found := caution_view(library, key)) is not None:
-            yield found
 
 
 def _declutter_left(opening: Opening) -> int:

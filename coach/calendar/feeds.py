@@ -15,6 +15,7 @@ from coach.ground.sending import Feed
 from coach.household.codes import MOST_SIGN_INS
 from coach.household.devices import ID_BYTES, TOUCHED, hashed, new_secret
 from coach.household.names import tidy_name
+from coach.household.paired import belongs, names_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -38,7 +39,7 @@ NO_HOME = "There is nothing to show yet: the household has not begun."
 def feeds(context: Context, caller: Caller) -> Feeds:
     """The feeds there are: for a keeper all of the household's, for a member their own."""
     with context.store.people_reading() as reading:
-        names = {one.person: one.name for one in reading.members(caller.household)}
+        names = names_of(reading.members(caller.household))
         found = [one for one in reading.feeds(caller.household) if _is_theirs(caller, one)]
     return Feeds(tuple(_view(one, names.get(one.person, "")) for one in found))
 
@@ -63,7 +64,7 @@ def make(context: Context, caller: Caller, name: str, holds: Collection[FeedKind
     secret, hash_of_it = new_secret()
     with context.store.people_writing() as writing:
         # It may have waited in line for a while, and a feed lasts.
-        if caller.person and caller.person not in {one.person for one in writing.members(caller.household)}:
+        if not belongs(writing, caller.household, caller.person):
             raise NotAllowed(NO_MORE)
         if len(writing.feeds(caller.household)) >= MOST_FEEDS:
             raise NotAllowed(f"There are {MOST_FEEDS} calendars already. End one of them first.")
@@ -171,8 +172,7 @@ def _tell(writing: PeopleWriting, caller: Caller, feed: Feed, outcome: str, now:
 
 
 def _name_of(reading: PeopleReading, feed: Feed) -> str:
-    names = {one.person: one.name for one in reading.members(feed.household)}
-    return names.get(feed.person, "")
+    return names_of(reading.members(feed.household)).get(feed.person, "")
 
 
 def _view(feed: Feed, person_name: str) -> FeedView:

@@ -11,7 +11,7 @@ from coach.commands.arguments import add_database, add_force, add_lessons, add_t
 from coach.commands.data import opened
 from coach.errors import DoesNotFit
 from coach.ground.wording import lines_words
-from coach.paper.sheet import as_chosen, sheet
+from coach.paper.sheet import sheet
 from coach.press.printed import TooLong
 from coach.store.files import write_whole
 from coach.store.opening import open_existing
@@ -52,7 +52,7 @@ def _sheet(arguments: argparse.Namespace) -> int:
     check_free(file, force=arguments.force)
     # The library is loaded when something is set, not with the command line.
     press = import_module("coach.press.sheet")
-    made = press.sheet(as_chosen(replace(found, choices=_choices(found.choices, arguments))))
+    made = press.sheet(replace(found, choices=_choices(found.choices, arguments)))
     if isinstance(made, TooLong):
         raise DoesNotFit(
             f"{_too_long(made)}, even in type of 8 points; {file} was not written. "

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from coach.progress.standing import Standing, StepStanding
     from coach.progress.unlocking import Reason
 
+SLOT_WORDS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
+"""What the parts of a day are called."""
+
 
 def _title(standing: Standing, reason: Reason) -> str:
     return isolated(standing.steps[reason.step].step.title) if reason.step else ""

@@ -45,6 +45,11 @@ def _listed(context: Context, reading: PeopleReading, caller: Caller, kind: Kind
             )
 
 
+def belongs(reading: PeopleReading, household: str, person: str) -> bool:
+    """Whether somebody belongs to a household still; the household alone, who is nobody, always does."""
+    return not person or person in names_of(reading.members(household))
+
+
 def names_of(members: Iterable[Member]) -> dict[str, str]:
     """What members are called, by their keys."""
     return {one.person: one.name for one in members}

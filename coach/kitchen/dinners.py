@@ -21,15 +21,16 @@ from coach.kitchen.answers import DinnerDay, DinnerView
 from coach.kitchen.dishes import TypedDish, dish_json, dish_of, read_dish
 from coach.kitchen.favourites import kept_dish
 from coach.kitchen.offers import dinner_offer
-from coach.kitchen.thawing import CAUTION, Kitchen, frozen_views
+from coach.kitchen.thawing import CAUTION, Kitchen, frozen_views, is_to_leave_by
 from coach.progress.days import hour_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from coach.ground.cautions import CautionView
     from coach.ground.ports import Context, PlanRow
     from coach.ground.situation import Situation
+    from coach.kitchen.answers import FrozenView
     from coach.kitchen.rules.dinner import Dish
 
 KIND = "dinner"
@@ -240,6 +241,17 @@ def planned_on(where: Situation, on: date) -> Planned | None:
 def planned_between(where: Situation, first: date, last: date) -> Iterator[tuple[date, Planned]]:
     """The dinners planned for some dates, in their order."""
     yield from where.plan.read(KIND, _dated, *dated_keys(first, last)).values()
+
+
+def leaving(
+    where: Situation, dinners: Iterable[tuple[date, Planned]], first: date, last: date
+) -> Iterator[tuple[date, Planned, FrozenView]]:
+    """What of some dinners has to leave the freezer on dates, at the latest, and has not; with its dinner."""
+    for on, planned in dinners:
+        if is_to_leave_by(planned.dish, on, last):
+            for item in dinner_view(where, on, planned).frozen:
+                if first <= item.refrigerator_by <= last and item.left_on is None:
+                    yield on, planned, item
 
 
 def _dated(key: str, value: dict[str, Any]) -> tuple[date, Planned]:

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from coach.errors import Malformed, NotAllowed, NotEditable, TooOften
 from coach.ground.sending import Reminder
 from coach.ground.situation import started_home
+from coach.household.paired import belongs
 from coach.messages.answers import Asked, Letter, Reminders, SentMessage
 from coach.messages.rules.hours import Hours
-from coach.messages.stopping import belongs, reminder_id, stop_key, stop_link
+from coach.messages.stopping import reminder_id, stop_key, stop_link
 from coach.messages.wording import TRIED_BODY, TRIED_TITLE, outcome_text, outcome_words
 from coach.progress.days import FIRST_ZONE, place_of
 
@@ -124,7 +125,7 @@ def put(context: Context, carrier: Carrier, caller: Caller, wish: Wish) -> Remin
     key = stop_key(context)
     made = _new(context, home, caller, wish, reminder_id(key, caller.household, caller.person))
     with context.store.people_writing() as writing:
-        if not belongs(writing, made):
+        if not belongs(writing, caller.household, caller.person):
             raise NotAllowed(NO_MORE)
         writing.put_reminder(made)
     return _told(context, ways, caller)

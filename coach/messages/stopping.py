@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, Unknown
 from coach.ground.sending import Reminder
+from coach.household.paired import belongs
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
-    from coach.ground.people import PeopleReading, PeopleWriting
     from coach.ground.ports import Context
 
 KEY = "stop"
@@ -112,13 +112,8 @@ def take_back(context: Context, token: str, sealed: str) -> None:
     reminder = checked(context, token)
     found = _opened(stop_key(context), reminder, sealed, context.clock())
     with context.store.people_writing() as writing:
-        if writing.reminder(reminder) is None and belongs(writing, found):
+        if writing.reminder(reminder) is None and belongs(writing, found.household, found.person):
             writing.put_reminder(found)
-
-
-def belongs(reading: PeopleReading | PeopleWriting, found: Reminder) -> bool:
-    """Whether whoever it is for belongs to the household still."""
-    return not found.person or found.person in {one.person for one in reading.members(found.household)}
 
 
 def _sealed(key: bytes, reminder: Reminder, now: datetime) -> str:

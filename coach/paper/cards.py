@@ -10,9 +10,11 @@ from coach.course.recurrence import in_words
 from coach.course.rule import rule_of
 from coach.ground.cautions import caution_view
 from coach.ground.situation import looking
+from coach.habits.hours import SLOTS
+from coach.habits.wording import SLOT_WORDS
 from coach.paper.answers import Card, CardLine, Cards
 from coach.paper.rules.cards import filled, space
-from coach.progress.standing import Stand
+from coach.progress.standing import ON_THE_LIST
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,11 +25,6 @@ if TYPE_CHECKING:
     from coach.habits.notes import SlotName
     from coach.paper.answers import PaperName
     from coach.paper.rules.cards import Space
-
-PARTS: dict[SlotName, str] = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
-"""What stands at the head of a card, in the order of the day."""
-
-ON_THE_LIST = frozenset({Stand.PRACTISING, Stand.SETTLED})
 
 
 def cards(context: Context, household: str, per_page: Literal[2, 4] = 4, paper: PaperName = "a4") -> Cards:
@@ -48,7 +45,7 @@ def cards(context: Context, household: str, per_page: Literal[2, 4] = 4, paper: 
 
 def cards_in(where: Situation, per_page: Literal[2, 4] = 4, paper: PaperName = "a4") -> Cards:
     """The same out of a situation."""
-    found = (card for slot in PARTS for card in _of_part(where, slot, per_page, paper))
+    found = (card for slot in SLOTS for card in _of_part(where, slot, per_page, paper))
     return Cards(tuple(found), paper, per_page)
 
 
@@ -59,7 +56,7 @@ def _of_part(where: Situation, slot: SlotName, per_page: Literal[2, 4], paper: P
     room = space(paper, per_page)
     parts = list(filled(lines, lambda line: room.takes(line.title, below(line)), room.height))
     for number, part in enumerate(parts, 1):
-        yield Card(slot, PARTS[slot], tuple(with_cautions(part, room)), number, len(parts))
+        yield Card(slot, SLOT_WORDS[slot], tuple(with_cautions(part, room)), number, len(parts))
 
 
 def with_cautions(lines: tuple[CardLine, ...], room: Space) -> Iterator[CardLine]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -11,17 +12,18 @@ from coach.course.recurrence import falls, in_words
 from coach.course.rule import rule_of
 from coach.desk.book import needed_between
 from coach.desk.overview import dues_by_date
-from coach.ground.cautions import caution_view
+from coach.ground.cautions import caution_views
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.wording import long_date, minutes_words
+from coach.habits.wording import SLOT_WORDS
 from coach.kitchen.dinners import KIND as DINNER
 from coach.kitchen.dinners import caution as thawing_caution
-from coach.kitchen.dinners import dinner_view, last_date, planned_between
+from coach.kitchen.dinners import dinner_view, last_date, leaving, planned_between
 from coach.kitchen.thawing import is_to_leave_by
 from coach.paper.handover_answers import ForName, HandoverLine, HandoverSection
 from coach.progress.days import ONE_DAY
 from coach.progress.opening import SLOT_ORDER
-from coach.progress.standing import Stand
+from coach.progress.standing import ON_THE_LIST
 from coach.week.job_facts import is_job, jobs_kept, open_since
 from coach.week.job_facts import needed as jobs_needed
 
@@ -41,8 +43,8 @@ if TYPE_CHECKING:
 Span: TypeAlias = tuple[ForName, date, date]
 """For whom, and the first and the last date."""
 
-SLOTS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
-_ON_THE_LIST = {Stand.PRACTISING, Stand.SETTLED}
+IN_TIME = {"early", "refrigerator"}
+"""The stages at which what is frozen can still thaw in the refrigerator."""
 
 
 def parts_needed(where: Situation, first: date, last: date) -> list[Asked]:
@@ -64,7 +66,7 @@ def day_in(where: Situation, span: Span) -> HandoverSection:
         step = place.step
         days = "" if rule_of(step.repeats).is_daily else in_words(step.repeats)
         aside = " · ".join(text for text in (minutes_words(step.minutes), step.cue, days) if text)
-        lines.append(HandoverLine(SLOTS[step.slot.value], step.title, aside))
+        lines.append(HandoverLine(SLOT_WORDS[step.slot.value], step.title, aside))
     steps = [place.step for place in found]
     return HandoverSection("day", "The day", "", _headed(lines), _cautions(where, steps))
 
@@ -89,13 +91,13 @@ def dinners_in(where: Situation, span: Span) -> HandoverSection:
         for on, one in planned_between(where, first, furthest)
         if on <= last or is_to_leave_by(one.dish, on, last)
     }
-    moves: list[tuple[date, HandoverLine]] = []
-    meals: list[tuple[date, HandoverLine]] = []
-    for on, one in planned.items():
-        view = dinner_view(where, on, one)
-        moves += _thawing(view, on, first, last)
-        if on <= last:
-            meals.append((on, _dinner(view, on, one)))
+    moves = [
+        (item.refrigerator_by, _move(item, one, on))
+        for on, one, item in leaving(where, planned.items(), first, last)
+        # What the kitchen's clock says is too late is told beside its dinner.
+        if item.stage in IN_TIME
+    ]
+    meals = [(on, _dinner(dinner_view(where, on, one), on, one)) for on, one in planned.items() if on <= last]
     lines = sorted([*moves, *meals], key=lambda line: line[0])
     is_frozen = any(one.dish.frozen for one in planned.values())
     caution = thawing_caution(where) if is_frozen and lines else None
@@ -136,7 +138,7 @@ def _rooms(area: Area) -> str:
 
 
 def _places(where: Situation) -> list[StepStanding]:
-    return [place for place in where.standing.steps.values() if place.state in _ON_THE_LIST]
+    return [place for place in where.standing.steps.values() if place.state in ON_THE_LIST]
 
 
 def _falls(place: StepStanding, day: date) -> bool:
@@ -168,7 +170,7 @@ def _at_dinner(item: FrozenView) -> Iterator[str]:
     """What is said of something frozen beside its dinner: by when at the latest, or what else there is."""
     what = f"{isolated(item.name)}, {isolated(item.weight)}"
     water = f"{item.cold_water_by:%H:%M} on {long_date(item.cold_water_by.date())}"
-    if item.stage in {"early", "refrigerator"}:
+    if item.stage in IN_TIME:
         yield f"{what}: in the refrigerator from {long_date(item.refrigerator_by)}, at the latest"
     elif item.stage == "cold-water":
         yield (
@@ -181,15 +183,12 @@ def _at_dinner(item: FrozenView) -> Iterator[str]:
         yield f"{what}: it is out of the freezer already"
 
 
-def _thawing(view: DinnerView, on: date, first: date, last: date) -> Iterator[tuple[date, HandoverLine]]:
-    """What has to be moved on one of the dates, each on the latest date for it."""
-    for item in view.frozen:
-        by = item.refrigerator_by
-        if first <= by <= last and item.stage in {"early", "refrigerator"}:
-            title = f"Out of the freezer: {isolated(item.name)}, {isolated(item.weight)}"
-            meal = f"{isolated(view.dish)} on {long_date(on)}"
-            aside = f"into the refrigerator on this day at the latest, for {meal}"
-            yield by, HandoverLine(long_date(by), title, aside)
+def _move(item: FrozenView, planned: Planned, on: date) -> HandoverLine:
+    """What has to be moved on the latest date for it."""
+    title = f"Out of the freezer: {isolated(item.name)}, {isolated(item.weight)}"
+    meal = f"{isolated(planned.dish.name)} on {long_date(on)}"
+    aside = f"into the refrigerator on this day at the latest, for {meal}"
+    return HandoverLine(long_date(item.refrigerator_by), title, aside)
 
 
 def _due_aside(one: DueDateView, whom: ForName) -> str:
@@ -202,13 +201,10 @@ def _headed(lines: Sequence[HandoverLine]) -> tuple[HandoverLine, ...]:
     """The lines with a heading only where a new one begins."""
     before = ("", *(line.heading for line in lines))
     return tuple(
-        HandoverLine("", line.title, line.aside, line.under, line.number) if line.heading == heading else line
+        replace(line, heading="") if line.heading == heading else line
         for line, heading in zip(lines, before, strict=False)
     )
 
 
 def _cautions(where: Situation, steps: Iterable[Step]) -> tuple[CautionView, ...]:
-    """The cautions of some steps, each once."""
-    keys = dict.fromkeys(step.caution for step in steps)
-    found = (caution_view(where.context.library, key) for key in keys)
-    return tuple(caution for caution in found if caution is not None)
+    return caution_views(where.context.library, (step.caution for step in steps))

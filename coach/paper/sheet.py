@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from coach.areas.lists import lists_in
 from coach.areas.passes import AREA_DAYS
 from coach.desk.book import TODO, needed_between
 from coach.ground.pages import OPENED
@@ -18,7 +19,7 @@ from coach.paper.answers import Sheet
 from coach.paper.choices import SHEET, choices_in
 from coach.paper.sheet_cautions import cautions_in
 from coach.paper.sheet_lines import days_of_sheet, jobs_in, lines_in, lived_dates
-from coach.paper.sheet_parts import areas_in, dinners_in, dues_in, errands_in, thawing_caution
+from coach.paper.sheet_parts import areas_of, dinners_in, dues_in, errands_in, thawing_caution
 from coach.week.facts import AVAILABLE, FURTHEST, week_asked_for, week_facts
 from coach.week.job_facts import jobs_kept
 from coach.week.job_facts import needed as jobs_needed
@@ -58,7 +59,8 @@ def sheet_in(where: Situation, week: str | None = None) -> Sheet:
     days, jobs = days_of_sheet(facts), jobs_in(where, facts, jobs_kept(where))
     lines = lines_in(where, facts)
     lived, started = lived_dates(facts), where.standing.started
-    areas, area_text = areas_in(where, first)
+    lists = lists_in(where, first)
+    areas, area_text = areas_of(lists)
     dinners = dinners_in(where, first, last)
     return Sheet(
         week=week_name(first),
@@ -78,7 +80,7 @@ def sheet_in(where: Situation, week: str | None = None) -> Sheet:
         dues=dues_in(where, first, last),
         errands=() if facts.over else errands_in(where),
         caution=thawing_caution(where, dinners),
-        cautions=cautions_in(where, first, [*lines, *jobs]),
+        cautions=cautions_in(where, [*lines, *jobs], lists),
         writing=WRITING,
         members=tuple(names_in(where).values()) if is_several(where) else (),
         enterable=tuple(day for day in lived if is_editable(day, where.today, started)),

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from coach.areas.lists import lists_in
 from coach.course.direction import isolated
 from coach.desk.book import open_todos
 from coach.desk.overview import dues_by_date
 from coach.desk.rules.todos import errands_by_place
-from coach.kitchen.dinners import caution, dinner_view, last_date, planned_between
-from coach.kitchen.thawing import is_to_leave_by
+from coach.kitchen.dinners import caution, last_date, leaving, planned_between
 from coach.paper.answers import SheetArea, SheetDinner, SheetDue, SheetErrand, SheetTask
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
+    from coach.areas.lists import AreaLists
     from coach.areas.rules.passes import AreaWeek
     from coach.desk.answers import DueDateView, SeenToView
     from coach.ground.cautions import CautionView
@@ -25,9 +24,8 @@ if TYPE_CHECKING:
     from coach.kitchen.dinners import Planned
 
 
-def areas_in(where: Situation, first: date) -> tuple[tuple[SheetArea, ...], str]:
-    """The areas of the week that begins on a date with their lists, and what the week is in words."""
-    found = lists_in(where, first)
+def areas_of(found: AreaLists | None) -> tuple[tuple[SheetArea, ...], str]:
+    """The areas of a week with their lists, and what the week is in words."""
     if found is None:
         return (), ""
     return tuple(_area(number, one, found.done) for number, one in found.areas), found.text
@@ -44,7 +42,9 @@ def _area(number: int, one: AreaWeek, done: Mapping[str, date]) -> SheetArea:
 def dinners_in(where: Situation, first: date, last: date) -> tuple[SheetDinner, ...]:
     """The dinners of the dates, and what has to be moved out of the freezer on them, for later ones too."""
     planned = dict(planned_between(where, first, max(last, last_date(where.today))))
-    thaw = _thawing(where, planned, first, last)
+    thaw: dict[date, list[str]] = {}
+    for on, one, item in leaving(where, planned.items(), first, last):
+        thaw.setdefault(item.refrigerator_by, []).append(_thaw_text(item, on, one))
     dates = sorted({day for day in planned if day <= last} | thaw.keys())
     return tuple(_dinner(day, planned.get(day), thaw.get(day, [])) for day in dates)
 
@@ -53,19 +53,6 @@ def _dinner(day: date, planned: Planned | None, thaw: Sequence[str]) -> SheetDin
     if planned is None:
         return SheetDinner(day, None, None, tuple(thaw))
     return SheetDinner(day, planned.dish.name, f"{planned.time:%H:%M}", tuple(thaw))
-
-
-def _thawing(
-    where: Situation, planned: Mapping[date, Planned], first: date, last: date
-) -> dict[date, list[str]]:
-    """By date, what has to leave the freezer on it at the latest, and has not."""
-    found: dict[date, list[str]] = {}
-    for on, one in planned.items():
-        if is_to_leave_by(one.dish, on, last):
-            for item in dinner_view(where, on, one).frozen:
-                if first <= item.refrigerator_by <= last and item.left_on is None:
-                    found.setdefault(item.refrigerator_by, []).append(_thaw_text(item, on, one))
-    return found
 
 
 def _thaw_text(item: FrozenView, on: date, planned: Planned) -> str:

@@ -6,6 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from coach.ground.wording import long_date
+from coach.paper.sheet import as_chosen
 from coach.press.letters import values
 from coach.press.printed import Printed, TooLong
 from coach.press.setting import Form, asked, printed, with_faces
@@ -16,24 +17,17 @@ if TYPE_CHECKING:
     from coach.paper.answers import Sheet, SheetDay
 
 _FORM = Form(("ground", "motifs", "sheet"))
-_PIECES: dict[str, dict[str, Any]] = {
-    "area": {"areas": (), "area_text": ""},
-    "dinners": {"dinners": (), "caution": None},
-    "dues": {"dues": ()},
-    "errands": {"errands": ()},
-    "writing": {"writing": 0},
-    "names": {"members": ()},
-}
-"""What is empty where a piece is left off; cues, minutes and the lines of jobs stand within others."""
 
 
 def sheet(sheet: Sheet) -> Printed | TooLong:
     """A week on one page: in type of 11 points where there is room, and never of less than 8.
 
+    What the household leaves off is not on it.
+
     Raises:
         NotReady: The library is not installed, or no face of type has a letter.
     """
-    made: Printed | TooLong = with_faces(_values(sheet), _set)
+    made: Printed | TooLong = with_faces(_values(as_chosen(sheet)), _set)
     return made
 
 
@@ -46,16 +40,11 @@ def _set(data: Any, fonts: Fonts) -> Printed | TooLong:  # noqa: ANN401  what th
 
 
 def _values(sheet: Sheet) -> dict[str, Any]:
-    """The sheet as the template reads it: without what is left off, its dates in words."""
+    """A sheet as the template reads it, its dates in words."""
     data: dict[str, Any] = values(sheet)
-    left_off = sheet.choices.left_off
-    for piece in left_off:
-        data |= _PIECES.get(piece, {})
-    data["minutes"] = "minutes" not in left_off
+    data["minutes"] = "minutes" not in sheet.choices.left_off
     for day, known in zip(data["days"], sheet.days, strict=True):
         day |= {"name": _short(known), "number": str(known.date.day)}
-    if "cues" in left_off:
-        data["lines"] = [line | {"cue": None} for line in data["lines"]]
     data["jobs"] = [
         job | {"front": _front(job, sheet), "day": long_date(known.date)}
         for job, known in zip(data["jobs"], sheet.jobs, strict=True)
@@ -65,8 +54,8 @@ def _values(sheet: Sheet) -> dict[str, Any]:
 
 
 def _front(job: dict[str, Any], sheet: Sheet) -> list[str]:
-    """The lines of a job that stand on the front: none where they are left off or stand on the back page."""
-    return [] if sheet.choices.back or "job-lines" in sheet.choices.left_off else job["lines"]
+    """The lines of a job that stand on the front: none where they stand on the back page."""
+    return [] if sheet.choices.back else job["lines"]
 
 
 def _short(day: SheetDay) -> str:

@@ -29,6 +29,10 @@ class Stand(StrEnum):
     SET_ASIDE = "set-aside"
 
 
+ON_THE_LIST = frozenset({Stand.PRACTISING, Stand.SETTLED})
+"""Where steps stand that are on the list of the days on which they fall."""
+
+
 @dataclass(frozen=True, slots=True)
 class StepStanding:
     """Where one step stands as the day opens.

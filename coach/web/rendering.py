@@ -26,6 +26,7 @@ from coach.ground.wording import (
     short_date,
     size_words,
 )
+from coach.habits.wording import SLOT_WORDS
 from coach.limits import ANSWER_SECONDS
 from coach.web.callers import caller_of
 from coach.web.navigation import bar, is_current
@@ -65,7 +66,6 @@ PARTS = {
 }
 """Where a step that works in a part of the home plan leads, and what that is called."""
 
-SLOTS = {"morning": "Morning", "anytime": "Anytime", "evening": "Evening"}
 WEEKDAYS = {
     "MO": "Monday",
     "TU": "Tuesday",
@@ -150,7 +150,7 @@ def environment() -> Environment:
         "MARKS": MARKS,
         "STAMPS": STAMPS,
         "STATES": STATES,
-        "SLOTS": SLOTS,
+        "SLOTS": SLOT_WORDS,
         "PARTS": PARTS,
         "WEEKDAYS": WEEKDAYS,
         "ANSWER_MILLISECONDS": 1000 * ANSWER_SECONDS,

@@ -12,7 +12,7 @@ from coach.errors import NotEditable, Unknown
 from coach.ground.ports import Asked, dated_keys
 from coach.ground.wording import whole_date
 from coach.progress.opening import Phase
-from coach.progress.standing import Stand
+from coach.progress.standing import ON_THE_LIST
 from coach.week.rules.jobs import JobLine, JobPlan, Timer, is_job_rule, plan_of
 
 if TYPE_CHECKING:
@@ -58,7 +58,7 @@ def job_place(where: Situation, step: str) -> StepStanding:
 
 def open_since(where: Situation, place: StepStanding) -> date | None:
     """The date a job's open occurrence fell on; None if there is none, and on days away."""
-    on_the_way = place.state in {Stand.PRACTISING, Stand.SETTLED}
+    on_the_way = place.state in ON_THE_LIST
     away = where.standing.phase in {Phase.PAUSED, Phase.LAPSED}
     return place.open_since if on_the_way and not away else None
 

@@ -13,8 +13,8 @@ from coach.course.rule import WEEKDAYS
 from coach.errors import Malformed
 from coach.habits.notes import SlotName  # noqa: TC001  Pydantic reads it at run time
 from coach.habits.path import step_in
+from coach.habits.wording import SLOT_WORDS
 from coach.web.pages.seen import Clash, Fields, SeenForm, Shown, Values, seen_text
-from coach.web.rendering import SLOTS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -129,7 +129,7 @@ def fields_for(step: str, names: Collection[str]) -> Fields:
 
 def _words(name: str, text: str) -> str:
     if name == "slot":
-        return SLOTS.get(text, text)
+        return SLOT_WORDS.get(text, text)
     return in_words(text) if name == "rhythm" else text
 
 

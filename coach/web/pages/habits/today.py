@@ -19,14 +19,14 @@ from coach.habits.few_lines import STAY
 from coach.habits.hands import Tap
 from coach.habits.notes import SlotName
 from coach.habits.parts import day_in_parts, parts_view
-from coach.habits.wording import taken_text
+from coach.habits.wording import SLOT_WORDS, taken_text
 from coach.web.dates import IsoDate
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.pages.fields import SeenVersion
 from coach.web.pages.habits import meanwhile
 from coach.web.pages.once import OnceDep
 from coach.web.pages.ways import back_to, see, words
-from coach.web.rendering import MARKS, SLOTS, is_partial, page
+from coach.web.rendering import MARKS, is_partial, page
 from coach.web.showing import View, show, show_kept
 
 router = APIRouter()
@@ -286,7 +286,7 @@ def mark_part(
         return see(_back_to_the_list(found.day, slot, () if undo else changed))
     part = next((one for one in found.parts if one.slot == slot), None)
     lines = [line for line in found.day.checklist if line.step in changed or line.mark is not None]
-    said = f"{SLOTS[slot]}: {len(changed)} {'marks taken back' if undo else 'kept'}."
+    said = f"{SLOT_WORDS[slot]}: {len(changed)} {'marks taken back' if undo else 'kept'}."
     return _answer(request, found, said, {"part": part, "changed": () if undo else changed, "others": lines})
 
 

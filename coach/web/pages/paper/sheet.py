@@ -115,7 +115,7 @@ def _sheet(
 
 
 def _as_pdf(context: Context, household: str, week: str | None) -> Response:
-    found = service.as_chosen(service.sheet(context, household, week))
+    found = service.sheet(context, household, week)
     return as_pdf("sheet", found, f"week-{found.week}", INSTEAD)
 
 
