@@ -3,7 +3,7 @@
 # SQLModel reads these annotations at run time, so they are not postponed here.
 from datetime import datetime
 
-from sqlalchemy import BigInteger, Index, Text, UniqueConstraint
+from sqlalchemy import BigInteger, Boolean, Index, Text, UniqueConstraint, false, text
 from sqlmodel import Field
 
 from coach.store.tables import Table, instant
@@ -60,6 +60,7 @@ class SessionTable(Table, table=True):
         made_at: When it was let in, in UTC.
         seen_at: When it was last seen, written at most hourly, in UTC.
         ends_at: When it ends whatever happens, in UTC.
+        as_coach: Whether it opens what its person does as a coach.
     """
 
     __tablename__ = "session"
@@ -75,6 +76,7 @@ class SessionTable(Table, table=True):
     made_at: datetime = instant()
     seen_at: datetime = instant()
     ends_at: datetime = instant()
+    as_coach: bool = Field(default=False, sa_type=Boolean, sa_column_kwargs={"server_default": false()})
 
 
 class CodeTable(Table, table=True):
@@ -82,18 +84,19 @@ class CodeTable(Table, table=True):
 
     Attributes:
         secret: A slow hash of the code, as hexadecimal digits.
-        household_id: The household it leads into.
-        kind: `pairing` or `invitation`.
+        household_id: The household it leads into; empty: into a new one, or to what a coach does.
+        kind: `pairing`, `invitation`, `household` or `coach`.
         person_id: Whom it was made for; empty: whoever uses it says who they are.
         made_by: The person who made it; empty: the household alone.
         uses: How often it can still be used.
         wrong: Wrong codes that were tried while it held.
         made_at: When it was made, in UTC.
         ends_at: When it is over, in UTC.
+        group_id: The group that a new household comes into; empty: none.
     """
 
     __tablename__ = "code"
-    __table_args__ = (Index(None, "household_id"),)
+    __table_args__ = (Index(None, "household_id"), Index(None, "group_id"))
 
     secret: str = Field(primary_key=True, sa_type=Text)
     household_id: str = Field(sa_type=Text)
@@ -104,6 +107,7 @@ class CodeTable(Table, table=True):
     wrong: int = Field(sa_type=BigInteger)
     made_at: datetime = instant()
     ends_at: datetime = instant()
+    group_id: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": text("''")})
 
 
 class SignInTable(Table, table=True):
@@ -146,3 +150,97 @@ class TallyTable(Table, table=True):
     key: str = Field(primary_key=True, sa_type=Text)
     since: datetime = instant()
     count: int = Field(sa_type=BigInteger)
+
+
+class CoachTable(Table, table=True):
+    """Who may coach groups.
+
+    Attributes:
+        person_id: The person.
+        since: When that was said, in UTC.
+    """
+
+    __tablename__ = "coach"
+
+    person_id: str = Field(primary_key=True, sa_type=Text)
+    since: datetime = instant()
+
+
+class PasskeyTable(Table, table=True):
+    """A key that a person's device keeps for signing in (Web Authentication, level 3).
+
+    Attributes:
+        credential: The credential's id, base64url.
+        person_id: Whose it is.
+        public_key: The public key as COSE, base64url.
+        counter: How often the device says that it signed; 0 where it does not count.
+        name: What it is called: "blue phone".
+        made_at: When it was added, in UTC.
+        seen_at: When it was last used, in UTC.
+    """
+
+    __tablename__ = "passkey"
+    __table_args__ = (Index(None, "person_id"),)
+
+    credential: str = Field(primary_key=True, sa_type=Text)
+    person_id: str = Field(sa_type=Text)
+    public_key: str = Field(sa_type=Text)
+    counter: int = Field(sa_type=BigInteger)
+    name: str = Field(sa_type=Text)
+    made_at: datetime = instant()
+    seen_at: datetime = instant()
+
+
+class RecoveryTable(Table, table=True):
+    """A code of a printed recovery sheet, until it is used.
+
+    Attributes:
+        secret: A slow hash of the code, as hexadecimal digits.
+        person_id: Whose it is.
+        sheet_id: The sheet it stands on.
+        made_at: When that was made, in UTC.
+    """
+
+    __tablename__ = "recovery"
+    __table_args__ = (Index(None, "person_id"),)
+
+    secret: str = Field(primary_key=True, sa_type=Text)
+    person_id: str = Field(sa_type=Text)
+    sheet_id: str = Field(sa_type=Text)
+    made_at: datetime = instant()
+
+
+class CeremonyTable(Table, table=True):
+    """What a device was asked to sign, until it answers.
+
+    Attributes:
+        secret: SHA-256 of the challenge, as hexadecimal digits.
+        kind: `add` or `sign in`.
+        person_id: Who adds a passkey; empty: whoever signs in.
+        ends_at: When it is over, in UTC.
+    """
+
+    __tablename__ = "ceremony"
+
+    secret: str = Field(primary_key=True, sa_type=Text)
+    kind: str = Field(sa_type=Text)
+    person_id: str = Field(sa_type=Text)
+    ends_at: datetime = instant()
+
+
+class PlaceTable(Table, table=True):
+    """In which database a household lives, where there are several.
+
+    Attributes:
+        household_id: The household.
+        place: The database's name.
+        moving_to: The database it is being moved to, while its writes are refused; empty: it stays.
+        since: When it came there, in UTC.
+    """
+
+    __tablename__ = "place"
+
+    household_id: str = Field(primary_key=True, sa_type=Text)
+    place: str = Field(sa_type=Text)
+    moving_to: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": text("''")})
+    since: datetime = instant()
