@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from contextlib import AbstractContextManager
     from datetime import date, datetime
 
+    from coach.ground.answered import Answered
+
 Level = Literal["nothing", "counted", "by name"]
 Ending = Literal["open", "settled", "set aside", "lapsed", "left"]
 
@@ -294,9 +296,17 @@ class CoachingReading(Protocol):
     def published(self, group: str, name: str) -> Sequence[tuple[date, str]]:
         """What was shown of a group under a name, each with the date it is as of, the oldest first."""
 
+    def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
+        """How a request of that id was answered, if that was no earlier than an instant."""
+
 
 class CoachingWriting(CoachingReading, Protocol):
     """The same with the right to write."""
+
+    def keep_answer(
+        self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
+    ) -> None:
+        """Keep an answer as `Writing.keep_answer` does, for what was written about groups."""
 
     def put_coach(self, person: str, at: datetime) -> None:
         """Let somebody coach groups."""

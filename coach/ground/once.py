@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from coach.ground.answered import Answered
+    from coach.ground.coaching import CoachingReading, CoachingWriting, Counting
     from coach.ground.people import PeopleReading, PeopleWriting, Shown
     from coach.ground.ports import Household, Reading, Store, Writing
     from coach.ground.sending import Feed
@@ -49,7 +50,7 @@ class Named:
 
     Attributes:
         request_id: The id, which is the household's own.
-        household: Who asks.
+        household: Who asks: a household, or a coach under a name that no household has.
         asked: SHA-256 of what is asked, as hexadecimal digits.
         at: The instant, aware.
     """
@@ -95,6 +96,7 @@ class OnceStore:
         self._stack = ExitStack()
         self._household: tuple[str, Writing] | None = None
         self._people: PeopleWriting | None = None
+        self._coaching: CoachingWriting | None = None
         self._has_more = False
         self._lost: BaseException | None = None
 
@@ -148,6 +150,27 @@ class OnceStore:
         with self._block():
             yield self._people
 
+    def coaching_reading(self) -> AbstractContextManager[CoachingReading]:
+        """A transaction that only reads groups, or the open one."""
+        return self._store.coaching_reading() if self._coaching is None else nullcontext(self._coaching)
+
+    @contextmanager
+    def coaching_writing(self) -> Iterator[CoachingWriting]:
+        """The transaction that writes about groups; it is rolled back if a block raises.
+
+        Raises:
+            Known: The request was answered already.
+            AskedOtherwise: Another one of the same id was.
+        """
+        if self._coaching is None:
+            self._coaching = self._begun(self._store.coaching_writing(), self._of_people)
+        with self._block():
+            yield self._coaching
+
+    def counting(self) -> AbstractContextManager[Counting]:
+        """A transaction that reads of many households."""
+        return self._store.counting()
+
     def trouble(self) -> str | None:
         """What keeps everything from being written though it can be read, and what to do."""
         return self._store.trouble()
@@ -159,7 +182,12 @@ class OnceStore:
             AskedOtherwise: It was given to another request of the same id.
         """
         with self._store.reading(self._named.household) as reading:
-            return self._named.checked(reading.answered(self._named.request_id, self._named.since))
+            found = reading.answered(self._named.request_id, self._named.since)
+        if found is None:
+            # What was written about people or groups may have been written elsewhere.
+            with self._store.people_reading() as people:
+                found = self._of_people(people)
+        return self._named.checked(found)
 
     def run(self, work: Callable[[], R], answer: Callable[[R], Answered]) -> R:
         """What comes of the work, committed with the answer to it; nothing is if anything raises.
@@ -182,8 +210,9 @@ class OnceStore:
         if len(given.body.encode()) > ANSWER_BYTES:
             return
         request_id, at, since = self._named.request_id, self._named.at, self._named.since
-        if self._people is not None:
-            self._people.keep_answer(self._named.household, request_id, given, at, since)
+        apart = self._people or self._coaching
+        if apart is not None:
+            apart.keep_answer(self._named.household, request_id, given, at, since)
         # A household that was just deleted keeps nothing.
         elif self._household is not None and self._household[1].household() is not None:
             self._household[1].keep_answer(request_id, given, at, since)
@@ -205,7 +234,7 @@ class OnceStore:
     def _of_household(self, writing: Writing) -> Answered | None:
         return writing.answered(self._named.request_id, self._named.since)
 
-    def _of_people(self, writing: PeopleWriting) -> Answered | None:
+    def _of_people(self, writing: PeopleReading | CoachingReading) -> Answered | None:
         return writing.answered(self._named.household, self._named.request_id, self._named.since)
 
     @contextmanager
@@ -234,6 +263,6 @@ class OnceStore:
 
     def _let_go(self) -> ExitStack:
         stack, self._stack = self._stack, ExitStack()
-        self._household = self._people = None
+        self._household = self._people = self._coaching = None
         self._has_more = False
         return stack

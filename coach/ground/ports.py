@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
+from coach.ground.coaching import Coaching, EnrolledReading, EnrolledWriting
 from coach.ground.findings import Noted
 from coach.ground.memo import Memo
 from coach.ground.people import People
@@ -39,6 +40,7 @@ class Household:
         version: Grows with every write, so that a result computed for one version is good while it stands.
         week_starts: `monday` or `sunday`.
         members: How many people are known to belong to it; none where it never said.
+        group: The group it is in; empty: none.
     """
 
     id: str
@@ -48,6 +50,7 @@ class Household:
     version: int
     week_starts: str = "monday"
     members: int = 0
+    group: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +110,7 @@ def dated_keys(first: date, last: date) -> tuple[str, str]:
     return first.isoformat(), f"{last.isoformat()}\U0010ffff"
 
 
-class Reading(Protocol):
+class Reading(EnrolledReading, Protocol):
     """One household's data inside one short transaction."""
 
     def household(self) -> Household | None:
@@ -173,7 +176,7 @@ class Reading(Protocol):
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
 
 
-class Writing(Reading, Protocol):
+class Writing(Reading, EnrolledWriting, Protocol):
     """The same, with the right to write; everything happens or nothing does."""
 
     def create(self, household: Household) -> None:
@@ -231,7 +234,7 @@ class Writing(Reading, Protocol):
         """Delete everything of this household: its plan too, its people, and what lets them in."""
 
 
-class Store(People, Protocol):
+class Store(People, Coaching, Protocol):
     """Where households live, with their people; each transaction opens and closes inside one use case."""
 
     def version(self, household_id: str) -> Household | None:

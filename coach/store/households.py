@@ -10,6 +10,8 @@ from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
 from coach.errors import StoreError
 from coach.limits import WRITE_SECONDS
+from coach.store.coaching import SqlCoachingReading, SqlCoachingWriting
+from coach.store.counting import SqlCounting
 from coach.store.engine import ways
 from coach.store.failures import CROWDED, capitalised, database_name
 from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
@@ -93,6 +95,24 @@ class SqlStore:
         """The same with the right to write."""
         with self._writing(SqlPeopleWriting) as writing:
             yield writing
+
+    @contextmanager
+    def coaching_reading(self) -> Iterator[SqlCoachingReading]:
+        """A transaction that only reads groups and what belongs to them."""
+        with self._connected(self._ways.reading) as connection:
+            yield SqlCoachingReading(connection)
+
+    @contextmanager
+    def coaching_writing(self) -> Iterator[SqlCoachingWriting]:
+        """The same with the right to write."""
+        with self._writing(SqlCoachingWriting) as writing:
+            yield writing
+
+    @contextmanager
+    def counting(self) -> Iterator[SqlCounting]:
+        """A transaction that reads of many households, at one instant."""
+        with self._connected(self._ways.reading) as connection:
+            yield SqlCounting(connection)
 
     @contextmanager
     def _writing(self, make: Callable[[Connection], W]) -> Iterator[W]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from contextlib import contextmanager
 from dataclasses import replace
 from itertools import count, islice
@@ -13,7 +12,8 @@ from coach.ground.rows import Marked, RawRow, ReadRows, Signed
 from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
-from coach.store.memory_home import Home, Instants
+from coach.store.memory_coaching import MemoryCoaching
+from coach.store.memory_home import Home, Observed, Observing
 from coach.store.memory_people import Kept, MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
@@ -27,13 +27,11 @@ if TYPE_CHECKING:
     from coach.progress.log import Row
 
 
-class MemoryStore(MemoryPeople):
+class MemoryStore(MemoryCoaching, MemoryPeople):
     """Households in memory; one transaction writes at a time, readers see the last one that ended."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._homes: dict[str, Home] = {}
-        self._turns = threading.Lock()
         self._versions = count(1)
 
     def trouble(self) -> str | None:
@@ -86,6 +84,7 @@ class MemoryStore(MemoryPeople):
         for person in {pen.by for pen in before.written}:
             people.forget_person(person)
         self.kept = people.kept
+        self.forget_questions(household_id)
 
     def _home(self, household_id: str) -> Home:
         return self._homes.get(household_id, Home())
@@ -94,10 +93,11 @@ class MemoryStore(MemoryPeople):
         if home.household is None:
             return home
         number = len(self.kept.members_of(home.household.id))
-        return replace(home, household=replace(home.household, members=number))
+        group = "" if home.enrolment is None else home.enrolment.group
+        return replace(home, household=replace(home.household, members=number, group=group))
 
 
-class MemoryReading(Instants):
+class MemoryReading(Observed):
     """One household's data as it stood when the transaction began."""
 
     def __init__(self, household_id: str, home: Home, kept: Kept) -> None:
@@ -192,7 +192,7 @@ class MemoryReading(Instants):
         return _latest(named, before, (digest,))
 
 
-class MemoryWriting(MemoryReading):
+class MemoryWriting(Observing, MemoryReading):
     """The same with the right to write."""
 
     def __init__(self, household_id: str, home: Home, versions: Iterator[int], kept: Kept) -> None:
@@ -292,7 +292,12 @@ class MemoryWriting(MemoryReading):
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
         before = self.home
-        self.home = Home(plan=before.plan, planned=before.planned, plan_requests=before.plan_requests)
+        self.home = Home(
+            plan=before.plan,
+            planned=before.planned,
+            plan_requests=before.plan_requests,
+            enrolment=before.enrolment,
+        )
         self.create(household)
         self._replacing = True
         self.append(rows, logged_at)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Protocol
 
 from coach.progress.log import MARKING
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date, datetime
 
+    from coach.ground.coaching import Enrolment, Followed, Spell
     from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
     from coach.ground.rows import SavedStanding
     from coach.progress.log import Row
@@ -32,6 +33,9 @@ class Home:
     planned: tuple[datetime, ...] = ()
     plan_requests: frozenset[str] = frozenset()
     plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
+    enrolment: Enrolment | None = None
+    followed: Followed | None = None
+    spells: tuple[Spell, ...] = ()
 
 
 class _HasHome(Protocol):
@@ -57,3 +61,47 @@ class Instants:
             {key: at for (what, key), at in last.items() if what == one.what and at and one.holds(key)}
             for one in asked
         ]
+
+
+class Observed(Instants):
+    """What stands beside a household's log where many are hosted."""
+
+    home: Home
+
+    def enrolment(self) -> Enrolment | None:
+        """What the household is called and lets be seen; None where it is the only one."""
+        return self.home.enrolment
+
+    def followed(self) -> Followed | None:
+        """How far its days are saved for its coach."""
+        return self.home.followed
+
+    def saved_spells(self) -> Sequence[Spell]:
+        """Its spells as they are saved, in the order of the dates on which they began."""
+        return in_order(self.home.spells)
+
+
+class Observing(Observed):
+    """The same with the right to write."""
+
+    def put_enrolment(self, enrolment: Enrolment) -> None:
+        """Keep it in the place of the one before; a household that has started gets its next version."""
+        self.home = replace(self.home, enrolment=enrolment)
+        if self.home.household is not None:
+            self._grow(group=enrolment.group)
+
+    def save_followed(self, followed: Followed, spells: Sequence[Spell]) -> None:
+        """Keep these in the place of what was saved; a cache, so the household's version stays."""
+        self.home = replace(self.home, followed=followed, spells=tuple(spells))
+
+    def drop_followed(self) -> None:
+        """Forget what is saved of its days and spells."""
+        self.home = replace(self.home, followed=None, spells=())
+
+    def _grow(self, **changes: object) -> None:
+        raise NotImplementedError
+
+
+def in_order(spells: Sequence[Spell]) -> list[Spell]:
+    """Spells in the order of the dates on which they began."""
+    return sorted(spells, key=lambda spell: (spell.entered_on, spell.step))

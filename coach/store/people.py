@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, cast
 from coach.ground.people import Code, Member, Session, Shown, SignIn
 from coach.store import people_statements as statements
 from coach.store.answered import answer_to, keep_answer
+from coach.store.coaching_statements import CLEAR_QUESTIONS
 from coach.store.instants import aware
 from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_sending, drop_theirs
 
@@ -219,7 +220,7 @@ def known_to(connection: Connection, household: str) -> list[str]:
 def clear_people(connection: Connection, household: str) -> None:
     """Let nobody belong to a household or come into it any more, and forget what happened at its door."""
     clear_sending(connection, household)
-    for statement in statements.CLEAR:
+    for statement in (*statements.CLEAR, CLEAR_QUESTIONS):
         connection.execute(statement, {"household": household})
 
 

@@ -29,7 +29,7 @@ ILLEGIBLE = (
 )
 
 
-_HOUSEHOLD = shape([str, str, time, int, str, int])
+_HOUSEHOLD = shape([str, str, time, int, str, int, str])
 
 
 def as_text(cell: object) -> str:
@@ -64,9 +64,9 @@ def household_of(household_id: str, *columns: object) -> Household:
         TypeError: One of them is not what it should be; ValueError for a day on which no week begins.
     """
     required(list(columns), _HOUSEHOLD)
-    course, zone, day_starts, version, week_starts, members = columns
+    course, zone, day_starts, version, week_starts, members, group = columns
     starts = WeekStart(week_starts).value  # type: ignore[arg-type]  # seen just now
-    return Household(household_id, course, zone, day_starts, version, starts, members)  # type: ignore[arg-type]  # the same
+    return Household(household_id, course, zone, day_starts, version, starts, members, group)  # type: ignore[arg-type]  # the same
 
 
 _KINDS = {kind.value: kind for kind in What}

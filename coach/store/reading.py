@@ -10,6 +10,7 @@ from coach.ground.rows import Marked, RawRow, ReadRows, SavedStanding, Signed
 from coach.progress.log import What
 from coach.store import statements
 from coach.store.answered import answer_to
+from coach.store.enrolled import EnrolledTables
 from coach.store.instants import aware
 from coach.store.log_rows import latest, rows_read
 from coach.store.people import members_of, names_of
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from sqlalchemy.sql import Executable
 
     from coach.ground.answered import Answered
+    from coach.ground.coaching import Enrolment, Followed, Spell
     from coach.ground.people import Member
     from coach.ground.ports import Asked, Household, PlanRow
     from coach.progress.log import Row
@@ -36,6 +38,7 @@ class SqlReading:
         self.connection = connection
         self._id = household_id
         self._plan = PlanTables(connection, household_id)
+        self._enrolled = EnrolledTables(connection, household_id)
         self._opening: tuple[Household | None, list[CourseVersion]] | None = None
 
     def household(self) -> Household | None:
@@ -138,6 +141,18 @@ class SqlReading:
     def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
         return self._plan.saved(name, before, digest)
+
+    def enrolment(self) -> Enrolment | None:
+        """What the household is called and lets be seen; None where it is the only one."""
+        return self._enrolled.enrolment()
+
+    def followed(self) -> Followed | None:
+        """How far its days are saved for its coach."""
+        return self._enrolled.followed()
+
+    def saved_spells(self) -> Sequence[Spell]:
+        """Its spells as they are saved, in the order of the dates on which they began."""
+        return self._enrolled.spells()
 
     def _opened(self) -> tuple[Household | None, list[CourseVersion]]:
         """The household's own row and the versions of its course, read together and once."""

@@ -26,6 +26,7 @@ from sqlalchemy import (
 from sqlmodel import col
 
 from coach.progress.log import MARKING, TOLD
+from coach.store.coaching_tables import EnrolmentTable
 from coach.store.people_tables import MemberTable, PersonTable
 from coach.store.tables import (
     DECISIONS,
@@ -59,6 +60,13 @@ _members = (
     select(func.count()).where(col(MemberTable.household_id) == _HOUSEHOLD).scalar_subquery().label("members")
 )
 
+_group = func.coalesce(
+    select(col(EnrolmentTable.group_id))
+    .where(col(EnrolmentTable.household_id) == _HOUSEHOLD)
+    .scalar_subquery(),
+    "",
+).label("in_group")
+
 HOUSEHOLD = select(
     col(HouseholdTable.course),
     col(HouseholdTable.zone),
@@ -66,6 +74,7 @@ HOUSEHOLD = select(
     col(HouseholdTable.version),
     col(HouseholdTable.week_starts),
     _members,
+    _group,
 ).where(_own)
 
 # The household with the versions of its course: a row for each of them, and one where there is none.

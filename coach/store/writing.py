@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from coach.ground.answered import Answered
+    from coach.ground.coaching import Enrolment, Followed, Spell
     from coach.ground.ports import CourseVersion, Household, PlanRow
     from coach.ground.rows import SavedStanding, Thinning
     from coach.progress.log import Row
@@ -172,6 +173,21 @@ class SqlWriting(SqlReading):
         self._require()
         self._plan.save(name, saved, thinning)
 
+    def put_enrolment(self, enrolment: Enrolment) -> None:
+        """Keep it in the place of the one before; a household that has started gets its next version."""
+        if self.household() is not None:
+            self._grow()
+        self._enrolled.put(enrolment)
+        self._opening = None
+
+    def save_followed(self, followed: Followed, spells: Sequence[Spell]) -> None:
+        """Keep these in the place of what was saved. They are a cache, so the version stays."""
+        self._enrolled.save(followed, spells)
+
+    def drop_followed(self) -> None:
+        """Forget what is saved of its days and spells."""
+        self._enrolled.drop_followed()
+
     def replace_log(self, household: Household, rows: Sequence[Row], logged_at: datetime) -> None:
         """Put rows in the place of the log and all that follows from it; the plan stays."""
         if self.household() is not None:
@@ -181,6 +197,7 @@ class SqlWriting(SqlReading):
             self.create(household)
         for statement in statements.CLEAR_LOG:
             self._run(statement)
+        self._enrolled.drop_followed()
         self._opening, self._replacing = None, True
         self.append(rows, logged_at)
         self._written, self._replacing = rows, False
@@ -192,6 +209,7 @@ class SqlWriting(SqlReading):
             self._cleared_version = household.version
         known = known_to(self.connection, self._id)
         clear_people(self.connection, self._id)
+        self._enrolled.clear()
         for statement in statements.CLEAR:
             self._run(statement)
         forget_people(self.connection, known)

@@ -97,7 +97,9 @@ def _answered(
     context: Context = values["context"]
     caller = caller_of(request.scope)
     device = [caller.person, caller.session.id if caller.session else ""] if is_secret else []
-    named = Named(request_id, caller.household, _asked(request, values, device), context.clock())
+    # A coach without a home has no household to keep an answer for; no household's key has a space.
+    asker = caller.household or f"coach {caller.person}"
+    named = Named(request_id, asker, _asked(request, values, device), context.clock())
     store = OnceStore(context.store, named)
     values["context"] = replace(context, store=store, request_id=request_id, again=True)
     try:

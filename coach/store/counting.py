@@ -1,0 +1,66 @@
+"""The coach's counts: the only statements over several households; they only read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from coach.ground.coaching import Ended, SeenHousehold
+from coach.store import coaching_statements as statements
+from coach.store.enrolled import enrolment_of, followed_of, spell_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+    from datetime import date
+
+    from sqlalchemy import Connection
+    from sqlalchemy.sql import Executable
+
+    from coach.ground.coaching import Enrolment, Spell
+
+_ENROLMENT = len(statements.ENROLMENT_FIELDS)
+
+
+class SqlCounting:
+    """The households of one database, inside one transaction that reads.
+
+    Attributes:
+        missing: The databases that could not be asked: none, since this is the only one.
+    """
+
+    missing: tuple[str, ...] = ()
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def enrolments(self, group: str) -> Sequence[Enrolment]:
+        """The households of a group, in the order in which they came."""
+        return [enrolment_of(row) for row in self._run(statements.ENROLMENTS, group=group).all()]
+
+    def seen(self, group: str, day: date) -> Sequence[SeenHousehold]:
+        """Those that may be seen on a date, counted or by name, with what is saved of their days."""
+        return [_seen(row) for row in self._run(statements.SEEN, group=group, on=day).all()]
+
+    def ended(self, group: str, day: date) -> Sequence[Ended]:
+        """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
+        return [Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all()]
+
+    def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
+        """The spells of some households, with whose each is, in the order of households and dates."""
+        if not households:
+            return []
+        found = self._run(statements.SPELLS_OF, households=sorted(households)).all()
+        return [(row[0], spell_of(row[1:])) for row in found]
+
+    def behind(self, through: date, most: int) -> Sequence[str]:
+        """Households that may be seen and whose saved days end before a date, the oldest first."""
+        found: list[str] = list(self._run(statements.BEHIND, on=through, most=most).scalars())
+        return found
+
+    def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
+        return self._connection.execute(statement, values)
+
+
+def _seen(row: Sequence[Any]) -> SeenHousehold:
+    saved = row[_ENROLMENT:]
+    followed = None if saved[0] is None else followed_of(saved)
+    return SeenHousehold(enrolment_of(row[:_ENROLMENT]), followed)
