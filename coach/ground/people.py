@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, NamedTuple, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
+from coach.ground.homes import HomesReading, HomesWriting
 from coach.ground.sending import Sending, SendingReading, SendingWriting
+from coach.ground.ways_in import KEEPER, MEMBER, Code, CodeKind, Kind, Member, Role, Scope, Session
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -14,81 +16,23 @@ if TYPE_CHECKING:
 
     from coach.ground.answered import Answered
 
-Role = Literal["keeper", "member"]
-Scope = Literal["write", "read"]
-Kind = Literal["browser", "program"]
-CodeKind = Literal["pairing", "invitation"]
-
-KEEPER: Role = "keeper"
-MEMBER: Role = "member"
-
-
-class Member(NamedTuple):
-    """Somebody who belongs to a household.
-
-    Attributes:
-        person: Their key.
-        name: What they are called.
-        role: `keeper` or `member`.
-        since: When they joined, aware.
-    """
-
-    person: str
-    name: str
-    role: Role
-    since: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Session:
-    """A device or a program that was let in.
-
-    Attributes:
-        id: Names it where it is listed.
-        household: The household it was let into.
-        person: Whose it is.
-        kind: A browser, or a program with a token.
-        scope: Whether it may write.
-        name: What it is called: "kitchen phone".
-        made_at: When it was let in, aware.
-        seen_at: When it was last seen, aware; written at most hourly.
-        ends_at: When it ends whatever happens, aware.
-    """
-
-    id: str
-    household: str
-    person: str
-    kind: Kind
-    scope: Scope
-    name: str
-    made_at: datetime
-    seen_at: datetime
-    ends_at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Code:
-    """A code that lets somebody in.
-
-    Attributes:
-        household: The household it leads into.
-        kind: For a device within minutes, or an invitation for days.
-        person: Whom it was made for; empty: whoever uses it says who they are.
-        made_by: The person who made it; empty: the household alone.
-        uses: How often it can still be used.
-        wrong: Wrong codes that were tried while it held.
-        made_at: When it was made, aware.
-        ends_at: When it is over, aware.
-    """
-
-    household: str
-    kind: CodeKind
-    person: str
-    made_by: str
-    uses: int
-    wrong: int
-    made_at: datetime
-    ends_at: datetime
+__all__ = [
+    "KEEPER",
+    "MEMBER",
+    "Caller",
+    "Code",
+    "CodeKind",
+    "Kind",
+    "Member",
+    "People",
+    "PeopleReading",
+    "PeopleWriting",
+    "Role",
+    "Scope",
+    "Session",
+    "Shown",
+    "SignIn",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,13 +61,14 @@ class Caller:
     """Who asks.
 
     Attributes:
-        household: The household that is asked about.
+        household: The household that is asked about; empty: none, as for a coach without one.
         role: What they may do there; None: nobody was let in.
         person: Their key; empty: the household alone, on its own machine.
         name: What they are called; empty for the household alone.
         session: What they were let in by; None on the machine itself.
         address: Where the request comes from.
         over: Why what they show does not let them in any more; empty if they show nothing.
+        coaches: Whether they are let in as a coach, so that their groups open.
     """
 
     household: str
@@ -133,6 +78,12 @@ class Caller:
     session: Session | None = None
     address: str = ""
     over: str = ""
+    coaches: bool = False
+
+    @property
+    def is_let_in(self) -> bool:
+        """Whether they were let in at all: into a household, or as a coach."""
+        return self.role is not None or self.coaches
 
     @property
     def is_keeper(self) -> bool:
@@ -142,7 +93,7 @@ class Caller:
     @property
     def may_write(self) -> bool:
         """Whether they may change anything."""
-        return self.role is not None and (self.session is None or self.session.scope == "write")
+        return self.is_let_in and (self.session is None or self.session.scope == "write")
 
 
 class Shown(NamedTuple):
@@ -151,15 +102,17 @@ class Shown(NamedTuple):
     Attributes:
         session: The session.
         name: What its person is called.
-        role: What they are in its household; None: they do not belong to it any more.
+        role: What they are in its household; None: they do not belong to it, or to it any more.
+        is_coach: Whether they may coach groups, whatever the session is.
     """
 
     session: Session
     name: str
     role: Role | None
+    is_coach: bool = False
 
 
-class PeopleReading(SendingReading, Protocol):
+class PeopleReading(SendingReading, HomesReading, Protocol):
     """People, ways in and what is sent, inside one short transaction."""
 
     def members(self, household: str) -> Sequence[Member]:
@@ -184,7 +137,7 @@ class PeopleReading(SendingReading, Protocol):
         """How a household's request of that id was answered, if that was no earlier than an instant."""
 
 
-class PeopleWriting(PeopleReading, SendingWriting, Protocol):
+class PeopleWriting(PeopleReading, SendingWriting, HomesWriting, Protocol):
     """The same with the right to write; everything happens or nothing does."""
 
     def add_person(self, person: str, name: str, at: datetime) -> None:
@@ -194,7 +147,7 @@ class PeopleWriting(PeopleReading, SendingWriting, Protocol):
         """Call somebody something else."""
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household any more and has written no row; nothing otherwise.
+        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing.
 
         Rows go on naming who wrote them, so the name of one who was taken out stays as long as they do.
         """
@@ -229,8 +182,8 @@ class PeopleWriting(PeopleReading, SendingWriting, Protocol):
     def wrong(self, household: str, kind: CodeKind, at: datetime) -> None:
         """Count a wrong try against every code of a kind into a household that holds at that instant."""
 
-    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
-        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
+    def keep_codes(self, household: str, kind: CodeKind, most: int, group: str = "") -> None:
+        """Keep the newest codes of a kind into a household or a group, so many, and forget the others."""
 
     def drop_codes(self, household: str, ended: datetime | None = None) -> None:
         """Forget a household's codes: all, or those that were over by an instant."""

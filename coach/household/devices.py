@@ -6,6 +6,7 @@ import hmac
 import secrets
 from base64 import urlsafe_b64encode
 from contextlib import suppress
+from dataclasses import replace
 from datetime import timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING
@@ -16,7 +17,7 @@ from coach.ground.people import Caller, Session
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from coach.ground.people import Kind, Scope
+    from coach.ground.people import Kind, PeopleWriting, Scope, Shown
     from coach.ground.ports import Context
 
 UNSEEN = timedelta(days=90)
@@ -24,6 +25,12 @@ UNSEEN = timedelta(days=90)
 
 LONGEST = timedelta(days=365)
 """So long after it was let in a device has to be paired anew, whatever happens; a token ends no later."""
+
+UNSEEN_AS_COACH = timedelta(hours=24)
+"""What opens groups is let in no more if it was not seen for so long: many households stand behind it."""
+
+LONGEST_AS_COACH = timedelta(days=30)
+"""So long after it was let in a coach has to sign in anew, whatever happens (NIST SP 800-63B, AAL1)."""
 
 TOUCHED = timedelta(hours=1)
 """How exactly it is known when a device was last seen."""
@@ -34,6 +41,7 @@ ID_BYTES = 9
 _KEY = secrets.token_bytes(SECRET_BYTES)
 """Known to this process alone."""
 
+COACH_OVER = "You were signed in as a coach a day or more ago, or for a month. Sign in again."
 OVER = "This device was not seen for a long time, or has been paired for a year. Pair it again."
 ENDED = "This device is not paired any more. Pair it again with a new code."
 
@@ -79,21 +87,30 @@ def let_in(context: Context, secret: str, address: str, kind: Kind) -> Caller:
             never taken for the other.
     """
     shown = context.store.shown(hashed(secret))
-    if shown is None or shown.role is None or shown.session.kind != kind:
+    if shown is None or not _opens_anything(shown) or shown.session.kind != kind:
         return Caller(shown.session.household if shown else HOME, address=address, over=ENDED)
     session, now = shown.session, context.clock()
     if not holds(session, now):
-        return Caller(session.household, address=address, over=OVER)
+        return Caller(session.household, address=address, over=COACH_OVER if session.as_coach else OVER)
     if now - session.seen_at >= TOUCHED:
         # That it was seen is no reason to keep anybody waiting or out.
         with suppress(StoreError), context.store.people_writing() as writing:
             writing.touch(session.id, now)
-    return Caller(session.household, shown.role, session.person, shown.name, session, address)
+    coaches = session.as_coach and shown.is_coach
+    return Caller(
+        session.household, shown.role, session.person, shown.name, session, address, coaches=coaches
+    )
+
+
+def _opens_anything(shown: Shown) -> bool:
+    """Whether a session opens a household, or groups."""
+    return shown.role is not None or (shown.session.as_coach and shown.is_coach)
 
 
 def holds(session: Session, now: datetime) -> bool:
     """Whether a device or a program is still let in; a program may be quiet for as long as it likes."""
-    return now < session.ends_at and (session.kind != "browser" or now - session.seen_at < UNSEEN)
+    unseen = UNSEEN_AS_COACH if session.as_coach else UNSEEN
+    return now < session.ends_at and (session.kind != "browser" or now - session.seen_at < unseen)
 
 
 def new_session(
@@ -103,3 +120,19 @@ def new_session(
     return Session(
         secrets.token_urlsafe(ID_BYTES), household, person, kind, scope, name, now, now, now + LONGEST
     )
+
+
+def signed_in(
+    writing: PeopleWriting, person: str, name: str, now: datetime, kind: Kind = "browser"
+) -> Session:
+    """The session of one who signs in for themselves: by a passkey, a recovery code, as an invited coach.
+
+    It asks about the first household they belong to until they choose another one, and opens the groups of
+    one who coaches; it ends the sooner for that. What is paired with a household, by a code of that
+    household, opens no groups: a kitchen phone lies about, and stays let in for months.
+    """
+    homes = writing.homes_of(person)
+    session = new_session(homes[0].household if homes else "", person, name, now, kind)
+    if not writing.is_coach(person):
+        return session
+    return replace(session, as_coach=True, ends_at=now + LONGEST_AS_COACH)

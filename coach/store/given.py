@@ -212,6 +212,14 @@ def _unfit(row: tuple[Any, ...], checks: list[tuple[str, Callable[[object], bool
     return None
 
 
+def _is_flag(value: object) -> bool:
+    return value in {0, 1} and isinstance(value, int)
+
+
+def _is_bytes(value: object) -> bool:
+    return isinstance(value, bytes)
+
+
 def _is_text(value: object) -> bool:
     return isinstance(value, str) and "\0" not in value
 
@@ -245,6 +253,8 @@ _FITS: dict[str, Callable[[object], bool]] = {
     "TEXT": _is_text,
     "VARCHAR": _is_text,
     "BIGINT": _is_number,
+    "BOOLEAN": _is_flag,
+    "BLOB": _is_bytes,
     "DATE": _is_date,
     "TIME": _is_time,
     "DATETIME": _is_instant,

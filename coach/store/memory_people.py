@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from coach.ground.people import Member, Shown
+from coach.store.memory_homes import MemoryHomesReading, MemoryHomesWriting
 from coach.store.memory_sending import KeptSending, MemorySendingReading, MemorySendingWriting
 
 if TYPE_CHECKING:
@@ -23,6 +24,8 @@ class Kept:
     """What is kept; replaced as a whole when a transaction ends."""
 
     names: dict[str, str] = field(default_factory=dict)
+    written: dict[str, datetime] = field(default_factory=dict)
+    coaches: dict[str, datetime] = field(default_factory=dict)
     belong: dict[tuple[str, str], tuple[Role, datetime]] = field(default_factory=dict)
     sessions: dict[str, Session] = field(default_factory=dict)
     codes: dict[str, Code] = field(default_factory=dict)
@@ -73,7 +76,8 @@ class MemoryPeople:
         if session is None or session.person not in self.kept.names:
             return None
         role, _ = self.kept.belong.get((session.household, session.person), (None, None))
-        return Shown(session, self.kept.names[session.person], role)
+        is_coach = session.person in self.kept.coaches
+        return Shown(session, self.kept.names[session.person], role, is_coach)
 
     def fed(self, secret: str) -> Feed | None:
         """The feed of that hash."""
@@ -85,7 +89,7 @@ class MemoryPeople:
         yield MemoryPeopleReading(self.kept)
 
 
-class MemoryPeopleReading(MemorySendingReading):
+class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading):
     """People as they were when the transaction began."""
 
     def __init__(self, kept: Kept) -> None:
@@ -132,7 +136,7 @@ class MemoryPeopleReading(MemorySendingReading):
         return self.kept.answer(household, request_id, since)
 
 
-class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting):
+class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting, MemoryHomesWriting):
     """The same with the right to write.
 
     Args:
@@ -148,9 +152,10 @@ class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting):
         self.grown: set[str] = set()
         self._writers = writers
 
-    def add_person(self, person: str, name: str, at: datetime) -> None:  # noqa: ARG002  as the port has it
+    def add_person(self, person: str, name: str, at: datetime) -> None:
         """Write somebody down."""
-        self.kept = replace(self.kept, names={**self.kept.names, person: name})
+        names, written = {**self.kept.names, person: name}, {**self.kept.written, person: at}
+        self.kept = replace(self.kept, names=names, written=written)
 
     def rename(self, person: str, name: str) -> None:
         """Call somebody something else."""
@@ -158,8 +163,9 @@ class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting):
             self.kept = replace(self.kept, names={**self.kept.names, person: name})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household and has written no row; nothing otherwise."""
-        if person not in self._writers and all(member != person for _, member in self.kept.belong):
+        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
+        stays = person in self._writers or person in self.kept.coaches
+        if not stays and all(member != person for _, member in self.kept.belong):
             names = {key: name for key, name in self.kept.names.items() if key != person}
             self.kept = replace(self.kept, names=names)
 
@@ -223,10 +229,10 @@ class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting):
         }
         self.kept = replace(self.kept, codes=codes)
 
-    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
-        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
-        of = (household, kind)
-        meant = [key for key, code in self.kept.codes.items() if (code.household, code.kind) == of]
+    def keep_codes(self, household: str, kind: CodeKind, most: int, group: str = "") -> None:
+        """Keep the newest codes of a kind into a household or a group, so many, and forget the others."""
+        of, there = (household, kind, group), self.kept.codes.items()
+        meant = [key for key, code in there if (code.household, code.kind, code.group) == of]
         newest = sorted(meant, key=lambda key: self.kept.codes[key].made_at, reverse=True)
         for key in newest[most:]:
             self.drop_code(key)

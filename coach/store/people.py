@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import time as clock
 from datetime import UTC
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
-from coach.ground.people import Code, Member, Session, Shown, SignIn
+from coach.ground.people import Member, Shown, SignIn
 from coach.store import people_statements as statements
 from coach.store.answered import answer_to, keep_answer
 from coach.store.coaching_statements import CLEAR_QUESTIONS
+from coach.store.homes import SqlHomesReading, SqlHomesWriting, code_of, session_of
 from coach.store.instants import aware
 from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_sending, drop_theirs
 
@@ -20,10 +21,10 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from coach.ground.answered import Answered
-    from coach.ground.people import CodeKind, Role
+    from coach.ground.people import Code, CodeKind, Role, Session
 
 
-class SqlPeopleReading(SqlSendingReading):
+class SqlPeopleReading(SqlSendingReading, SqlHomesReading):
     """People inside one transaction that reads."""
 
     def members(self, household: str) -> Sequence[Member]:
@@ -32,16 +33,16 @@ class SqlPeopleReading(SqlSendingReading):
 
     def sessions(self, household: str) -> Sequence[Session]:
         """A household's devices and programs, those seen last first."""
-        return [_session(row) for row in self._run(statements.SESSIONS, household=household).all()]
+        return [session_of(row) for row in self._run(statements.SESSIONS, household=household).all()]
 
     def codes(self, household: str) -> Sequence[Code]:
         """The codes that lead into a household, the newest first."""
-        return [_code(row) for row in self._run(statements.CODES, household=household).all()]
+        return [code_of(row) for row in self._run(statements.CODES, household=household).all()]
 
     def code(self, secret: str) -> Code | None:
         """The code of that hash."""
         found = self._run(statements.CODE, shown=secret).one_or_none()
-        return None if found is None else _code(found)
+        return None if found is None else code_of(found)
 
     def sign_ins(self, household: str, most: int) -> Sequence[SignIn]:
         """What happened at its door lately, the newest first."""
@@ -58,7 +59,7 @@ class SqlPeopleReading(SqlSendingReading):
         return answer_to(self.connection, household, request_id, since)
 
 
-class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
+class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
     """The same with the right to write."""
 
     def __init__(self, connection: Connection) -> None:
@@ -76,7 +77,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
         self.connection.execute(statements.RENAME.values(name=name), {"person": person})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household and has written no row; nothing otherwise."""
+        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
         self._run(statements.FORGET_PERSON, person=person)
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
@@ -108,6 +109,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
             made_at=session.made_at.astimezone(UTC),
             seen_at=session.seen_at.astimezone(UTC),
             ends_at=session.ends_at.astimezone(UTC),
+            as_coach=session.as_coach,
         )
 
     def drop_session(self, household: str, session: str) -> None:
@@ -142,6 +144,9 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
             wrong=code.wrong,
             made_at=code.made_at.astimezone(UTC),
             ends_at=code.ends_at.astimezone(UTC),
+            group_id=code.group,
+            name=code.name,
+            begins=code.begins,
         )
 
     def drop_code(self, secret: str) -> None:
@@ -152,9 +157,9 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting):
         """Count a wrong try against every code of a kind into a household that holds at that instant."""
         self._run(statements.COUNT_WRONG, household=household, of_kind=kind, instant=at.astimezone(UTC))
 
-    def keep_codes(self, household: str, kind: CodeKind, most: int) -> None:
-        """Keep the newest codes of a kind into a household, so many of them, and forget the others."""
-        self._run(statements.KEEP_CODES, household=household, of_kind=kind, most=most)
+    def keep_codes(self, household: str, kind: CodeKind, most: int, group: str = "") -> None:
+        """Keep the newest codes of a kind into a household or a group, so many, and forget the others."""
+        self._run(statements.KEEP_CODES, household=household, of_kind=kind, most=most, group=group)
 
     def drop_codes(self, household: str, ended: datetime | None = None) -> None:
         """Forget a household's codes: all, or those that were over by an instant."""
@@ -245,12 +250,7 @@ def names_of(connection: Connection, people: Collection[str]) -> dict[str, str]:
 def shown_by(connection: Connection, secret: str) -> Shown | None:
     """The session of that hash with the one whose it is, by one read."""
     found = connection.execute(statements.SHOWN, {"shown": secret}).one_or_none()
-    return None if found is None else Shown(_session(found[:9]), found[9], found[10])
-
-
-def _session(row: Sequence[Any]) -> Session:
-    return Session(*row[:-3], *map(aware, row[-3:]))
-
-
-def _code(row: Sequence[Any]) -> Code:
-    return Code(*row[:-2], *map(aware, row[-2:]))
+    if found is None:
+        return None
+    *session, name, role, coach = found
+    return Shown(session_of(session), name, role, coach is not None)

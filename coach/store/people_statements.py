@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Text, and_, bindparam, delete, func, insert, or_, select, union, update
 from sqlmodel import col
 
+from coach.store.homes_statements import CODE as CODE_COLUMNS
+from coach.store.homes_statements import SESSION as SESSION_COLUMNS
 from coach.store.people_tables import (
+    CoachTable,
     CodeTable,
     MemberTable,
     PersonTable,
@@ -30,32 +33,16 @@ _is_in = col(SessionTable.household_id) == _HOUSEHOLD
 _leads = col(CodeTable.household_id) == _HOUSEHOLD
 _happened = col(SignInTable.household_id) == _HOUSEHOLD
 _is_of_kind = col(CodeTable.kind) == bindparam("of_kind", type_=Text())
-
-_session: tuple[Any, ...] = (
-    col(SessionTable.session_id),
-    col(SessionTable.household_id),
-    col(SessionTable.person_id),
-    col(SessionTable.kind),
-    col(SessionTable.scope),
-    col(SessionTable.name),
-    col(SessionTable.made_at),
-    col(SessionTable.seen_at),
-    col(SessionTable.ends_at),
-)
-_code: tuple[Any, ...] = (
-    col(CodeTable.household_id),
-    col(CodeTable.kind),
-    col(CodeTable.person_id),
-    col(CodeTable.made_by),
-    col(CodeTable.uses),
-    col(CodeTable.wrong),
-    col(CodeTable.made_at),
-    col(CodeTable.ends_at),
-)
+_is_of_group = col(CodeTable.group_id) == bindparam("group", type_=Text())
 
 # A session with its person, and what that is in its household.
 SHOWN: Select[Any] = (
-    select(*_session, col(PersonTable.name).label("person_name"), col(MemberTable.role))
+    select(
+        *SESSION_COLUMNS,
+        col(PersonTable.name).label("person_name"),
+        col(MemberTable.role),
+        col(CoachTable.person_id).label("coach"),
+    )
     .join_from(SessionTable, PersonTable, col(PersonTable.person_id) == col(SessionTable.person_id))
     .outerjoin(
         MemberTable,
@@ -64,6 +51,7 @@ SHOWN: Select[Any] = (
             col(MemberTable.person_id) == col(SessionTable.person_id),
         ),
     )
+    .outerjoin(CoachTable, col(CoachTable.person_id) == col(SessionTable.person_id))
     .where(col(SessionTable.secret) == _SECRET)
 )
 MEMBERS = (
@@ -76,10 +64,12 @@ NAMES = select(col(PersonTable.person_id), col(PersonTable.name)).where(
     col(PersonTable.person_id).in_(bindparam("people", expanding=True))
 )
 SESSIONS = (
-    select(*_session).where(_is_in).order_by(col(SessionTable.seen_at).desc(), col(SessionTable.session_id))
+    select(*SESSION_COLUMNS)
+    .where(_is_in)
+    .order_by(col(SessionTable.seen_at).desc(), col(SessionTable.session_id))
 )
-CODES = select(*_code).where(_leads).order_by(col(CodeTable.made_at).desc())
-CODE = select(*_code).where(col(CodeTable.secret) == _SECRET)
+CODES = select(*CODE_COLUMNS).where(_leads).order_by(col(CodeTable.made_at).desc())
+CODE = select(*CODE_COLUMNS).where(col(CodeTable.secret) == _SECRET)
 SIGN_INS = (
     select(
         col(SignInTable.at),
@@ -126,6 +116,7 @@ GROW = update(HouseholdTable).where(col(HouseholdTable.household_id) == _HOUSEHO
 FORGET_PERSON = delete(PersonTable).where(
     col(PersonTable.person_id) == _PERSON,
     ~select(col(MemberTable.person_id)).where(col(MemberTable.person_id) == _PERSON).exists(),
+    ~select(col(CoachTable.person_id)).where(col(CoachTable.person_id) == _PERSON).exists(),
     ~select(col(LogTable.seq)).where(col(LogTable.by) == _PERSON).exists(),
     ~select(col(PlanLogTable.seq)).where(col(PlanLogTable.by) == _PERSON).exists(),
 )
@@ -151,9 +142,10 @@ DROP_CODES_OVER = delete(CodeTable).where(_leads, col(CodeTable.ends_at) <= bind
 KEEP_CODES = delete(CodeTable).where(
     _leads,
     _is_of_kind,
+    _is_of_group,
     col(CodeTable.secret).not_in(
         select(col(CodeTable.secret))
-        .where(_leads, _is_of_kind)
+        .where(_leads, _is_of_kind, _is_of_group)
         .order_by(col(CodeTable.made_at).desc(), col(CodeTable.secret))
         .limit(bindparam("most"))
     ),

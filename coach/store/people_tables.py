@@ -93,10 +93,12 @@ class CodeTable(Table, table=True):
         made_at: When it was made, in UTC.
         ends_at: When it is over, in UTC.
         group_id: The group that a new household comes into; empty: none.
+        name: What the household or the coach that is invited is called, where that was said.
+        begins: The letters it begins with, where these name it; empty: at home.
     """
 
     __tablename__ = "code"
-    __table_args__ = (Index(None, "household_id"), Index(None, "group_id"))
+    __table_args__ = (Index(None, "household_id"), Index(None, "group_id"), Index(None, "begins"))
 
     secret: str = Field(primary_key=True, sa_type=Text)
     household_id: str = Field(sa_type=Text)
@@ -108,6 +110,8 @@ class CodeTable(Table, table=True):
     made_at: datetime = instant()
     ends_at: datetime = instant()
     group_id: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": text("''")})
+    name: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": text("''")})
+    begins: str = Field(default="", sa_type=Text, sa_column_kwargs={"server_default": text("''")})
 
 
 class SignInTable(Table, table=True):

@@ -50,8 +50,10 @@ def _find(table: str, *columns: str) -> None:
 
 
 def _widen_the_door() -> None:
-    op.add_column("code", _empty("group_id"))
+    for name in ("group_id", "name", "begins"):
+        op.add_column("code", _empty(name))
     _find("code", "group_id")
+    _find("code", "begins")
     op.add_column("session", sa.Column("as_coach", sa.Boolean(), nullable=False, server_default=sa.false()))
 
 
