@@ -14,7 +14,8 @@ from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
 from coach.store.memory_coaching import MemoryCoaching
 from coach.store.memory_home import Home, Observed, Observing
-from coach.store.memory_people import Kept, MemoryPeople, MemoryPeopleWriting
+from coach.store.memory_kept import Kept
+from coach.store.memory_people import MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence

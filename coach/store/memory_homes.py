@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from coach.ground.people import Code, Role, Session
-    from coach.store.memory_people import Kept
+    from coach.store.memory_kept import Kept
 
 
 class _HasKept(Protocol):
