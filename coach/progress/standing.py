@@ -169,7 +169,8 @@ def _reasons(state: State, opening: Opening) -> tuple[unlocking.Reason, ...]:
     return unlocking.reasons(state)
 
 
-def _stand(record: Record) -> Stand:
+def stand_of(record: Record) -> Stand:
+    """Where a step stands by what has happened to it."""
     if record.introduced is None:
         return Stand.AHEAD
     if record.set_aside:
@@ -182,7 +183,7 @@ def _stand(record: Record) -> Stand:
 def _step_standing(state: State, record: Record) -> StepStanding:
     return StepStanding(
         step=record.step,
-        state=_stand(record),
+        state=stand_of(record),
         own=record.own,
         set_aside=record.set_aside,
         introduced_on=record.introduced,
