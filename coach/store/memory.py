@@ -14,7 +14,6 @@ from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
 from coach.store.memory_coaching import MemoryCoaching
 from coach.store.memory_home import Home, Observed, Observing
-from coach.store.memory_kept import Kept
 from coach.store.memory_people import MemoryPeople, MemoryPeopleWriting
 
 if TYPE_CHECKING:
@@ -26,6 +25,7 @@ if TYPE_CHECKING:
     from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
     from coach.ground.rows import SavedStanding, Thinning
     from coach.progress.log import Row
+    from coach.store.memory_kept import Kept
 
 
 class MemoryStore(MemoryCoaching, MemoryPeople):

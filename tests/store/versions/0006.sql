@@ -59,7 +59,7 @@ CREATE TABLE code (
 	uses BIGINT NOT NULL, 
 	wrong BIGINT NOT NULL, 
 	made_at DATETIME NOT NULL, 
-	ends_at DATETIME NOT NULL, group_id TEXT DEFAULT '' NOT NULL, 
+	ends_at DATETIME NOT NULL, group_id TEXT DEFAULT '' NOT NULL, name TEXT DEFAULT '' NOT NULL, begins TEXT DEFAULT '' NOT NULL, 
 	CONSTRAINT pk_code PRIMARY KEY (secret)
 );
 CREATE TABLE course_version (
@@ -367,6 +367,7 @@ CREATE INDEX ix_answered_household_id_at ON answered (household_id, at);
 CREATE INDEX ix_feed_household_id ON feed (household_id);
 CREATE INDEX ix_reminder_next_at ON reminder (next_at);
 CREATE INDEX ix_code_group_id ON code (group_id);
+CREATE INDEX ix_code_begins ON code (begins);
 CREATE INDEX ix_passkey_person_id ON passkey (person_id);
 CREATE INDEX ix_recovery_person_id ON recovery (person_id);
 CREATE INDEX ix_coached_group_person_id ON coached_group (person_id);
