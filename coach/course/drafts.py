@@ -108,8 +108,10 @@ def _former_ids(drafts: Sequence[Draft]) -> Iterator[Fault]:
     had: dict[str, Draft] = {}
     for item in drafts:
         names = _names(item.content.table.get("formerly", [])) if item.content else None
-        for name in dict.fromkeys(names or ()):
-            if name in present:
+        for place, name in enumerate(names or ()):
+            if names is not None and name in names[:place]:
+                reason = "stands here twice; take one out"
+            elif name in present:
                 reason = f"is the id of a step here ({present[name].file}); leave it out, or rename that file"
             elif name in had:
                 reason = f"stands in {had[name].file} already; leave it with the one step that goes on"

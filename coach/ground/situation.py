@@ -164,6 +164,18 @@ class Situation:
             return any(first <= day <= last for first, last in standing.away)
         return self.pause_on(day) is not None
 
+    def meant(self, step: str, state: State | None = None) -> str | None:
+        """The id by which a step is known on the date, or after another one's opening; None if none is.
+
+        A day from before a version of the course that gave the step another id takes that one too.
+        """
+        known = self.state if state is None else state
+        if known.known(step) is not None:
+            return known.present(step)
+        later = self.past.timeline[-1].course.named(step)
+        former = later.formerly if later is not None else ()
+        return next((name for name in former if name in known.records), None)
+
     def values(self, what: str, first: str = "", last: str | None = None) -> list[tuple[str, Any]]:
         """What holds now of one kind of the plan: keys with their values read from JSON."""
         return self.plan.values(what, first, last)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, TypeVar
 
 from coach.errors import NotEditable, OutOfRange, Unknown
@@ -86,10 +86,10 @@ def marked(
     """
 
     def decide(where: Situation) -> Decision[None]:
-        _check(where, marking.on, marking.step)
+        meant = replace(marking, step=_checked(where, marking.on, marking.step))
         lines = _Lines.of(where, marking.tap)
         try:
-            return lines.decision(lines.rows(marking), None)
+            return lines.decision(lines.rows(meant), None)
         except _Clashed as clashed:
             raise newer(where, clashed.last, answer(where)) from None
 
@@ -151,7 +151,7 @@ def mark_together(
     is_choosy = isinstance(marking, PartMarking) or marking.only is not None
 
     def decide(where: Situation) -> Decision[tuple[str, ...]]:
-        _check(where, marking.on)
+        refuse_uneditable(where, marking.on)
         lines, rows = _Lines.of(where, marking.tap), []
         for one in _each(where, marking):
             try:
@@ -176,9 +176,8 @@ def _each(where: Situation, marking: PartMarking | StepsMarking) -> Iterator[Mar
         steps = [step for part in parts for step in part.together]
         yield from (Marking(marking.on, step, marking.mark, marking.tap) for step in steps)
         return
-    for step in dict.fromkeys(marking.steps):
-        _check(where, marking.on, step)
-        there = where.opening.marks.get(where.state.present(step))
+    for step in dict.fromkeys(_checked(where, marking.on, step) for step in marking.steps):
+        there = where.opening.marks.get(step)
         if marking.only is None or there == marking.only:
             yield Marking(marking.on, step, marking.mark, marking.tap)
 
@@ -216,7 +215,7 @@ class _Lines:
         Raises:
             _Clashed: Another one's newer mark does.
         """
-        step = self.where.state.present(marking.step)
+        step = marking.step
         mark = marking.mark and Mark(marking.mark)
         wanted = Wanted(mark or None, self.where.opening.marks.get(step), self.where.context.by)
         last = self.last.get(step)
@@ -259,7 +258,10 @@ def refuse_uneditable(where: Situation, on: date) -> None:
         )
 
 
-def _check(where: Situation, on: date, step: str | None = None) -> None:
+def _checked(where: Situation, on: date, step: str) -> str:
+    """The step that an id means on a date that can be changed."""
     refuse_uneditable(where, on)
-    if step is not None and where.state.known(step) is None:
+    meant = where.meant(step)
+    if meant is None:
         raise Unknown(f"There is no step “{step}” on {full_date(on)}.")
+    return meant

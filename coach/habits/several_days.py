@@ -64,7 +64,7 @@ def several_rows(where: Situation, wanted: Marks, tap: Tap = ONLINE, by: str = "
     clashes: list[Signed] = []
     for opening, state in _lived(where, dates):
         for name, mark in wanted[opening.date].items():
-            step = _present(state, name, opening.date)
+            step = _meant(where, state, name, opening.date)
             found = last.get((opening.date, step))
             said = Wanted(Mark(mark) if mark else None, opening.marks.get(step), by)
             outcome = verdict(said, found, tap)
@@ -94,10 +94,11 @@ def _lived(where: Situation, dates: Sequence[date]) -> Iterator[tuple[Opening, S
         yield where.opening, where.state
 
 
-def _present(state: State, name: str, on: date) -> str:
-    if state.known(name) is None:
+def _meant(where: Situation, state: State, name: str, on: date) -> str:
+    meant = where.meant(name, state)
+    if meant is None:
         raise Unknown(f"There is no step “{name}” on {full_date(on)}.")
-    return state.present(name)
+    return meant
 
 
 def _last(where: Situation, dates: Sequence[date], tap: Tap) -> dict[tuple[date, str], Signed]:

@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import pytest
 
 from coach.errors import NotEditable, Unknown
+from coach.ground.situation import situation
 from coach.habits import path, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import today
+from coach.habits.several_days import several_rows
 from coach.household import data, start
 from habits.house import HOME, House
 from progress.living import a_course, a_step, on
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from coach.habits.answers import MarkName
+
+    Marks = Mapping[date, Mapping[str, MarkName | None]]
 
 OLD = a_course(a_step("bed", 3), a_step("cups", 2, after=["bed"]), a_step("round", waits=False))
 NEW = a_course(
@@ -68,14 +79,27 @@ def test_two_steps_that_became_one_are_still_two_after_an_export_and_an_import()
     assert replace(after, version=before.version) == before
 
 
-def test_a_day_before_the_change_is_still_corrected_by_the_id_it_had() -> None:
+@pytest.mark.parametrize("name", ["bed", "bunk"])
+def test_a_day_before_the_change_is_still_corrected_by_either_id_and_keeps_the_one_it_had(name: str) -> None:
     house = lived(6)
     today(house.context, HOME)
-    day = house.mark(6, "bed", "missed")
+    day = house.mark(6, name, "missed")
     assert {line.step: line.mark for line in day.checklist}["bed"] == "missed"
     assert path.step(house.context, HOME, "bunk").kept == 5
+    assert house.written()[-1] == "6 missed bed"
     with pytest.raises(Unknown):
-        house.mark(6, "bunk")
+        house.mark(6, "hatch")
+
+
+def test_marks_of_several_days_around_the_change_take_either_id() -> None:
+    house = lived(6)
+    wanted: Marks = {on(6): {"bunk": "missed"}, on(7): {"bed": "small"}}
+    with house.store.reading(HOME) as reading:
+        rows = several_rows(situation(house.context, reading), wanted).log
+    assert [(row.date, row.what.value, row.step) for row in rows] == [
+        (on(6), "missed", "bed"),
+        (on(7), "small", "bunk"),
+    ]
 
 
 def test_what_is_kept_in_between_is_what_a_fold_from_nothing_gives() -> None:
