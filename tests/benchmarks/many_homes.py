@@ -98,7 +98,7 @@ def _copy(connection: Connection, table: str, number: int) -> None:
     taken = ", ".join(_under_new_key(column) for column in columns)
     connection.execute(
         text(
-            f'INSERT INTO {table} ({", ".join(f"{chr(34)}{name}{chr(34)}" for name in columns)}) '  # noqa: S608
+            f"INSERT INTO {table} ({', '.join(f'{chr(34)}{name}{chr(34)}' for name in columns)}) "  # noqa: S608
             f"SELECT {taken} FROM {table} AS t, generate_series({LIVED}, {number - 1}) AS n "
             f"WHERE substr(t.{of}, 2) = (n % {LIVED})::text"
         )
@@ -111,4 +111,4 @@ def _under_new_key(column: str) -> str:
     if column == "by":
         return "CASE WHEN t.by = '' THEN '' ELSE 'p' || n END"
     begins = OWN_KEYS.get(column)
-    return f"t.\"{column}\"" if begins is None else f"'{begins}' || n"
+    return f't."{column}"' if begins is None else f"'{begins}' || n"
