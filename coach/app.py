@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import asynccontextmanager, suppress
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -11,7 +12,8 @@ from fastapi import FastAPI
 from coach.coaching.library import FolderLibrary
 from coach.errors import SteadingError
 from coach.ground.ports import Context
-from coach.settings import LOOPBACK, Settings
+from coach.limits import SQLITE_HOMES
+from coach.settings import LOOPBACK, Settings, networks_of
 from coach.store.copies import copies_of
 from coach.store.opening import open_store
 from coach.web import health, offline, problems, rescue
@@ -20,6 +22,7 @@ from coach.web.carrying import Post
 from coach.web.changes import Changes, Telling
 from coach.web.compression import Compression
 from coach.web.door import Door
+from coach.web.door_of_many import DoorOfMany
 from coach.web.fetches import Fetches
 from coach.web.files import Files
 from coach.web.heads import Heads
@@ -27,6 +30,7 @@ from coach.web.held import Held
 from coach.web.hosts import Hosts, host_name
 from coach.web.line import Doors, Line
 from coach.web.pages import routes as pages
+from coach.web.proxies import Proxied
 from coach.web.rounds import Rounds
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
@@ -57,8 +61,10 @@ def create_app(settings: Settings) -> FastAPI:
     library = FolderLibrary(settings.lessons)
     course = library.chosen(settings.course)
     store = open_store(settings.database)
-    copies = copies_of(settings.database, store)
+    # A copy of the database is one of every household in it: no page gives or takes one where there are many.
+    copies = copies_of(settings.database, store) if settings.way != "hosted" else None
     context = Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)
+    context = replace(context, most_homes=_most_homes(settings))
     held = Held()
     carrier = Post(settings, context)
     rounds = Rounds(context, carrier)
@@ -90,6 +96,7 @@ def create_app(settings: Settings) -> FastAPI:
     # Whoever serves a home network says where phones find it (coach/web/network.py).
     app.state.network = None
     app.state.way = settings.way
+    app.state.public_url = settings.public_url
     app.state.changes = Changes()
     app.state.fetches = Fetches()
     app.state.offline = settings.offline == "on"
@@ -100,16 +107,42 @@ def create_app(settings: Settings) -> FastAPI:
         doors.here().close()
 
     app.state.end_waits = end_waits
-    at_home = settings.way == "home"
-    public = (settings.public_url or "").partition("://")[2]
-    hosts = (*LOOPBACK, settings.host, *settings.hosts, *filter(None, [host_name(public)]))
-    named = frozenset(name.lower() for name in hosts)
-    _furnish(app, Hosts(named, at_home=at_home), doors)
+    _furnish(app, doors)
+    _guard(app, settings)
     return app
 
 
-def _furnish(app: FastAPI, hosts: Hosts, doors: Doors) -> None:
-    """Routers, files, words for errors, and the guard before all of them."""
+def _most_homes(settings: Settings) -> int | None:
+    """How many households there may be."""
+    if settings.way != "hosted":
+        return 1
+    return SQLITE_HOMES if settings.database.startswith("sqlite") else None
+
+
+def _hosts(settings: Settings) -> Hosts:
+    """The names that are answered to: hosted the public one and those that are set, else loopback too."""
+    public = host_name((settings.public_url or "").partition("://")[2])
+    is_set = settings.way != "hosted" or "host" in settings.model_fields_set
+    own = (settings.host,) if is_set else ()
+    loopback = LOOPBACK if settings.way != "hosted" else ()
+    names = (*loopback, *own, *settings.hosts, *filter(None, [public]))
+    return Hosts(frozenset(name.lower() for name in names), at_home=settings.way == "home")
+
+
+def _guard(app: FastAPI, settings: Settings) -> None:
+    """The door before everything, the guard before the door."""
+    hosts, scheme = _hosts(settings), (settings.public_url or "").partition("://")[0]
+    if settings.way != "hosted":
+        app.add_middleware(Door, at_home=hosts.at_home)
+        app.add_middleware(Guard, hosts=hosts)
+        return
+    app.add_middleware(DoorOfMany)
+    app.add_middleware(Guard, hosts=hosts, is_secure=scheme == "https")
+    app.add_middleware(Proxied, scheme=scheme, proxies=networks_of(settings))
+
+
+def _furnish(app: FastAPI, doors: Doors) -> None:
+    """Routers, files, words for errors, and what is between them and the door."""
     app.include_router(api.router)
     app.include_router(health.router)
     app.include_router(offline.router)
@@ -122,5 +155,3 @@ def _furnish(app: FastAPI, hosts: Hosts, doors: Doors) -> None:
     app.add_middleware(Compression)
     app.add_middleware(Heads)
     app.add_middleware(Sizes)
-    app.add_middleware(Door, at_home=hosts.at_home)
-    app.add_middleware(Guard, hosts=hosts)

@@ -92,6 +92,9 @@ LOOK_SECONDS = 60
 ROUND_SECONDS = 60
 """How often it is looked whether a message is due."""
 
+SQLITE_HOMES = 50
+"""Households of one SQLite file: one of them writes at a time. More are for PostgreSQL."""
+
 HELD_WAITS = 128
 """Pages that are held until something is written, at once; one more is answered without waiting."""
 

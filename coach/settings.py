@@ -3,6 +3,7 @@
 import os
 import re
 from datetime import date
+from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -20,6 +21,8 @@ WANTED = {
     "tls_port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "offline": "on or off",
     "public_url": "an address such as https://home.example, with nothing after the host but a port",
+    "way": "alone, home or hosted",
+    "proxies": "a list of addresses or networks such as 192.0.2.0/24",
     "mail_port": f"a whole number from 1 to {LAST_PORT}",
     "mail_security": "starttls, tls or none",
     "push": "on or off",
@@ -62,12 +65,17 @@ class Settings(BaseSettings):
         port: The port to listen on.
         hosts: Names under which the pages may be asked for besides the loopback ones.
         offline: `on`: browsers keep today's list for when there is no network; `off`: they forget it.
-        way: `alone` on this machine, or `home`: for the phones of the home network too, once they are paired.
+        way: `alone` on this machine; `home`: for the phones of the home network too, once they are paired;
+            `hosted`: for many households and their coaches, under a public address.
         tls: Whether it speaks TLS there too, with a certificate of the household's own authority.
         tls_port: The port for that.
         announce: Whether the home network is told by multicast DNS where `steading.local` is.
         tls_folder: Where the household's authority and the certificates it signs are kept.
-        public_url: Where the pages are found from outside, for the links of messages; none: nowhere.
+        public_url: Where the pages are found from outside, for the links of messages; none: nowhere. Hosted,
+            it is the one address they are asked for under.
+        certificate: Hosted without a proxy: the file with the certificate to speak TLS with, and its chain.
+        key: The file with its key.
+        proxies: Hosted: from where a reverse proxy asks, whose word for an address is believed.
         push: `on`: messages are sent to browsers, by way of their push services in the internet.
         push_contact: How these services reach whoever runs this one: a `mailto:` or `https:` address.
         mail_server: The server that takes mail for sending; empty: none is sent.
@@ -88,12 +96,15 @@ class Settings(BaseSettings):
     port: int = Field(default=8420, ge=0, le=LAST_PORT)
     hosts: tuple[str, ...] = ()
     offline: Literal["on", "off"] = "on"
-    way: Literal["alone", "home"] = "alone"
+    way: Literal["alone", "home", "hosted"] = "alone"
     tls: bool = False
     tls_port: int = Field(default=8443, ge=0, le=LAST_PORT)
     announce: bool = True
     tls_folder: Path = Field(default_factory=default_tls_folder)
     public_url: Annotated[str, AfterValidator(_as_origin)] | None = None
+    certificate: Path | None = None
+    key: Path | None = None
+    proxies: tuple[str, ...] = ("127.0.0.0/8", "::1")
     push: Literal["on", "off"] = "off"
     push_contact: str = ""
     mail_server: str = ""
@@ -102,6 +113,20 @@ class Settings(BaseSettings):
     mail_user: str = ""
     mail_password: SecretStr = SecretStr("")
     mail_from: str = ""
+
+
+def networks_of(settings: Settings) -> tuple[IPv4Network | IPv6Network, ...]:
+    """Where reverse proxies ask from.
+
+    Raises:
+        Malformed: One of them is neither an address nor a network.
+    """
+    try:
+        return tuple(ip_network(one) for one in settings.proxies)
+    except ValueError as error:
+        raise Malformed(
+            f"The setting proxies has to be {WANTED['proxies']}: {error}. Networks have no host bits set."
+        ) from None
 
 
 def set_outside() -> list[str]:
@@ -121,7 +146,10 @@ def read_settings(**named: object) -> Settings:
     except ValidationError as error:
         raise Malformed(" ".join(_sentence(fault) for fault in error.errors())) from None
     except SettingsError:
-        raise Malformed('COACH_HOSTS has to be a list of names such as ["home.example"].') from None
+        raise Malformed(
+            'COACH_HOSTS has to be a list of names such as ["home.example"], and COACH_PROXIES one of '
+            'addresses such as ["192.0.2.1"].'
+        ) from None
 
 
 def _sentence(fault: ErrorDetails) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street, their_day
-from coach.commands import logs
+from coach.commands import hosted, logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed
 from coach.household import data
@@ -32,6 +33,22 @@ if TYPE_CHECKING:
     from coach.settings import Settings
 
 
+SETTABLE = (
+    "database",
+    "lessons",
+    "way",
+    "tls",
+    "host",
+    "port",
+    "tls_port",
+    "public_url",
+    "certificate",
+    "key",
+    "today",
+)
+"""The settings that have an option."""
+
+
 def register(parsers: Parsers) -> None:
     """Add the commands."""
     serve = command(parsers, "serve", _serve, "Run Steading on this machine and print its address.")
@@ -44,13 +61,16 @@ def register(parsers: Parsers) -> None:
         "Run the Tern Street household, with weeks of days behind it, in a throw-away database.",
     )
     for parser in (serve, demo):
-        parser.add_argument(
+        ways = parser.add_mutually_exclusive_group()
+        ways.add_argument(
             "--home",
             dest="way",
             action="store_const",
             const="home",
             help="answer to the phones of the home network too, once they are paired",
         )
+        if parser is serve:
+            _add_hosted(parser, ways)
         parser.add_argument(
             "--tls",
             action="store_const",
@@ -74,14 +94,28 @@ def register(parsers: Parsers) -> None:
         add_today(parser)
 
 
+def _add_hosted(parser: argparse.ArgumentParser, ways: argparse._MutuallyExclusiveGroup) -> None:
+    ways.add_argument(
+        "--hosted",
+        dest="way",
+        action="store_const",
+        const="hosted",
+        help="serve many households and their coaches, under a public address",
+    )
+    parser.add_argument(
+        "--public-url", metavar="URL", help="with --hosted: the address that people open, https://…"
+    )
+    parser.add_argument(
+        "--certificate", metavar="FILE", type=Path, help="with --hosted and no proxy: the certificate, as PEM"
+    )
+    parser.add_argument("--key", metavar="FILE", type=Path, help="its key, as PEM")
+
+
 def _settings(arguments: argparse.Namespace, **more: object) -> Settings:
     """The settings: arguments before the environment before what holds otherwise."""
-    named = {
-        key: value
-        for key in ("database", "lessons", "way", "tls", "host", "port", "tls_port", "today")
-        if (value := getattr(arguments, key, None)) is not None
-    }
+    named = {key: value for key in SETTABLE if (value := getattr(arguments, key, None)) is not None}
     settings = read_settings(**(named | more))
+    hosted.check(settings)
     if settings.way == "alone":
         _check_alone(settings)
     return settings
@@ -92,7 +126,8 @@ def _check_alone(settings: Settings) -> None:
     if not host_is_loopback(_bracketed(settings.host)):
         raise Malformed(
             f"Steading listens on this machine only, and {settings.host} is open to others. Use "
-            "--host 127.0.0.1, or let the phones of your home network in with --home."
+            "--host 127.0.0.1, let the phones of your home network in with --home, or serve many households "
+            "with --hosted."
         )
     if settings.tls:
         raise Malformed("--tls is for the phones of a home network: use it with --home, or leave it out.")
@@ -118,6 +153,8 @@ def _demo(arguments: argparse.Namespace) -> int:
 
 
 def _run(settings: Settings, *, with_demo: bool = False) -> int:
+    if settings.way == "hosted":
+        return _host(settings)
     with ExitStack() as until:
         home = _home(settings, until)
         sockets = _alone(settings, until) if home is None else home.sockets
@@ -127,6 +164,23 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
         logs.set_up()
         _serve_until_the_end(app, sockets, home)
     return 0
+
+
+def _host(settings: Settings) -> int:
+    with ExitStack() as until:
+        many = hosted.Hosted(settings, until)
+        app = create_app(settings)
+        logs.set_up()
+        for line in many.told(settings, has_coach=_has_coach(app.state.context)):
+            print(line, flush=True)
+        state = app.state
+        Server(app, state.end_waits, state.changes.end, many.secure, many.look).run(sockets=many.sockets)
+    return 0
+
+
+def _has_coach(context: Context) -> bool:
+    with context.store.people_reading() as reading:
+        return any(one.is_coach for one in reading.everybody())
 
 
 def _home(settings: Settings, until: ExitStack) -> Home | None:

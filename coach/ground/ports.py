@@ -329,6 +329,7 @@ class Context:
             is raised.
         by: The person who asks; empty: the household alone.
         noted: What is wrong with what was read lately.
+        most_homes: How many households there may be: 1 where there is the only one; none: as many as come.
     """
 
     store: Store
@@ -344,3 +345,9 @@ class Context:
     again: bool = False
     by: str = ""
     noted: Noted = field(default_factory=Noted)
+    most_homes: int | None = 1
+
+    @property
+    def is_hosted(self) -> bool:
+        """Whether many households are served, so that who asks says which one is meant."""
+        return self.most_homes != 1

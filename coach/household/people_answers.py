@@ -125,6 +125,30 @@ class People:
 
 
 @dataclass(frozen=True, slots=True)
+class Home:
+    """A household that somebody belongs to.
+
+    Attributes:
+        household: Its key.
+        name: What it is called.
+        role: What they are there: `keeper` or `member`.
+        chosen: Whether it is the one that is asked about.
+    """
+
+    household: str
+    name: str
+    role: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Homes:
+    """The households of one person, in the order in which they joined them."""
+
+    homes: tuple[Home, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class AtTheDoor:
     """Something that happened at the household's door; never a code or a token."""
 

@@ -9,7 +9,16 @@ if TYPE_CHECKING:
     from starlette.types import Scope
 
 OPEN = frozenset(
-    {"/pair", "/api/pair", "/api/enrol", "/trust", "/manifest.webmanifest", "/sw.js", "/today/offline"}
+    {
+        "/pair",
+        "/api/pair",
+        "/enrol",
+        "/api/enrol",
+        "/trust",
+        "/manifest.webmanifest",
+        "/sw.js",
+        "/today/offline",
+    }
 )
 """What somebody needs who was not let in yet; nothing of any household stands there."""
 
@@ -47,6 +56,54 @@ KEEPERS_ENDS = ("/role", "/remove")
 _OF_PEOPLE, _API_PEOPLE = "/people/", "/api/people/"
 
 
+FOR_MANY = ("/enrol", "/homes", "/api/homes", "/groups", "/api/groups")
+"""Addresses with everything below them that are there only where many households are hosted."""
+
+GROUPS = ("/groups", "/api/groups")
+"""Those of them that open to one who is let in as a coach, and to nobody else."""
+
+NOBODYS_HOME = (
+    "/homes",
+    "/api/homes",
+    "/devices",
+    "/api/devices",
+    "/sign-out",
+    "/api/sign-out",
+    "/api/invitations",
+    "/healthz",
+    "/openapi.json",
+)
+"""What one who is let in without a household may ask for beside groups: what is about themselves."""
+
+ONE_HOUSE = ("/data/backup", "/data/restore", "/data/copies", "/rescue", "/trust")
+"""What gives or takes the whole database, or shows the machine: closed where many households are in it."""
+
+
+def is_below(path: str, places: tuple[str, ...]) -> bool:
+    """Whether an address is one of some places, or stands below one."""
+    return path.startswith(places) and any(path == place or path.startswith(f"{place}/") for place in places)
+
+
+def is_for_many(path: str) -> bool:
+    """Whether an address is there only where many households are hosted."""
+    return is_below(path, FOR_MANY)
+
+
+def is_of_groups(path: str) -> bool:
+    """Whether an address is for coaches."""
+    return is_below(path, GROUPS)
+
+
+def is_of_nobodys_home(path: str) -> bool:
+    """Whether an address is of use to one who belongs to no household."""
+    return is_below(path, NOBODYS_HOME)
+
+
+def is_closed_to_many(path: str) -> bool:
+    """Whether an address is closed where many households are hosted."""
+    return is_below(path, ONE_HOUSE)
+
+
 def is_open(path: str) -> bool:
     """Whether an address is open to everybody in the home network."""
     return path in OPEN or path.startswith(OPEN_FOLDERS) or FEED.fullmatch(path) is not None
@@ -66,9 +123,7 @@ def is_for_keepers(scope: Scope) -> bool:
     What depends on whose it is, such as ending a device or a name, is refused where that is looked up.
     """
     method, path = scope["method"], scope["path"]
-    if path.startswith(KEEPERS_PAGES) and any(
-        path == page or path.startswith(f"{page}/") for page in KEEPERS_PAGES
-    ):
+    if is_below(path, KEEPERS_PAGES):
         return True
     if path.startswith(_OF_PEOPLE):
         return bool(path.endswith(KEEPERS_ENDS))

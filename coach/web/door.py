@@ -14,7 +14,7 @@ from coach.ground.people import Caller
 from coach.household.devices import ENDED, let_in
 from coach.machine.addresses import host_is_loopback, is_at_home, is_loopback
 from coach.web import problems
-from coach.web.access import FILES, is_for_keepers, is_open
+from coach.web.access import FILES, is_for_keepers, is_for_many, is_open
 from coach.web.callers import ALONE, HOUSEHOLD, put_caller
 from coach.web.events import watched
 from coach.web.hosts import host_name
@@ -64,6 +64,9 @@ class Door:
             return
         if not self._at_home:
             put_caller(scope, ALONE)
+            if is_for_many(scope["path"]):
+                await problems.answer(Request(scope), problems.problem("unknown"))(scope, receive, send)
+                return
             await self.app(scope, receive, watched(scope, send))
             return
         headers = Headers(scope=scope)
@@ -71,7 +74,7 @@ class Door:
             caller = await self._caller(scope, headers)
         except StoreError as error:
             # Who cannot be looked up is nobody. What is wrong is said as behind the door.
-            put_caller(scope, Caller(HOUSEHOLD, address=_address(scope)))
+            put_caller(scope, Caller(HOUSEHOLD, address=address_of(scope)))
             await problems.of_store(Request(scope), error)(scope, receive, send)
             return
         put_caller(scope, caller)
@@ -83,7 +86,7 @@ class Door:
         await problems.answer(Request(scope), refusal, more)(scope, receive, send)
 
     async def _caller(self, scope: Scope, headers: Headers) -> Caller:
-        address = _address(scope)
+        address = address_of(scope)
         # A stylesheet is everybody's, and asking the database for each would cost more than it does.
         shown = None if scope["path"].startswith(FILES) else proof(scope, headers)
         if shown is not None:
@@ -100,24 +103,27 @@ def is_the_machine_itself(scope: Scope, headers: Headers) -> bool:
     """Whether a request comes from this machine, under a name that only this machine has, for nobody else."""
     if any(name in FORWARDING or name.startswith(FORWARDED) for name in headers):
         return False
-    return is_loopback(_address(scope)) and host_is_loopback(host_name(only(headers, "host")))
+    return is_loopback(address_of(scope)) and host_is_loopback(host_name(only(headers, "host")))
 
 
 def _refusal(scope: Scope, headers: Headers, caller: Caller) -> problems.Problem | None:
-    if not is_at_home(_address(scope)):
+    if not is_at_home(address_of(scope)):
         return problems.problem("unpaired", "Steading answers to the home network alone.")
+    if is_for_many(scope["path"]):
+        return problems.problem("unknown")
     if is_open(scope["path"]):
         return None
     if caller.role is None:
         return problems.problem("unpaired", caller.over or None)
     if any(named not in {"", caller.household} for named in headers.getlist(WHOSE)):
         return problems.problem("unknown", "There is no such household, or it is not yours.")
-    changes = None if scope["method"] in SAFE_METHODS else _no_change(headers, caller)
-    return changes or _beyond(scope, caller)
+    return no_change(scope, headers, caller) or beyond(scope, caller)
 
 
-def _no_change(headers: Headers, caller: Caller) -> problems.Problem | None:
-    """Why nothing may be changed by a request."""
+def no_change(scope: Scope, headers: Headers, caller: Caller) -> problems.Problem | None:
+    """Why nothing may be changed by a request, if it is one that changes anything."""
+    if scope["method"] in SAFE_METHODS:
+        return None
     by_cookie = caller.session is not None and "authorization" not in headers
     if by_cookie and "origin" not in headers and "sec-fetch-site" not in headers:
         # Whoever has a cookie is a browser, and a browser says where a change comes from.
@@ -125,11 +131,12 @@ def _no_change(headers: Headers, caller: Caller) -> problems.Problem | None:
     return None if caller.may_write else problems.problem("not-allowed", "This token is for reading alone.")
 
 
-def _beyond(scope: Scope, caller: Caller) -> problems.Problem | None:
+def beyond(scope: Scope, caller: Caller) -> problems.Problem | None:
     """What only a keeper does, asked for by a member."""
     return None if caller.is_keeper or not is_for_keepers(scope) else problems.problem("not-allowed")
 
 
-def _address(scope: Scope) -> str:
+def address_of(scope: Scope) -> str:
+    """Where a request comes from."""
     client = scope.get("client")
     return client[0] if client else ""

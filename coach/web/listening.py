@@ -1,4 +1,4 @@
-"""Listening sockets: on this machine alone, or in the home network with nobody from beyond it."""
+"""Listening sockets: on this machine alone, in the home network with nobody from beyond it, or for all."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import errno
 import socket
 import struct
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 from weakref import WeakSet
 
 from coach.errors import StoreError
@@ -28,8 +28,8 @@ _AT_ONCE = struct.pack("ii", 1, 0)
 """SO_LINGER that ends a connection without another word."""
 
 
-class HomeSocket(socket.socket):
-    """A listening socket that hangs up on whoever is not at home, before a byte is read or written.
+class BoundedSocket(socket.socket):
+    """A listening socket that hangs up on whoever it has no room for, before a byte is read or written.
 
     Attributes:
         accepted: Connections it has accepted that may be open still.
@@ -45,18 +45,31 @@ class HomeSocket(socket.socket):
         self.has_room = lambda: True
 
     def accept(self) -> tuple[socket.socket, Any]:
-        """The next connection between two addresses of a home.
+        """The next connection that is welcome.
 
         Raises:
-            BlockingIOError: There is none now, or there were many from elsewhere; the loop asks again.
+            BlockingIOError: There is none now, or there were many that are not; the loop asks again.
         """
         for _ in range(ACCEPTED_AT_ONCE):
             connection, address = super().accept()
-            if _is_between_addresses_at_home(connection) and self.has_room():
+            if self._is_welcome(connection) and self.has_room():
                 self.accepted.add(connection)
                 return connection, address
             _hang_up(connection)
         raise BlockingIOError
+
+    def _is_welcome(self, connection: socket.socket) -> bool:  # noqa: ARG002  whoever comes
+        return True
+
+
+class HomeSocket(BoundedSocket):
+    """One that hangs up on whoever is not at home as well."""
+
+    def _is_welcome(self, connection: socket.socket) -> bool:
+        return _is_between_addresses_at_home(connection)
+
+
+S = TypeVar("S", bound=BoundedSocket)
 
 
 def _is_between_addresses_at_home(connection: socket.socket) -> bool:
@@ -93,16 +106,25 @@ def at_home(hosts: Sequence[str], port: int, option: str = "--port") -> list[Hom
     Raises:
         StoreError: The port cannot be used.
     """
+    return _bound_to_all(HomeSocket, hosts, port, option)
+
+
+def for_everybody(hosts: Sequence[str], port: int) -> list[BoundedSocket]:
+    """Sockets on one port of several addresses, for whoever comes; arguments and errors as for `at_home`."""
+    return _bound_to_all(BoundedSocket, hosts, port, "--port")
+
+
+def _bound_to_all(kind: type[S], hosts: Sequence[str], port: int, option: str) -> list[S]:
     for _ in range(TRIES if port == 0 else 1):
         try:
-            return _all_bound(hosts, port, option)
+            return _all_bound(kind, hosts, port, option)
         except StoreError as error:
             refused = error
     raise refused
 
 
-def _all_bound(hosts: Sequence[str], port: int, option: str) -> list[HomeSocket]:
-    found: list[HomeSocket] = []
+def _all_bound(kind: type[S], hosts: Sequence[str], port: int, option: str) -> list[S]:
+    found: list[S] = []
     try:
         for host in hosts:
             try:
@@ -111,7 +133,7 @@ def _all_bound(hosts: Sequence[str], port: int, option: str) -> list[HomeSocket]
                 if host == EVERYWHERE[1] and _is_no_such_family(error):
                     continue
                 raise
-            found.append(HomeSocket(fileno=plain.detach()))
+            found.append(kind(fileno=plain.detach()))
             port = found[0].getsockname()[1]
     except StoreError:
         for one in found:

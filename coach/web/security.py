@@ -28,11 +28,13 @@ class Guard:
     Args:
         app: What is guarded.
         hosts: Host names answered to.
+        is_secure: Whether browsers are told to ask by https alone.
     """
 
-    def __init__(self, app: ASGIApp, hosts: Hosts) -> None:
+    def __init__(self, app: ASGIApp, hosts: Hosts, *, is_secure: bool = False) -> None:
         self.app = app
         self.hosts = hosts
+        self._is_secure = is_secure
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on, or answer with the reason why not."""
@@ -42,7 +44,7 @@ class Guard:
 
         async def send_guarded(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = with_ours(message["headers"])
+                message["headers"] = with_ours(message["headers"], is_secure=self._is_secure)
             await send(message)
 
         refusal = self._refusal(scope, Headers(scope=scope))

@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
     from starlette.types import ASGIApp
 
-    from coach.web.listening import HomeSocket
+    from coach.web.listening import BoundedSocket
 
 FEWEST = 8
 """Connections for which there has to be room, however few files the process may open."""
@@ -56,7 +56,7 @@ class Secure:
         context: Whatever certificate it holds as a connection begins is shown on that.
     """
 
-    sockets: Sequence[HomeSocket]
+    sockets: Sequence[BoundedSocket]
     context: ssl.SSLContext
 
 
@@ -91,6 +91,8 @@ class Server(uvicorn.Server):
             "loop": "asyncio",
             "http": partial(Connection, most=most_connections()),
             "ws": "none",
+            # Whose word for an address is believed is ours to say (coach/web/proxies.py).
+            "proxy_headers": False,
             "backlog": ACCEPTED_AT_ONCE,
             "h11_max_incomplete_event_size": HEADER_BYTES,
             "timeout_graceful_shutdown": GRACE_SECONDS,
