@@ -165,6 +165,21 @@ class Note(NamedTuple):
     made_at: datetime
 
 
+class Beside(NamedTuple):
+    """What stands beside a lesson of a household, read by one statement.
+
+    Attributes:
+        note: What the coach says that day.
+        asked: What the household asked under the lesson's step, or was answered lately, in the order in which
+            it was asked, each with its answer.
+        said: What was answered to all of the group under that step, in the order in which it was.
+    """
+
+    note: Note | None
+    asked: Sequence[tuple[Question, Answer | None]]
+    said: Sequence[Answer]
+
+
 @dataclass(frozen=True, slots=True)
 class Spell:
     """One household's time with one step of its course, from its introduction to its first end.
@@ -289,6 +304,9 @@ class CoachingReading(Protocol):
 
     def note(self, group: str, on: date) -> Note | None:
         """What the coach says to a group on a date."""
+
+    def beside(self, group: str, household: str, step: str, on: date, since: datetime) -> Beside:
+        """What stands beside a household's lesson on a date; answers since an instant are given lately."""
 
     def notes(self, group: str) -> Sequence[Note]:
         """Everything the coach says to a group, the latest date first."""

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from coach.ground.coaching import Answer, Group, HeldVersion, KeptCourse, Note, Question
 from coach.store import coaching_statements as statements
 from coach.store.answered import answer_to, keep_answer
+from coach.store.beside import beside_of
 from coach.store.instants import aware
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from sqlalchemy.sql import Executable
 
     from coach.ground.answered import Answered
+    from coach.ground.coaching import Beside
 
 
 class SqlCoachingReading:
@@ -69,6 +71,10 @@ class SqlCoachingReading:
         """What the coach says to a group on a date."""
         found = self._run(statements.NOTE, group=group, on=on).one_or_none()
         return None if found is None else Note(*(*found[:-1], aware(found[-1])))
+
+    def beside(self, group: str, household: str, step: str, on: date, since: datetime) -> Beside:
+        """What stands beside a household's lesson on a date; answers since an instant are given lately."""
+        return beside_of(self.connection, group, household, step, on, since)
 
     def notes(self, group: str) -> Sequence[Note]:
         """Everything the coach says to a group, the latest date first."""

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.ground.coaching import NOTHING, Ended, SeenHousehold
+from coach.ground.coaching import NOTHING, Beside, Ended, SeenHousehold
 from coach.store.memory_home import Home, in_order
 
 if TYPE_CHECKING:
@@ -102,6 +102,18 @@ class MemoryCoachingReading:
     def note(self, group: str, on: date) -> Note | None:
         """What the coach says to a group on a date."""
         return self.kept.notes.get((group, on))
+
+    def beside(self, group: str, household: str, step: str, on: date, since: datetime) -> Beside:
+        """What stands beside a household's lesson on a date; answers since an instant are given lately."""
+        given = {one.id: one for one in self.answers(group)}
+        asked = [(one, given.get(one.answer)) for one in self.questions(group, household)]
+        those = [
+            (replace(one, together="", apart=False), answer)
+            for one, answer in asked
+            if one.step == step or (answer is not None and answer.answered_at >= since)
+        ]
+        said = [one for one in given.values() if one.for_all and one.step == step]
+        return Beside(self.note(group, on), those, said)
 
     def notes(self, group: str) -> Sequence[Note]:
         """Everything the coach says to a group, the latest date first."""

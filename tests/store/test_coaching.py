@@ -15,6 +15,7 @@ from coach.ground.coaching import (
     COUNTED,
     NOTHING,
     Answer,
+    Beside,
     Ended,
     Enrolment,
     Followed,
@@ -102,6 +103,31 @@ def test_questions_are_kept_in_order_and_answered(store: Store) -> None:
         assert list(reading.questions("g1", "h2")) == [other]
         assert reading.questions("g2") == []
         assert list(reading.answers("g1")) == [ANSWER]
+
+
+def test_what_stands_beside_a_lesson_is_the_note_ones_own_and_what_is_for_all(store: Store) -> None:
+    answered = replace(QUESTION, answer="a1")
+    waits = replace(QUESTION, id="q2", asked_at=LATER)
+    lately = replace(QUESTION, id="q3", step="keys", answer="a2", asked_at=LATER)
+    long_ago = replace(lately, id="q4", answer="a3")
+    others = replace(QUESTION, id="q5", household="h2", answer="a4")
+    privately = replace(ANSWER, id="a2", step="keys", question="", for_all=False)
+    early = replace(privately, id="a3", answered_at=NOW)
+    for_all, elsewhere = replace(ANSWER, id="a4"), replace(ANSWER, id="a5", step="keys")
+    note = Note("g1", MONDAY, "First", NOW)
+    with store.coaching_writing() as writing:
+        for question in (waits, answered, lately, long_ago, others, replace(waits, id="q6", group="g2")):
+            writing.put_question(question)
+        for answer in (ANSWER, privately, early, for_all, elsewhere, replace(for_all, id="a6", group="g2")):
+            writing.put_answer(answer)
+        writing.put_note(note)
+        writing.put_note(Note("g1", NEXT, "Next", NOW))
+    with store.coaching_reading() as reading:
+        found = reading.beside("g1", HOME, "bed-made", MONDAY, LATER)
+        assert found.note == note
+        assert list(found.asked) == [(answered, ANSWER), (waits, None), (lately, privately)]
+        assert list(found.said) == [ANSWER, for_all]
+        assert reading.beside("g3", HOME, "bed-made", MONDAY, LATER) == Beside(None, [], [])
 
 
 def test_a_note_stands_once_on_its_date(store: Store) -> None:
