@@ -16,6 +16,7 @@ from progress.living import a_course, a_step, on
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from typing import Self
 
     from coach.course.groups import StepGroup
     from coach.course.model import Course, Step
@@ -87,7 +88,7 @@ class House:
         self.memo = Memo()
         self.at(1)
 
-    def at(self, day: int, hour: str = "12:00") -> House:
+    def at(self, day: int, hour: str = "12:00") -> Self:
         """Set the clock to an hour (UTC) of a day, counted from 1."""
         self.now = datetime.combine(on(day), time.fromisoformat(hour), UTC)
         return self
@@ -102,7 +103,7 @@ class House:
         """What use cases are given."""
         return Context(self.store, self.shelf, lambda: self.now, memo=self.memo)
 
-    def begun(self, first: str | None = None, pace: str | None = None) -> House:
+    def begun(self, first: str | None = None, pace: str | None = None) -> Self:
         """The same house, started on day 1."""
         start.start(self.context, HOME, first, pace=pace)
         return self
