@@ -35,6 +35,18 @@ AWAY = Place("away", "/away", "Away", ("away",))
 MORE = Place("more", "/more", "More", ("more", "settings", "data"))
 MOST = 5
 
+GROUPS = Place("group", "/groups", "Groups", ("groups",))
+KEYS = Place("key", "/passkeys", "Passkeys", ("passkeys",))
+DEVICES = Place("devices", "/devices", "Devices", ("devices",))
+OF_GROUP = (
+    ("group", "", "Group", ("group", "households", "invitation")),
+    ("questions", "/questions", "Questions", ("questions",)),
+    ("notes", "/notes", "Notes", ("notes",)),
+    ("stops", "/stops", "Stops", ("stops", "weeks", "compare")),
+    ("course", "/course", "Course", ("course", "changes", "preview")),
+)
+"""The places of a group: name, what its address ends with, word, and the pages that belong to each."""
+
 
 def bar(places: Iterable[str]) -> tuple[Place, ...]:
     """The places a household sees: of the home plan those that are open, and those that are always there."""
@@ -45,6 +57,17 @@ def bar(places: Iterable[str]) -> tuple[Place, ...]:
     # With the whole bar taken, being away is one tap further, behind More.
     away = (AWAY,) if len(shown) < MOST - 1 else ()
     return (*shown, *away, MORE)
+
+
+def coach_bar(group: str | None) -> tuple[Place, ...]:
+    """The places a coach sees: those of a group, or the list of groups and what lets a coach in.
+
+    Args:
+        group: The group a page is about, by its id; none: it is about no group.
+    """
+    if group is None:
+        return (GROUPS, KEYS, DEVICES)
+    return tuple(Place(name, f"/groups/{group}{end}", word, pages) for name, end, word, pages in OF_GROUP)
 
 
 def open_places(context: Context, household: str) -> tuple[str, ...]:

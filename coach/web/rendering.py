@@ -29,7 +29,7 @@ from coach.ground.wording import (
 from coach.habits.wording import SLOT_WORDS
 from coach.limits import ANSWER_SECONDS
 from coach.web.callers import caller_of
-from coach.web.navigation import bar, is_current
+from coach.web.navigation import bar, coach_bar, is_current
 from coach.web.pages.once import new_request_id
 from coach.web.pages.seen import seen_text
 
@@ -146,6 +146,7 @@ def environment() -> Environment:
         "manifest_address": manifest_address,
         "colour": colour,
         "is_current": is_current,
+        "coach_bar": coach_bar,
         "new_request_id": new_request_id,
         "MARKS": MARKS,
         "STAMPS": STAMPS,
