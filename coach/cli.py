@@ -35,6 +35,7 @@ MODULES = {
     "install-service": "service",
     "doctor": "doctor",
     "sheet": "paper",
+    "stops": "stops",
 }
 
 

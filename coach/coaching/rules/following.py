@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.rules.spells import Spells
-from coach.coaching.rules.weeks import week_end
 from coach.ground.coaching import Followed, Spell
-from coach.progress.days import ONE_DAY
+from coach.ground.weeks import DAYS_IN_WEEK
 from coach.progress.replay import begin, each_closed
 from coach.progress.standing import stand_of
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from coach.coaching.rules.spells import Stretch
     from coach.ground.coaching import Ending
     from coach.progress.journal import Journal
@@ -53,7 +51,7 @@ class Trail:
 
     def take(self, opening: Opening, state: State) -> None:
         """Take in a day; the state is the one after its close."""
-        self.end_weeks(opening.date - ONE_DAY)
+        self.end_weeks((opening.date - self.started).days)
         self.spells.take(opening, state)
         if opening.marks:
             self.last_mark, self.due_since = opening.date, 0
@@ -61,10 +59,9 @@ class Trail:
             self.due_since += 1
         self.phase, self.through = opening.phase.value, opening.date
 
-    def end_weeks(self, last: date) -> None:
-        """Take in that the weeks up to a date are over."""
-        while week_end(self.started, len(self.weeks) + 1) <= last:
-            self.weeks.append(self.phase)
+    def end_weeks(self, days: int) -> None:
+        """Take in that so many days of the calendar are over, counted from the start."""
+        self.weeks += [self.phase] * (days // DAYS_IN_WEEK - len(self.weeks))
 
 
 class AsOf(NamedTuple):
@@ -78,8 +75,8 @@ NOT_BEGUN = AsOf(0, "open")
 
 
 def sunday_before(day: date) -> date:
-    """The latest Sunday up to a date."""
-    return day - (day.isoweekday() % 7) * ONE_DAY
+    """The latest Sunday up to a date; the calendar's first day where it begins later than that."""
+    return date.fromordinal(max(1, day.toordinal() - day.isoweekday() % DAYS_IN_WEEK))
 
 
 def saved_through(book: Journal, last: date) -> Saved | None:
@@ -99,7 +96,7 @@ def fold(trail: Trail, state: State, book: Journal, last: date) -> Saved | None:
     _go(trail, state, book, last)
     if trail.through is None:
         return None
-    trail.end_weeks(last)
+    trail.end_weeks((last - trail.started).days + 1)
     spells = (_spell(one, sunday.get(id(one), NOT_BEGUN)) for one in trail.spells.stretches)
     return Saved(_followed(trail, trail.through), tuple(spells))
 

@@ -1,7 +1,6 @@
 """One comparison of two lots of spells by the log-rank test: which of them end in one way sooner.
 
-Source: Mantel 1966, Cancer Chemotherapy Reports 50:163; Peto & Peto 1972, Journal of the Royal Statistical
-Society A 135:185. Other ends are censored.
+Source: Mantel 1966, Cancer Chemotherapy Reports 50:163. Other ends are censored.
 """
 
 from __future__ import annotations

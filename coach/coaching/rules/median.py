@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.rules.counts import at_risk_by_day, by_day
 from coach.coaching.rules.wilson import Z
+from coach.progress.returning import DECIMALS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -141,4 +142,5 @@ def _said(column: Floats) -> tuple[float | None, ...]:
 def _first_half(days: Sequence[int], column: Sequence[float | None]) -> int | None:
     """The first day on which a column is at most a half."""
     pairs = zip(days, column, strict=True)
-    return next((day for day, value in pairs if value is not None and value <= HALF), None)
+    # As shares are compared everywhere, at 9 decimals: a product of shares may miss a half by less.
+    return next((day for day, value in pairs if value is not None and round(value, DECIMALS) <= HALF), None)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.ground.weeks import DAYS_IN_WEEK, WeekStart, week_of
+from coach.ground.weeks import WeekStart, week_of
 from coach.progress.opening import Phase
 
 if TYPE_CHECKING:
@@ -47,11 +46,6 @@ class WeekRow:
     monday: date
     households: int
     cells: tuple[WeekCell, ...]
-
-
-def week_end(started: date, week: int) -> date:
-    """The last day of a household's week; the first one is week 1 and begins with its start."""
-    return started + timedelta(days=DAYS_IN_WEEK * week - 1)
 
 
 def week_rows(households: Iterable[Followed]) -> list[WeekRow]:
