@@ -1,4 +1,4 @@
-"""The rounds in which the service itself looks every minute whether a message is due."""
+"""The rounds in which the service itself looks every minute: is a message due, whose days have closed."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import logging
 import threading
 from typing import TYPE_CHECKING
 
+from coach.coaching.following import Following
 from coach.limits import ROUND_SECONDS
 from coach.messages.sending import send_due
 from coach.web.events import raised
@@ -33,6 +34,7 @@ class Rounds:
         self._carrier = carrier
         self._seconds = seconds
         self._ended = threading.Event()
+        self._following = Following()
 
     def begin(self) -> None:
         """Begin to look, with what carries made ready before anybody asks for a page."""
@@ -48,18 +50,26 @@ class Rounds:
 
     def _run(self) -> None:
         while not self._ended.wait(self._seconds):
-            try:
-                self._look()
-            except Exception as error:  # noqa: BLE001  logged, and tried again
-                self._tell(error)
+            for look, kind in ((self._send, "message"), (self._follow, "following")):
+                try:
+                    look()
+                except Exception as error:  # noqa: BLE001  logged, and tried again
+                    self._tell(error, kind)
 
-    def _look(self) -> None:
+    def _send(self) -> None:
         self._carrier.prepare()
         now = self._context.clock()
-        for fault in send_due(self._context, self._carrier, now, lambda: not self._ended.is_set()).faults:
+        for fault in send_due(self._context, self._carrier, now, self._goes_on).faults:
             self._tell(fault)
 
-    def _tell(self, error: Exception) -> None:
+    def _follow(self) -> None:
+        for fault in self._following.round(self._context, self._context.clock(), self._goes_on):
+            self._tell(fault, "following")
+
+    def _goes_on(self) -> bool:
+        return not self._ended.is_set()
+
+    def _tell(self, error: Exception, kind: str = "message") -> None:
         """Log what went wrong, unless the store has been closed since the service is told to end."""
-        if not self._ended.is_set():
-            log.error("message: %s", raised(error), extra={"kind": "message"})
+        if self._goes_on():
+            log.error("%s: %s", kind, raised(error), extra={"kind": kind})

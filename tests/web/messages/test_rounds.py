@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import threading
 import time
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
+from coach.ground.coaching import COUNTED, Enrolment
 from coach.settings import Settings
 from coach.web.carrying import KEY, Post
 from coach.web.rounds import Rounds
@@ -118,3 +120,23 @@ def test_told_to_end_it_does_not_wait_for_the_next_round(house: House) -> None:
     thread.join(BOUND)
     assert not thread.is_alive()
     assert thread.daemon
+
+
+def test_days_that_have_closed_are_saved_for_the_coach_though_no_message_can_be_sent(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    context, post = house.app.state.context, given_post(house)
+    at, until_then = house.now, house.today + timedelta(days=100)
+    house.sleep()
+    with context.store.writing("home") as writing:
+        writing.put_enrolment(Enrolment("home", "Tern Street", "g", at, COUNTED, at, until_then))
+    monkeypatch.setattr(post, "prepare", None)
+    rounds = Rounds(context, post, OFTEN)
+    rounds.begin()
+
+    def saved() -> bool:
+        with context.store.reading("home") as reading:
+            return reading.followed() is not None
+
+    assert until(saved)
+    rounds.end()
