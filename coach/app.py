@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from fastapi import FastAPI
 
+from coach.coaching.kept_library import kept_library
 from coach.coaching.library import FolderLibrary
 from coach.errors import SteadingError
 from coach.ground.ports import Context
@@ -58,9 +59,10 @@ def create_app(settings: Settings) -> FastAPI:
     """
     stay_where_told()
     clear_folders()
-    library = FolderLibrary(settings.lessons)
-    course = library.chosen(settings.course)
+    folder = FolderLibrary(settings.lessons)
+    course = folder.chosen(settings.course)
     store = open_store(settings.database)
+    library = kept_library(folder, store, course, lambda: settings.today or datetime.now(UTC).date())
     # A copy of the database is one of every household in it: no page gives or takes one where there are many.
     copies = copies_of(settings.database, store) if settings.way != "hosted" else None
     context = Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)

@@ -106,3 +106,15 @@ FETCHES = 60
 
 PRINTS = 3
 """PDFs asked for at once: one is made, the others keep a thread waiting, and pages need the rest of those."""
+
+PACKED_BYTES = 4 * 1024 * 1024
+"""What a packed course may have as a file; the shipped one has a tenth of a megabyte."""
+
+PACKED_FILES = 500
+"""How many files a packed course may hold, as many as a folder of lessons."""
+
+PACKED_FILE_BYTES = 250_000
+"""What one file of a packed course may hold once it is unpacked, as much as one in a folder."""
+
+UNPACKED_BYTES = 8 * 1024 * 1024
+"""What all files of a packed course may hold together once they are unpacked."""

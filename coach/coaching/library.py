@@ -36,10 +36,12 @@ from coach.course.reader import (
     read_starters,
 )
 from coach.errors import Fault, FaultyFile, Unknown
+from coach.ground.coaching import brought_named
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from datetime import date
 
     from coach.course.groups import StepGroup
     from coach.course.model import Caution, Course, Step
@@ -60,6 +62,7 @@ class _Content:
 
     signature: Signature
     courses: Mapping[str, Course]
+    folders: Mapping[str, Path]
     catalogue: Mapping[str, Step]
     groups: Sequence[StepGroup]
     texts: Sequence[TextFile]
@@ -92,6 +95,19 @@ class FolderLibrary:
         courses = self._fresh().courses
         return USUAL if USUAL in courses else next(iter(courses))
 
+    def of(self, course: str, day: date) -> FolderLibrary:  # noqa: ARG002  every course has the same here
+        """The lessons as they are: a folder's courses have its texts in common."""
+        return self
+
+    def folder_of(self, name: str) -> Path:
+        """The folder of a course.
+
+        Raises:
+            Unknown: There is no course of that name.
+        """
+        self.course(name)
+        return self._fresh().folders[name]
+
     def course(self, name: str) -> Course:
         """The course of that name.
 
@@ -106,11 +122,15 @@ class FolderLibrary:
     def chosen(self, name: str | None) -> str:
         """The course that new households follow if the settings name this one, or none.
 
+        Whether one that was brought is here, the database alone can say.
+
         Raises:
             Unknown: There is no course of that name; the text says which there are.
         """
         if name is None:
             return self.default
+        if brought_named(name) is not None:
+            return name
         try:
             self.course(name)
         except Unknown as error:
@@ -192,11 +212,13 @@ class FolderLibrary:
 
     def _all(self, signature: Signature) -> _Content:
         gathered, folder = Gathered(), self._folder
-        courses = gathered.read("", self._courses, folder) or {}
+        folders = gathered.read("", self._folders, folder) or {}
+        courses = gathered.read("", partial(self._courses, folders=folders), folder) or {}
         catalogue, groups = self._catalogue(gathered)
         content = _Content(
             signature=signature,
             courses=courses,
+            folders=folders,
             catalogue=catalogue,
             groups=groups,
             texts=gathered.read("", texts_of, folder) or (),
@@ -217,19 +239,22 @@ class FolderLibrary:
         catalogue = MappingProxyType({step.id: step for step in steps})
         return catalogue, gathered.read(prefix, partial(read_groups, steps=catalogue), folder) or ()
 
-    def _courses(self, folder: Path) -> Mapping[str, Course]:
-        """The courses of a folder by name; the shipped ones if it holds other parts of lessons alone."""
+    def _folders(self, folder: Path) -> Mapping[str, Path]:
+        """The folders of its courses by name; the shipped ones if it holds other parts of lessons alone."""
         folders = course_folders(folder) if folder.is_dir() else []
         if not folders and has_parts(folder):
             folders = course_folders(shipped_lessons())
         if not folders:
             reason = f"No course is here: no folder has a {COURSE_FILE}."
             raise FaultyFile((Fault(str(folder), None, reason),))
+        return {real(one).name: one for one in folders}
+
+    def _courses(self, folder: Path, folders: Mapping[str, Path]) -> Mapping[str, Course]:
         gathered = Gathered()
         found = {}
-        for one in folders:
+        for name, one in folders.items():
             prefix = "" if one == folder else f"{one.name}/"
-            found[real(one).name] = gathered.read(prefix, checked_course, one)
+            found[name] = gathered.read(prefix, checked_course, one)
         gathered.done()
         return {name: course for name, course in found.items() if course is not None}
 

@@ -159,3 +159,8 @@ def add_lessons(parser: argparse.ArgumentParser) -> None:
 def add_today(parser: argparse.ArgumentParser) -> None:
     """The argument that tries another day."""
     parser.add_argument("--today", metavar="DATE", type=a_date, help="another day to try, YYYY-MM-DD")
+
+
+def counted(number: int, noun: str) -> str:
+    """How many of something there are, in words."""
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"

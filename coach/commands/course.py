@@ -1,4 +1,4 @@
-"""`coach course`: check, show, draw and begin a course folder."""
+"""`coach course`: check, show, draw and begin a course folder, and the commands about its one file."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from coach.coaching import courses
 from coach.coaching.folder_check import check
 from coach.coaching.library import USUAL, find_course
-from coach.commands.arguments import Parser, command
+from coach.commands import course_files
+from coach.commands.arguments import Parser, command, counted
 from coach.course.new import starter
 from coach.errors import Malformed, StoreError
 from coach.progress.delivery import LAST_DAY
@@ -28,7 +29,7 @@ COLUMNS = ("step", "title", "slot", "min", "repeats", "after", "settles at", "co
 
 def register(parsers: Parsers) -> None:
     """Add the commands."""
-    about = "Check, show, draw or begin a course: a folder of lessons."
+    about = "Check, show, draw, begin, read through, pack or bring a course: a folder of lessons."
     group = parsers.add_parser("course", help=about, description=about)
     kinds = group.add_subparsers(title="commands", metavar="COMMAND", required=True, parser_class=Parser)
     checking = command(
@@ -40,6 +41,7 @@ def register(parsers: Parsers) -> None:
     draw.add_argument("file", type=Path, metavar="FILE.svg", help="the picture to write")
     new = command(kinds, "new", _new, "Begin a course folder that passes the check.")
     new.add_argument("folder", type=Path, metavar="FOLDER", help="the folder to make")
+    course_files.register(kinds)
     for parser in (show, draw):
         parser.add_argument(
             "course", nargs="?", default=USUAL, metavar="FOLDER_OR_NAME", help=f"default: {USUAL}"
@@ -53,22 +55,18 @@ def _check(arguments: argparse.Namespace) -> int:
     for fault in checked.faults:
         print(fault)
     if checked.faults.more:
-        print(f"and {_count(checked.faults.more, 'more fault')}")
+        print(f"and {counted(checked.faults.more, 'more fault')}")
     for doubt in checked.doubts:
         print(f"warning: {doubt}")
     if checked.doubts.more:
-        print(f"and {_count(checked.doubts.more, 'more warning')}")
+        print(f"and {counted(checked.doubts.more, 'more warning')}")
     if checked.faults:
-        print(f"Refused: {_count(checked.faults.number, 'fault')}.")
+        print(f"Refused: {counted(checked.faults.number, 'fault')}.")
         return REFUSED
-    named = [f"{course.title}: {_count(len(course.steps), 'step')}" for course in checked.courses]
+    named = [f"{course.title}: {counted(len(course.steps), 'step')}" for course in checked.courses]
     read = "; ".join(named) or "Lessons without a course"
-    print(f"{read}, no faults, {_count(checked.doubts.number, 'warning')}.")
+    print(f"{read}, no faults, {counted(checked.doubts.number, 'warning')}.")
     return 0
-
-
-def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _show(arguments: argparse.Namespace) -> int:

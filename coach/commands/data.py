@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching.kept_library import kept_library
 from coach.coaching.library import FolderLibrary
 from coach.commands.arguments import (
     STANDARD_STREAM,
@@ -86,9 +87,10 @@ def opened(
 ) -> Iterator[Context]:
     """The store and the lessons the settings name, as `coach serve` would open them."""
     settings = settings_of(arguments)
-    library = FolderLibrary(settings.lessons)
-    course = library.chosen(settings.course)
+    folder = FolderLibrary(settings.lessons)
+    course = folder.chosen(settings.course)
     store = open_it(settings.database)
+    library = kept_library(folder, store, course, lambda: settings.today or datetime.now(UTC).date())
     try:
         copies = copies_of(settings.database)
         yield Context(store, library, lambda: datetime.now(UTC), settings.today, course, copies)

@@ -39,6 +39,7 @@ _MORE_THAN_NONE = number(0, more=True)
 COURSE_KEYS: dict[str, Check] = {
     "title": filled_text,
     "summary": text,
+    "licence": text,
     "ramp_days": whole(1),
     "at_once": whole(1),
     "lapse_after": whole(1),

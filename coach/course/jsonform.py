@@ -71,6 +71,8 @@ def course_json(course: Course) -> str:
         "paces": dict(course.paces),
         "steps": [step_values(step) for step in course.steps],
     }
+    if course.licence:
+        written["licence"] = course.licence
     return json.dumps(written, ensure_ascii=False, separators=(",", ":"))
 
 
@@ -113,6 +115,7 @@ def _course(saved: Mapping[str, Any]) -> Course:
         returning=Return(**saved["return"]),
         strength=Strength(**saved["strength"]),
         paces=saved["paces"],
+        licence=str(saved.get("licence", "")),
         **{key: saved[key] for key in _NUMBERS},
     )
 

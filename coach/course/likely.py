@@ -20,6 +20,7 @@ _WORDS: Mapping[str, str] = {
     "every_days": "every interval",
     "formerly": "aliases former_ids formerly_called old_id old_ids renamed_from was",
     "lapse_after": "away_after lapse lapses_after",
+    "licence": "copyright license rights terms",
     "lines": "checklist items parts tasks",
     "minutes": "duration length mins minute takes time",
     "paces": "pace speed speeds",

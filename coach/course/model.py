@@ -155,6 +155,7 @@ class Course:
         at_once: How many waiting steps may be practised at a time.
         lapse_after: Empty days in a row that make a lapse.
         paces: What each pace adds to both numbers of every `settles`.
+        licence: Under which terms others may use it, in the coach's words; empty: it does not say.
         digest: SHA-256 of the folder's content in hexadecimal, or empty for a course made in memory.
     """
 
@@ -169,6 +170,7 @@ class Course:
     strength: Strength = Strength()
     paces: Mapping[str, int] = field(default_factory=lambda: STANDARD_PACES)
     digest: str = ""
+    licence: str = ""
 
     @property
     def roots(self) -> tuple[Step, ...]:

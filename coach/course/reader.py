@@ -38,6 +38,7 @@ __all__ = [
     "COURSE_FILE",
     "Reading",
     "TextFile",
+    "files_of",
     "load_course",
     "look_at_catalogue",
     "look_at_rooms",
@@ -163,6 +164,18 @@ def read_cautions(path: Path) -> dict[str, Caution]:
         FaultyFile: It has faults; the first are named.
     """
     return cautions_of(path.name, readable(_content(path)))
+
+
+def files_of(folder: Path, is_wanted: Callable[[str], bool]) -> dict[str, bytes]:
+    """The bytes of a folder's wanted files by name.
+
+    Raises:
+        FaultyFile: The folder cannot be read, or some of the files cannot; the first are named.
+    """
+    files = _contents(folder, is_wanted).files
+    if faults := [content for content in files.values() if isinstance(content, Fault)]:
+        raise FaultyFile(faults)
+    return {name: readable(content) for name, content in files.items()}
 
 
 def _part(

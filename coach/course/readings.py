@@ -101,7 +101,7 @@ def course_reading(contents: Contents) -> Reading:
         named = _sorted(faults, [COURSE_FILE, contents.folder, *lessons])
         return Reading(None, Faults.of(named, _not_named(drafts)), drafts, doubts)
     steps = tuple(item.step() for item in drafts)
-    digest = _digest({COURSE_FILE: settings, **lessons})
+    digest = digest_of({COURSE_FILE: settings, **lessons})
     return Reading(Course(steps=steps, digest=digest, **values), Faults(), drafts, doubts)
 
 
@@ -214,7 +214,7 @@ def _not_named(drafts: Iterable[Draft]) -> Faults:
     return Faults((), sum(item.faults.more for item in drafts))
 
 
-def _digest(contents: Mapping[str, bytes | Fault]) -> str:
+def digest_of(contents: Mapping[str, bytes | Fault]) -> str:
     """SHA-256 over every file's name, length and bytes."""
     digest = sha256()
     for file, content in contents.items():

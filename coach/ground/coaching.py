@@ -20,6 +20,29 @@ COUNTED: Level = "counted"
 BY_NAME: Level = "by name"
 
 
+_GROUP, _BROUGHT = "group:", "brought:"
+
+
+def group_course(group: str) -> str:
+    """The name under which a household of a group has its course: which one that is, the group says."""
+    return f"{_GROUP}{group}"
+
+
+def brought_course(course: str) -> str:
+    """The name under which a household has a course that was brought here as a file."""
+    return f"{_BROUGHT}{course}"
+
+
+def group_named(course: str) -> str | None:
+    """The group whose course a name means; None for a course that no group says."""
+    return course.removeprefix(_GROUP) if course.startswith(_GROUP) else None
+
+
+def brought_named(course: str) -> str | None:
+    """The id of the course that was brought here and is meant by a name; None for another course."""
+    return course.removeprefix(_BROUGHT) if course.startswith(_BROUGHT) else None
+
+
 @dataclass(frozen=True, slots=True)
 class Group:
     """Households that began together under one coach.
@@ -76,7 +99,7 @@ class KeptCourse:
 
     Attributes:
         digest: The version's digest.
-        coach: The person whose it is.
+        coach: The person whose it is; empty: the house's own, which whoever is here can follow.
         course: The course's id, the same for all its versions.
         title: Its title.
         content: The course as JSON, as `coach.course.jsonform` writes it.

@@ -285,6 +285,9 @@ class Copies(Protocol):
 class Library(Protocol):
     """The lessons folder: courses, the catalogue, texts for other days, cautions."""
 
+    def of(self, course: str, day: date) -> Library:
+        """The lessons as a household that follows a course has them on a date, with its own texts."""
+
     def course(self, name: str) -> Course:
         """The course of that name as its files are now."""
 

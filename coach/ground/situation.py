@@ -47,7 +47,7 @@ class Situation:
     """Where a household stands on a date, with all that was read to know it.
 
     Attributes:
-        context: Store, lessons and clock.
+        context: Store, clock, and the lessons as the household has them.
         reading: The open transaction.
         home: The household's own row.
         versions: The versions of its course, with the files' present one.
@@ -202,7 +202,8 @@ def stamp(context: Context, household: str) -> Hashable:
         NotStarted: It has not chosen its first step.
     """
     home = started_home(context.store.version(household))
-    return home.version, today_of(context, home), context.library.digest()
+    today = today_of(context, home)
+    return home.version, today, context.library.of(home.course, today).digest()
 
 
 def started_home(home: Household | None) -> Household:
@@ -258,6 +259,7 @@ def begun(context: Context, reading: Reading, on: date | None = None) -> Begun:
     """What is read to fold a household's days up to a date; arguments and errors as for `situation`."""
     home = started_home(reading.household())
     by_clock = today_of(context, home)
+    context = replace(context, library=context.library.of(home.course, by_clock))
     versions = versions_of(context, home, reading, by_clock)
     past = past_before(context, home, reading, versions, on or by_clock)
     state = past.resumed()
@@ -307,7 +309,7 @@ def looking(context: Context, household: str, on: date | None = None) -> Iterato
     if course_is_new:
         # What was read stands; where it cannot be written down now, the next request notices it.
         with suppress(StoreError), context.store.writing(household) as writing:
-            noticed(context, writing, where.versions[-1])
+            noticed(where.context, writing, where.versions[-1])
 
 
 def remembered(context: Context, household: str, key: Hashable, work: Callable[[Situation], R]) -> R:

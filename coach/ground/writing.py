@@ -84,7 +84,7 @@ def written(
     with context.store.writing(household) as writing:
         refuse_repeated(context, writing, "This was written down already; nothing was added a second time.")
         draft = _draft(context, writing, on)
-        noticed(context, writing, draft.where.versions[-1])
+        noticed(draft.where.context, writing, draft.where.versions[-1])
         if context.sure is not None:
             context.sure(draft.where)
         decision = decide(draft.where)

@@ -79,8 +79,9 @@ _KINDS = "Use sqlite:///FILE for a home, or postgresql://USER@HOST/NAME for a co
 _KEPT_OPEN = 10
 _POOL: dict[str, Any] = {
     "pool_size": _KEPT_OPEN,
-    # One connection for each thread, so that none waits for another's.
-    "max_overflow": THREADS - _KEPT_OPEN,
+    # One connection for each thread, so that none waits for another's, and one for looking, in the midst of a
+    # transaction, which version of a group's course holds: one thread does that at a time.
+    "max_overflow": THREADS + 1 - _KEPT_OPEN,
     "pool_use_lifo": True,
     # What a statement was given is what a household wrote; no error may repeat it.
     "hide_parameters": True,
