@@ -24,7 +24,15 @@ if TYPE_CHECKING:
     from coach.ground.answered import Answered
     from coach.ground.kept import Kept
     from coach.ground.people import Member
-    from coach.ground.rows import Marked, RawRow, ReadRows, SavedStanding, Signed, Thinning
+    from coach.ground.rows import (
+        Marked,
+        RawRow,
+        ReadRows,
+        SavedStanding,
+        Signed,
+        Thinning,
+        WrittenRow,
+    )
     from coach.progress.log import Row
 
 
@@ -82,6 +90,20 @@ class PlanRow:
     what: str
     key: str
     value: str
+
+
+class PlannedRow(NamedTuple):
+    """A row of the plan with everything that is kept beside it.
+
+    Attributes:
+        row: The row.
+        at: The instant of writing, aware.
+        by: The person who wrote it; empty: the household alone.
+    """
+
+    row: PlanRow
+    at: datetime
+    by: str = ""
 
 
 class Asked(NamedTuple):
@@ -175,6 +197,12 @@ class Reading(EnrolledReading, Protocol):
     def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
 
+    def written_rows(self) -> Sequence[WrittenRow]:
+        """The whole log in the order written, with what is kept beside its rows; StoreError if damaged."""
+
+    def planned_rows(self) -> Sequence[PlannedRow]:
+        """The whole history of the plan in the order written, in the same way."""
+
 
 class Writing(Reading, EnrolledWriting, Protocol):
     """The same, with the right to write; everything happens or nothing does."""
@@ -227,6 +255,13 @@ class Writing(Reading, EnrolledWriting, Protocol):
         """Put rows in the place of the log, and these values in the place of the household's own.
 
         Course versions, standings and saved folds of the plan go with the old log; the plan stays. A
+        household that has not started is created.
+        """
+
+    def take_in(self, household: Household, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> None:
+        """Put these in the place of the log, of the plan and its history, and of the household's own values.
+
+        Course versions, standings and saved folds go with the old log; people and what lets them in stay. A
         household that has not started is created.
         """
 

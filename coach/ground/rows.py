@@ -94,3 +94,21 @@ class Signed(NamedTuple):
     by: str
     at: datetime
     version: int | None
+
+
+class WrittenRow(NamedTuple):
+    """A row of the log with everything that is kept beside it.
+
+    Attributes:
+        row: The row.
+        at: The instant of writing, aware.
+        by: The person who wrote it; empty: the household alone, or an import.
+        tapped_at: When it was tapped, aware, where that was earlier.
+        imported: Whether it came in with a whole log, so that nobody marked it here.
+    """
+
+    row: Row
+    at: datetime
+    by: str = ""
+    tapped_at: datetime | None = None
+    imported: bool = False

@@ -13,17 +13,18 @@ from coach.progress.log import MARKING, TOLD
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen
 from coach.store.memory_coaching import MemoryCoaching
-from coach.store.memory_home import Home, Observed, Observing
+from coach.store.memory_home import Home, Observed, Observing, latest_of, stays, with_whole
 from coach.store.memory_people import MemoryPeople, MemoryPeopleWriting
+from coach.store.whole import check_whole
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
     from datetime import date, datetime, time
 
     from coach.ground.answered import Answered
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
-    from coach.ground.rows import SavedStanding, Thinning
+    from coach.ground.ports import Asked, CourseVersion, Household, PlannedRow, PlanRow
+    from coach.ground.rows import SavedStanding, Thinning, WrittenRow
     from coach.progress.log import Row
     from coach.store.memory_kept import Kept
 
@@ -167,7 +168,7 @@ class MemoryReading(Observed):
 
     def standing(self, before: date, digests: Sequence[str]) -> SavedStanding | None:
         """The latest saved standing of one of these digests whose `through` is earlier than `before`."""
-        return _latest(self.home.standings.values(), before, digests)
+        return latest_of(self.home.standings.values(), before, digests)
 
     def plans(self, asked: Sequence[Asked]) -> Sequence[list[tuple[str, str]]]:
         """What holds now of the plan, for everything asked for."""
@@ -190,7 +191,7 @@ class MemoryReading(Observed):
     def saved_plan(self, name: str, before: date, digest: str) -> SavedStanding | None:
         """The latest saved fold of that name and digest whose `through` is earlier than `before`."""
         named = [saved for (folded, _), saved in self.home.plan_states.items() if folded == name]
-        return _latest(named, before, (digest,))
+        return latest_of(named, before, (digest,))
 
 
 class MemoryWriting(Observing, MemoryReading):
@@ -248,7 +249,7 @@ class MemoryWriting(Observing, MemoryReading):
     def save_standings(self, saved: Sequence[SavedStanding], thinning: Thinning | None = None) -> None:
         """Keep standings in the place of those of the same dates; old ones are thinned out."""
         self._require()
-        kept = {on: one for on, one in self.home.standings.items() if _stays(on, thinning)}
+        kept = {on: one for on, one in self.home.standings.items() if stays(on, thinning)}
         self.home = replace(self.home, standings=kept | {one.through: one for one in saved})
 
     def keep_answer(self, request_id: str, answered: Answered, at: datetime, before: datetime) -> None:
@@ -261,7 +262,7 @@ class MemoryWriting(Observing, MemoryReading):
         rows: Sequence[PlanRow],
         logged_at: datetime,
         request_id: str | None = None,
-        by: str = "",  # noqa: ARG002  nothing asks who planned
+        by: str = "",
     ) -> bool:
         """Append rows of the plan in order; False, with nothing written, if the request id was used."""
         check_plan(rows, logged_at, request_id)
@@ -276,6 +277,7 @@ class MemoryWriting(Observing, MemoryReading):
                 self.home,
                 plan=(*self.home.plan, *rows),
                 planned=(*self.home.planned, *(logged_at for _ in rows)),
+                planned_by=(*self.home.planned_by, *(by for _ in rows)),
                 plan_requests=requests,
             )
         return True
@@ -286,7 +288,7 @@ class MemoryWriting(Observing, MemoryReading):
         kept = {
             (folded, on): one
             for (folded, on), one in self.home.plan_states.items()
-            if folded != name or _stays(on, thinning)
+            if folded != name or stays(on, thinning)
         }
         self.home = replace(self.home, plan_states={**kept, (name, saved.through): saved})
 
@@ -296,6 +298,7 @@ class MemoryWriting(Observing, MemoryReading):
         self.home = Home(
             plan=before.plan,
             planned=before.planned,
+            planned_by=before.planned_by,
             plan_requests=before.plan_requests,
             enrolment=before.enrolment,
         )
@@ -303,6 +306,13 @@ class MemoryWriting(Observing, MemoryReading):
         self._replacing = True
         self.append(rows, logged_at)
         self._replacing = False
+
+    def take_in(self, household: Household, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> None:
+        """Put these in the place of the log, of the plan, and of the household's own values."""
+        check_whole(log, plan)
+        self.home = Home(enrolment=self.home.enrolment)
+        self.create(household)
+        self.home = with_whole(self.home, log, plan)
 
     def clear(self) -> None:
         """Delete everything of this household: its plan too, its people, and what lets them in."""
@@ -333,14 +343,3 @@ class MemoryWriting(Observing, MemoryReading):
         if self.home.household is None:
             raise NotStarted("This household has not started: choose its first step.")
         return self.home.household
-
-
-def _stays(on: date, thinning: Thinning | None) -> bool:
-    if thinning is None:
-        return True
-    return on not in thinning.gone and (on >= thinning.before or on in thinning.only)
-
-
-def _latest(saved: Iterable[SavedStanding], before: date, digests: Sequence[str]) -> SavedStanding | None:
-    fitting = [one for one in saved if one.through < before and one.digest in digests]
-    return max(fitting, key=lambda one: one.through, default=None)

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Protocol
 
+from coach.ground.ports import PlannedRow
+from coach.ground.rows import WrittenRow
 from coach.progress.log import MARKING
+from coach.store.log_rows import Pen
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime
 
     from coach.ground.coaching import Enrolment, Followed, Spell
     from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
-    from coach.ground.rows import SavedStanding
+    from coach.ground.rows import SavedStanding, Thinning
     from coach.progress.log import Row
-    from coach.store.log_rows import Pen
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +33,7 @@ class Home:
     standings: dict[date, SavedStanding] = field(default_factory=dict)
     plan: tuple[PlanRow, ...] = ()
     planned: tuple[datetime, ...] = ()
+    planned_by: tuple[str, ...] = ()
     plan_requests: frozenset[str] = frozenset()
     plan_states: dict[tuple[str, date], SavedStanding] = field(default_factory=dict)
     enrolment: Enrolment | None = None
@@ -61,6 +64,16 @@ class Instants:
             {key: at for (what, key), at in last.items() if what == one.what and at and one.holds(key)}
             for one in asked
         ]
+
+    def written_rows(self: _HasHome) -> Sequence[WrittenRow]:
+        """The whole log in the order written, with what is kept beside its rows."""
+        written = zip(self.home.rows, self.home.written, strict=True)
+        return [WrittenRow(row, pen.at, pen.by, pen.tapped_at, pen.version is None) for row, pen in written]
+
+    def planned_rows(self: _HasHome) -> Sequence[PlannedRow]:
+        """The whole history of the plan in the order written, in the same way."""
+        rows = zip(self.home.plan, self.home.planned, self.home.planned_by, strict=True)
+        return [PlannedRow(row, at, by) for row, at, by in rows]
 
 
 class Observed(Instants):
@@ -105,3 +118,32 @@ class Observing(Observed):
 def in_order(spells: Sequence[Spell]) -> list[Spell]:
     """Spells in the order of the dates on which they began."""
     return sorted(spells, key=lambda spell: (spell.entered_on, spell.step))
+
+
+def with_whole(home: Home, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> Home:
+    """A home just created with these for its log and plan."""
+    made = home.household
+    version = None if made is None else made.version
+    return replace(
+        home,
+        rows=tuple(one.row for one in log),
+        written=tuple(
+            Pen("", one.at, None, one.by, None if one.imported else version, one.tapped_at) for one in log
+        ),
+        plan=tuple(one.row for one in plan),
+        planned=tuple(one.at for one in plan),
+        planned_by=tuple(one.by for one in plan),
+    )
+
+
+def stays(on: date, thinning: Thinning | None) -> bool:
+    """Whether what is kept through a date is kept on."""
+    if thinning is None:
+        return True
+    return on not in thinning.gone and (on >= thinning.before or on in thinning.only)
+
+
+def latest_of(saved: Iterable[SavedStanding], before: date, digests: Sequence[str]) -> SavedStanding | None:
+    """The latest of one of these digests whose `through` is earlier than a date."""
+    fitting = [one for one in saved if one.through < before and one.digest in digests]
+    return max(fitting, key=lambda one: one.through, default=None)

@@ -16,6 +16,7 @@ from coach.store.log_rows import latest, rows_read
 from coach.store.people import members_of, names_of
 from coach.store.plan import PlanTables
 from coach.store.raw import as_text, household_of, read_raw, understood
+from coach.store.whole import planned_rows, written_rows
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
     from coach.ground.answered import Answered
     from coach.ground.coaching import Enrolment, Followed, Spell
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, Household, PlanRow
+    from coach.ground.ports import Asked, Household, PlannedRow, PlanRow
+    from coach.ground.rows import WrittenRow
     from coach.progress.log import Row
 
 
@@ -153,6 +155,14 @@ class SqlReading:
     def saved_spells(self) -> Sequence[Spell]:
         """Its spells as they are saved, in the order of the dates on which they began."""
         return self._enrolled.spells()
+
+    def written_rows(self) -> Sequence[WrittenRow]:
+        """The whole log in the order written, with what is kept beside its rows."""
+        return written_rows(self.connection, self._id)
+
+    def planned_rows(self) -> Sequence[PlannedRow]:
+        """The whole history of the plan in the order written, in the same way."""
+        return planned_rows(self.connection, self._id)
 
     def _opened(self) -> tuple[Household | None, list[CourseVersion]]:
         """The household's own row and the versions of its course, read together and once."""

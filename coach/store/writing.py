@@ -18,6 +18,7 @@ from coach.store.log_rows import Pen, rows_to_add
 from coach.store.people import clear_people, forget_people, known_to
 from coach.store.plan import thinned
 from coach.store.reading import SqlReading
+from coach.store.whole import check_whole, replace_whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
 
     from coach.ground.answered import Answered
     from coach.ground.coaching import Enrolment, Followed, Spell
-    from coach.ground.ports import CourseVersion, Household, PlanRow
-    from coach.ground.rows import SavedStanding, Thinning
+    from coach.ground.ports import CourseVersion, Household, PlannedRow, PlanRow
+    from coach.ground.rows import SavedStanding, Thinning, WrittenRow
     from coach.progress.log import Row
 
 
@@ -201,6 +202,22 @@ class SqlWriting(SqlReading):
         self._opening, self._replacing = None, True
         self.append(rows, logged_at)
         self._written, self._replacing = rows, False
+
+    def take_in(self, household: Household, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> None:
+        """Put these in the place of the log, of the plan, and of the household's own values.
+
+        Raises:
+            Malformed: A text cannot be kept.
+        """
+        check_whole(log, plan)
+        if self.household() is not None:
+            values = {"course": household.course, "week_starts": household.week_starts}
+            self._change(zone=household.zone, day_starts=household.day_starts, **values)
+        else:
+            self.create(household)
+        self._enrolled.drop_followed()
+        replace_whole(self.connection, self._id, self._require().version, log, plan)
+        self._opening, self._written = None, None
 
     def clear(self) -> None:
         """Delete everything of this household: its plan too, its people, and what lets them in."""

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.errors import SteadingError
-from coach.ground.ports import CourseVersion, PlanRow
+from coach.ground.ports import CourseVersion, PlannedRow, PlanRow
+from coach.ground.rows import WrittenRow
 from coach.progress.log import Row, What
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
@@ -38,19 +39,22 @@ keys = st.sampled_from(["", "2027-01-04", "2027-01-05 é", "B", "a", "\ufffd", "
 plan_rows = st.lists(
     st.builds(PlanRow, days, whats, keys, st.sampled_from(["", "1", '"soup"'])), min_size=1, max_size=4
 )
+by = st.sampled_from(["", "ana"])
 requests = st.none() | st.sampled_from(["r1", "r2"])
 acts = st.one_of(
     st.just(lambda writing: writing.create(HOUSEHOLD)),
     st.just(lambda writing: writing.clear()),
     st.builds(
-        lambda added, request: lambda writing: writing.append(added, NOW, request),
+        lambda added, request, who: lambda writing: writing.append(added, NOW, request, who),
         rows,
         requests,
+        by,
     ),
     st.builds(
-        lambda added, request: lambda writing: writing.put_plan(added, NOW, request),
+        lambda added, request, who: lambda writing: writing.put_plan(added, NOW, request, who),
         plan_rows,
         requests,
+        by,
     ),
     st.builds(
         lambda number, name: lambda writing: writing.save_plan(name, saved(number)),
@@ -62,6 +66,24 @@ acts = st.one_of(
             lambda writing: writing.replace_log(replace(HOUSEHOLD, course=course), added, NOW)
         ),
         rows,
+        st.sampled_from(["three-weeks", "other"]),
+    ),
+    st.builds(
+        lambda log, plan, course: (
+            lambda writing: writing.take_in(replace(HOUSEHOLD, course=course), log, plan)
+        ),
+        st.lists(
+            st.builds(
+                WrittenRow,
+                rows.map(lambda some: some[0] if some else Row(day(1), What.KEPT, "bed-made", "")),
+                st.just(NOW),
+                by,
+                st.none() | st.just(NOW),
+                st.booleans(),
+            ),
+            max_size=3,
+        ),
+        plan_rows.map(lambda some: [PlannedRow(row, NOW, "ana") for row in some]),
         st.sampled_from(["three-weeks", "other"]),
     ),
     st.builds(
@@ -91,6 +113,8 @@ def everything(reading: Reading) -> list[object]:
         list(reading.rows()),
         *(list(reading.rows(day(number))) for number in (1, 6, 13)),
         list(reading.courses()),
+        list(reading.written_rows()),
+        list(reading.planned_rows()),
         *(reading.standing(day(number), [digest]) for number in (1, 6, 13) for digest in ("d1", "d2")),
         *planned(reading),
     ]
