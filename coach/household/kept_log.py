@@ -7,7 +7,7 @@ import json
 import zlib
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from coach.errors import Malformed, Unknown
 from coach.ground.kept import Kept
@@ -31,11 +31,13 @@ class KeptLog:
         at: When it was kept.
         text: The log as CSV.
         courses: The versions of the course that it was followed with, each with its content.
+        home: The whole home as one file, where the plan was replaced too; the two before are empty then.
     """
 
     at: datetime
     text: str
     courses: tuple[tuple[CourseVersion, str], ...]
+    home: bytes = b""
 
 
 def contents_of(reading: Reading) -> list[tuple[CourseVersion, str]]:
@@ -48,10 +50,20 @@ def keep_log(context: Context, writing: Writing) -> Kept:
     at = context.clock()
     courses = [[str(one.since), one.digest, content] for one, content in contents_of(writing)]
     held = {"at": at.isoformat(), "log": write_log(writing.rows()), "courses": courses}
+    writing.put_plan([_row(at, held)], at)
+    return Kept(NAME, at, "import", PLACE)
+
+
+def home_row(at: datetime, content: bytes) -> PlanRow:
+    """The row of the plan that keeps a whole home, in place of what was kept before."""
+    home = base64.b85encode(content).decode()
+    return _row(at, {"at": at.isoformat(), "log": "", "courses": [], "home": home})
+
+
+def _row(at: datetime, held: dict[str, Any]) -> PlanRow:
     # A log says much the same on every day, so that a tenth of its length is enough.
     packed = base64.b85encode(zlib.compress(json.dumps(held).encode())).decode()
-    writing.put_plan([PlanRow(at.date(), KIND, NAME, packed)], at)
-    return Kept(NAME, at, "import", PLACE)
+    return PlanRow(at.date(), KIND, NAME, packed)
 
 
 def kept_log(reading: Reading) -> KeptLog | None:
@@ -64,7 +76,8 @@ def kept_log(reading: Reading) -> KeptLog | None:
         courses = tuple(
             (CourseVersion(iso_date(since), digest), content) for since, digest, content in held["courses"]
         )
-        return KeptLog(datetime.fromisoformat(held["at"]), held["log"], courses)
+        home = base64.b85decode(held.get("home", ""))
+        return KeptLog(datetime.fromisoformat(held["at"]), held["log"], courses, home)
     except (ValueError, KeyError, TypeError, zlib.error) as error:
         raise Malformed("The log that was kept cannot be read any more.") from error
 

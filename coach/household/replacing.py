@@ -9,6 +9,7 @@ from coach.errors import Malformed, SteadingError, StoreError, Unknown
 from coach.ground.kept import Kept
 from coach.ground.log_rows import rows_of, startable
 from coach.ground.situation import situation, started_home
+from coach.household.bringing import compare_kept_home, put_home_back
 from coach.household.comparing import Holding, compare, holding
 from coach.household.data import home_of, keep_copy, put, refuse_if_changed
 from coach.household.kept_log import NAME, PLACE, kept_log, required_log
@@ -131,6 +132,8 @@ def compare_kept(context: Context, household: str, name: str) -> Comparison:
     if context.copies is not None:
         return compare_backup(context, household, context.copies.file(name), name)
     with context.store.reading(household) as reading:
+        if (whole := compare_kept_home(reading)) is not None:
+            return whole
         rows = read_log(required_log(reading).text).rows
         return compare(holding(reading, with_plan=False), Holding(rows))
 
@@ -153,6 +156,8 @@ def put_back(context: Context, household: str, name: str, seen: int | None = Non
     with context.store.writing(household) as writing:
         refuse_if_changed(started_home(writing.household()).version, seen)
         before = required_log(writing)
+        if before.home:
+            return put_home_back(context, writing, household, before.home)
         now = keep_copy(context, writing)
         rows = read_log(before.text).rows
         home = home_of(context, household, rows, started_home(writing.household()).course)

@@ -1,0 +1,92 @@
+"""Leaving with one's data: everything of a household in one file, and nothing of anybody else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from coach.ground.situation import started_home
+from coach.household.home_file import HomeFile, Named, Replied, write_home
+from coach.household.kept_log import KIND, contents_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator, Sequence
+
+    from coach.ground.coaching import CoachingReading, Enrolment
+    from coach.ground.people import Member
+    from coach.ground.ports import Context, PlannedRow, Reading
+    from coach.ground.rows import WrittenRow
+
+
+def take_along(context: Context, household: str) -> bytes:
+    """One file with the log, the plan and its history, the course as it was followed, settings, and names.
+
+    What lets somebody in (devices, codes, tokens, passkeys, addresses of feeds and reminders) is not in it,
+    nor is anything of the coach's or of another household's but the answers to its own questions.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        StoreError: Rows cannot be read.
+    """
+    with context.store.reading(household) as reading:
+        held, enrolment = lived_here(reading), reading.enrolment()
+    if enrolment is not None and enrolment.group:
+        with context.store.coaching_reading() as coaching:
+            asked, packed = tuple(_asked(coaching, enrolment)), _packed(coaching, enrolment)
+        held = replace(held, asked=asked, packed=packed)
+    return write_home(held)
+
+
+def lived_here(reading: Reading) -> HomeFile:
+    """What a household's own tables hold of it.
+
+    Raises:
+        NotStarted: The household has not chosen its first step.
+        StoreError: Rows cannot be read.
+    """
+    home, enrolment = started_home(reading.household()), reading.enrolment()
+    log = reading.written_rows()
+    # What was kept before an import is no plan of the household's.
+    plan = [one for one in reading.planned_rows() if one.row.what != KIND]
+    name = "" if enrolment is None else enrolment.name
+    people, courses = tuple(_people(reading, log, plan)), tuple(contents_of(reading))
+    return HomeFile(name, home, people, log, plan, courses)
+
+
+def _people(reading: Reading, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> Iterator[Named]:
+    members = reading.members()
+    yield from (Named(one.person, one.name, one.role, one.since) for one in members)
+    gone = _who_wrote(log, plan) - _keys(members)
+    yield from (Named(person, name) for person, name in sorted(reading.names_of(gone).items()))
+
+
+def _who_wrote(log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> set[str]:
+    return ({one.by for one in log} | {one.by for one in plan}) - {""}
+
+
+def _keys(members: Collection[Member]) -> set[str]:
+    return {one.person for one in members}
+
+
+def _asked(coaching: CoachingReading, enrolment: Enrolment) -> Iterator[Replied]:
+    """What it asked in its group, with the answers."""
+    answers = {one.id: one for one in coaching.answers(enrolment.group)}
+    for one in coaching.questions(enrolment.group, enrolment.household):
+        answer = answers.get(one.answer)
+        yield Replied(
+            one.step,
+            one.lesson,
+            one.text,
+            one.person,
+            one.with_name,
+            one.asked_at,
+            answer.text if answer else "",
+            answer.answered_at if answer else None,
+        )
+
+
+def _packed(coaching: CoachingReading, enrolment: Enrolment) -> bytes:
+    """The file of the version that its group began to follow last; empty where that is a shipped one."""
+    held = coaching.held_versions(enrolment.group)
+    kept = coaching.kept_course(held[-1].digest) if held else None
+    return b"" if kept is None else kept.packed
