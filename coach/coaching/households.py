@@ -66,15 +66,34 @@ def household(context: Context, caller: Caller, group: str, household: str) -> H
         if found is None:
             raise Unknown(NOT_SEEN)
         spells = _spells(counting, (found,), titles).get(household, [])
-    enrolment, followed = found
+    return view_of(found, spells, titles, asked, catalogue_titles(context))
+
+
+def view_of(
+    seen: SeenHousehold,
+    spells: Iterable[Spell],
+    titles: Mapping[str, str],
+    asked: Iterable[Question],
+    optional: Mapping[str, str],
+) -> HouseholdView:
+    """What a household by name lets its coach see; its own page of what it shares is made by this too.
+
+    Args:
+        seen: The household with what is saved of its days.
+        spells: Its spells.
+        titles: The titles of the course's own steps; of any other step nothing is told.
+        asked: What it asked with its name.
+        optional: The titles of the catalogue's steps, which a question may be about.
+    """
+    enrolment, followed = seen
     return HouseholdView(
-        household=household,
+        household=enrolment.household,
         name=enrolment.name,
         phase=followed.phase if followed else None,
         last_mark=followed.last_mark if followed else None,
         through=followed.through if followed else None,
         steps=tuple(_steps(spells, titles)),
-        questions=tuple(_asked(asked, {**catalogue_titles(context), **titles})),
+        questions=tuple(_asked(asked, {**optional, **titles})),
     )
 
 
@@ -128,7 +147,7 @@ def _words(named: Iterable[SeenHousehold], spells: Spells, titles: Mapping[str, 
 
 def _steps(spells: Iterable[Spell], titles: Mapping[str, str]) -> Iterator[StepLine]:
     for one in spells:
-        if one.state in STATES:
+        if one.state in STATES and one.step in titles:
             # The saved state is one of these words, as was just looked at.
             yield StepLine(one.step, titles[one.step], one.state, one.entered_on, one.settled_on)  # type: ignore[arg-type]
 
