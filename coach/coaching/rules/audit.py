@@ -9,13 +9,13 @@ alone, as the difference of two days, and as the difference of two Sundays.
 from __future__ import annotations
 
 from itertools import combinations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from coach.coaching.rules.counts import ENDS
 from coach.coaching.rules.telling import running
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -23,11 +23,11 @@ if TYPE_CHECKING:
     from coach.coaching.rules.telling import Told
     from coach.ground.coaching import Ending
 
-    Row = Mapping[int, int]
-    """Numbers that grow with the day and from row to row, by day."""
-
 FEWEST_TOLD = 5
-"""A number of households below this one is never told, nor a difference of so many: see the decision on hiding."""
+"""Fewer households are never told of by their number, nor is a difference of fewer: a choice."""
+
+Row: TypeAlias = "Mapping[int, int]"
+"""Numbers by day, which grow with it and from row to row."""
 
 ALL_DAYS = 1 << 40
 """Stands for every day there can be."""
@@ -124,12 +124,28 @@ def _between(earlier: Told, later: Told) -> bool:
     """Whether two tables tell few by how many they are about, or by what one hides and the other does not."""
     if is_few(later.entered - earlier.entered):
         return True
-    either = earlier.hidden | later.hidden
-    # Spells come to be open and end again, so that what is open on two Sundays differs by no number of spells.
-    if "open" in either and earlier.as_of != later.as_of:
-        return False
-    return is_few(_of(later, either) - _of(earlier, either))
+    if earlier.as_of == later.as_of:
+        either = earlier.hidden | later.hidden
+        return is_few(_of(later, either) - _of(earlier, either))
+    return any(is_few(_since(earlier, later, some)) for some in _unions(earlier))
+
+
+def _unions(table: Told) -> Iterator[frozenset[Ending]]:
+    """The parts of a table in which spells have ended, and all that can be put together of them."""
+    parts = [frozenset({ending}) for ending in table.blocks]
+    ended = [part for part in (*parts, table.hidden) if part and "open" not in part]
+    for size in range(1, len(ended) + 1):
+        for some in combinations(ended, size):
+            yield frozenset().union(*some)
+
+
+def _since(earlier: Told, later: Told, endings: frozenset[Ending]) -> int:
+    """How many stand, in the parts of the later table that hold these ends, beside those that did before."""
+    around = endings | later.hidden if endings & later.hidden else endings
+    return _of(later, around) - _of(earlier, endings)
 
 
 def _of(table: Told, endings: frozenset[Ending]) -> int:
-    return table.rest + sum(table.total(ending) for ending in endings & table.blocks.keys())
+    """Spells in some parts of a table, the part of all that is hidden being one."""
+    rest = table.rest if endings & table.hidden else 0
+    return rest + sum(table.total(ending) for ending in endings & table.blocks.keys())

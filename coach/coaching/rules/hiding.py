@@ -2,8 +2,8 @@
 
 A number is told if it is 0 or at least 5. Ways of standing with fewer are told as one, with another beside
 them where they are still too few; days are put together until each holds enough. A table is told only if it
-and all earlier ones let no number from 1 to 4 be worked out (`audit`); else the earlier one stands, as long as
-those who are counted now fill it.
+and all earlier ones let no number from 1 to 4 be worked out (`audit`); else the earlier one stands, as long
+as those who are counted now fill it.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
+    from coach.coaching.rules.audit import Row
     from coach.coaching.rules.counts import Count
     from coach.ground.coaching import Ending
 
@@ -37,6 +38,7 @@ MOST_BLOCKS = 30
 
 NONE_HIDDEN: frozenset[Ending] = frozenset()
 OTHERWISE: frozenset[Ending] = frozenset({"set aside", "lapsed", "left"})
+OR_OPEN: frozenset[Ending] = frozenset({*OTHERWISE, "open"})
 
 
 class Telling(NamedTuple):
@@ -81,7 +83,7 @@ def _hidings(counts: Sequence[Count]) -> Iterator[frozenset[Ending]]:
     if entered(counts) < FEWEST_TOLD:
         return
     found: list[frozenset[Ending]] = []
-    for least in (NONE_HIDDEN, OTHERWISE, OTHERWISE | {"open"}):
+    for least in (NONE_HIDDEN, OTHERWISE, OR_OPEN):
         hidden = _enough_hidden(counts, least)
         if hidden not in found:
             found.append(hidden)
@@ -118,7 +120,7 @@ def _blocks(
 ) -> tuple[Block, ...] | None:
     """The spells that stand so in as many parts as may be told; None if not even their number may."""
     by_day = sorted((count.days, count.households) for count in counts if count.ending == ending)
-    cuts = _cuts(by_day, _may_cut(ending, as_of, earlier))
+    cuts = _cuts(by_day, _Earlier(_by_day(ending, earlier)))
     while True:
         blocks = _parts(by_day, cuts)
         table = Told(as_of, {ending: blocks}, 0)
@@ -134,7 +136,7 @@ def _blocks(
 class _Earlier(NamedTuple):
     """What was told of an end by day, one for each table."""
 
-    rows: list[dict[int, int]]
+    rows: Sequence[Row]
 
     def allow(self, day: int, households: int, since: list[int]) -> bool:
         """Whether a number by a day may be told beside all that was told by that day."""
@@ -151,10 +153,9 @@ class _Earlier(NamedTuple):
                 since[index] = households - row[day]
 
 
-def _may_cut(ending: Ending, as_of: date, earlier: Sequence[Told]) -> _Earlier:
-    if ending in ENDS:
-        return _Earlier([dict(row) for row in ending_rows(earlier, ending)])
-    return _Earlier([])
+def _by_day(ending: Ending, earlier: Sequence[Told]) -> Sequence[Row]:
+    """What was told of an end by day; open spells grow older, so that their days are not the same again."""
+    return ending_rows(earlier, ending) if ending in ENDS else []
 
 
 def _cuts(by_day: Sequence[tuple[int, int]], earlier: _Earlier) -> list[int]:

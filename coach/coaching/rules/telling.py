@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from coach.coaching.rules.counts import ENDS, STANDING, Count
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from datetime import date
 
     from coach.ground.coaching import Ending
 
@@ -81,7 +81,10 @@ class Told:
 
     def to_json(self) -> dict[str, Any]:
         """As it is kept."""
-        return {"blocks": {key: [list(block) for block in row] for key, row in self.blocks.items()}, "rest": self.rest}
+        return {
+            "blocks": {key: [list(block) for block in row] for key, row in self.blocks.items()},
+            "rest": self.rest,
+        }
 
 
 def told_of(as_of: date, kept: Mapping[str, Any]) -> Told:

@@ -1,8 +1,9 @@
 """Somebody who writes down every table that was told and works out of them whatever can be worked out.
 
 They know that nobody paused and who was counted throughout, which no coach is told. A kind of household is
-everything that can become of one; how many there are of each kind is unknown, every number told is a sum over
-kinds, and a population is known where the fewest and the most that it can have are the same, in whole numbers.
+everything that can become of one; how many there are of each kind is unknown, every number told is a sum
+over kinds, and a population is known where the fewest and the most that it can have are the same whole
+number.
 """
 
 from __future__ import annotations
@@ -36,9 +37,6 @@ class Kind(NamedTuple):
         if days < 1:
             return None
         return (self.ending, self.length) if self.length <= days else ("open", days)
-
-
-Population = tuple["Callable[[Kind], bool]", str]
 
 
 class Attacker:
