@@ -257,12 +257,38 @@ class Followed:
 
 
 class Ended(NamedTuple):
-    """How many spells of a version's step ended so on that day of theirs, or are open after so many."""
+    """How many spells of a version's step ended so on that day of theirs, or are open after so many.
+
+    Attributes:
+        digest: The version of the course that held when they began.
+        step: The step.
+        days: The day.
+        ending: How they ended.
+        level: What those households let be seen.
+        households: How many.
+    """
 
     digest: str
     step: str
     days: int
     ending: Ending
+    level: Level
+    households: int
+
+
+class Weeks(NamedTuple):
+    """How many households that started on a date were in these phases at the ends of their weeks since.
+
+    Attributes:
+        started_on: The date.
+        weeks: A phase for each week that is over, the first one first.
+        level: What those households let be seen.
+        households: How many.
+    """
+
+    started_on: date
+    weeks: tuple[str, ...]
+    level: Level
     households: int
 
 
@@ -290,6 +316,9 @@ class Counting(Protocol):
 
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
+
+    def weeks(self, group: str, day: date) -> Sequence[Weeks]:
+        """The weeks of those that may be seen on a date, put together, in the order of their starts."""
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""

@@ -217,6 +217,7 @@ _grouped = (
     col(SpellTable.step),
     col(SpellTable.sunday_days),
     col(SpellTable.sunday_ending),
+    col(EnrolmentTable.level),
 )
 ENDED = (
     select(*_grouped, func.count())
@@ -224,6 +225,18 @@ ENDED = (
     .where(_of_group, _may_be_seen, col(SpellTable.sunday_days) > 0)
     .group_by(*_grouped)
     .order_by(*_grouped)
+)
+_started = (col(FollowedTable.started_on), col(FollowedTable.weeks), col(EnrolmentTable.level))
+WEEKS = (
+    select(*_started, func.count())
+    .join_from(
+        FollowedTable,
+        EnrolmentTable,
+        col(EnrolmentTable.household_id) == col(FollowedTable.household_id),
+    )
+    .where(_of_group, _may_be_seen)
+    .group_by(*_started)
+    .order_by(*_started)
 )
 SPELLS_OF: Select[Any] = (
     select(col(SpellTable.household_id), *SPELL_FIELDS)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import Ended, SeenHousehold
+from coach.ground.coaching import Ended, SeenHousehold, Weeks
 from coach.store import coaching_statements as statements
-from coach.store.enrolled import enrolment_of, followed_of, spell_of
+from coach.store.enrolled import enrolment_of, followed_of, spell_of, weeks_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -43,6 +43,11 @@ class SqlCounting:
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
         return [Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all()]
+
+    def weeks(self, group: str, day: date) -> Sequence[Weeks]:
+        """The weeks of those that may be seen on a date, put together, in the order of their starts."""
+        found = self._run(statements.WEEKS, group=group, on=day).all()
+        return [Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found]
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""

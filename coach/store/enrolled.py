@@ -92,7 +92,12 @@ def enrolment_of(row: Sequence[Any]) -> Enrolment:
 def followed_of(row: Sequence[Any]) -> Followed:
     """Saved days as a row of the database tells them."""
     *values, weeks = row
-    return Followed(*(*values, tuple(filter(None, weeks.split(",")))))
+    return Followed(*(*values, weeks_of(weeks)))
+
+
+def weeks_of(kept: str) -> tuple[str, ...]:
+    """The phases of weeks as a column of the database tells them."""
+    return tuple(filter(None, kept.split(",")))
 
 
 def spell_of(row: Sequence[Any]) -> Spell:

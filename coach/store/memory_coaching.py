@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.ground.coaching import NOTHING, Beside, Ended, SeenHousehold
+from coach.ground.coaching import NOTHING, Beside, Ended, SeenHousehold, Weeks
 from coach.store.memory_home import Home, in_order
 
 if TYPE_CHECKING:
@@ -218,12 +218,21 @@ class MemoryCounting:
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
         counted = Counter(
-            (spell.digest, spell.step, spell.sunday_days, spell.sunday_ending)
+            (spell.digest, spell.step, spell.sunday_days, spell.sunday_ending, one.enrolment.level)
             for one in self.seen(group, day)
             for spell in self._homes[one.enrolment.household].spells
             if spell.sunday_days > 0
         )
         return [Ended(*key, number) for key, number in sorted(counted.items())]
+
+    def weeks(self, group: str, day: date) -> Sequence[Weeks]:
+        """The weeks of those that may be seen on a date, put together, in the order of their starts."""
+        counted = Counter(
+            (one.followed.started_on, one.followed.weeks, one.enrolment.level)
+            for one in self.seen(group, day)
+            if one.followed is not None
+        )
+        return [Weeks(*key, number) for key, number in sorted(counted.items())]
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""

@@ -25,6 +25,7 @@ from coach.ground.coaching import (
     Note,
     Question,
     Spell,
+    Weeks,
 )
 from store.tern_street import HOME, NOW, begin
 
@@ -231,7 +232,14 @@ def test_counts_take_in_those_who_may_be_seen_while_they_may(store: Store) -> No
         assert [one.household for one in counting.enrolments("g1")] == ["h1", "h2", "h3", "h4"]
         assert [one.enrolment.household for one in counting.seen("g1", NEXT)] == ["h1", "h4"]
         assert counting.seen("g1", NEXT)[0].followed == FOLLOWED
-        assert list(counting.ended("g1", NEXT)) == [Ended("d1", "bed-made", 7, "open", 2)]
+        assert list(counting.ended("g1", NEXT)) == [
+            Ended("d1", "bed-made", 7, "open", BY_NAME, 1),
+            Ended("d1", "bed-made", 7, "open", COUNTED, 1),
+        ]
+        assert list(counting.weeks("g1", NEXT)) == [
+            Weeks(FOLLOWED.started_on, FOLLOWED.weeks, BY_NAME, 1),
+            Weeks(FOLLOWED.started_on, FOLLOWED.weeks, COUNTED, 1),
+        ]
         assert [(home, spell.step) for home, spell in counting.spells(["h4", "h1"])] == [
             ("h1", "bed-made"),
             ("h1", "dishes"),

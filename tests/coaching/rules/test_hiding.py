@@ -143,13 +143,11 @@ def test_the_attacker_finds_what_is_told_carelessly() -> None:
 
 
 def test_what_is_told_as_one_is_held_against_what_was_told_of_its_parts() -> None:
-    earlier, later = (
-        Told(date(2026, 3, day), told, rest)
-        for day, told, rest in (
-            (8, dict[Ending, tuple[Block, ...]](settled=(Block(6, 8),), left=(), open=(Block(3, 12),)), 5),
-            (15, dict[Ending, tuple[Block, ...]](settled=(Block(6, 18),), left=()), 7),
-        )
-    )
+    weeks: list[tuple[int, dict[Ending, tuple[Block, ...]], int]] = [
+            (8, {"settled": (Block(6, 8),), "left": (), "open": (Block(3, 12),)}, 5),
+            (15, {"settled": (Block(6, 18),), "left": ()}, 7),
+    ]
+    earlier, later = (Told(date(2026, 3, day), told, rest) for day, told, rest in weeks)
     assert earlier.hidden < later.hidden
     assert tells_few([earlier, later])
 

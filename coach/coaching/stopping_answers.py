@@ -1,0 +1,145 @@
+"""What a coach is shown of where people stop; a number that is hidden is None."""
+
+# Pydantic reads these annotations at run time.
+import datetime as dt
+from dataclasses import dataclass
+
+Ends = tuple[int | None, int | None, int | None, int | None]
+"""Numbers for settled, set aside, lapsed and left, in this order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """A share of the households that began a step, with its 95 % interval by Wilson's score.
+
+    Attributes:
+        ending: How they stand: settled, set aside, lapsed, left, open; or `rest` for what is not told apart.
+        households: How many.
+        share: The share they are.
+        low: The lower end of its interval.
+        high: The upper end.
+    """
+
+    ending: str
+    households: int
+    share: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class StepStops:
+    """Where people stop in one step.
+
+    Attributes:
+        step: The step.
+        title: What it is called.
+        as_of: The Sunday it is told as of; None: nothing is told.
+        entered: Households that began it; None: too few to be told.
+        settled: Those of them that settled it.
+        set_aside: Those that set it aside.
+        lapsed: Those that lapsed with it.
+        left: Those that left.
+        open: Those that are still at it.
+        rest: Households that stand in one of the ways whose number is hidden, in all.
+        median: The day by which half have settled, if nobody stopped otherwise.
+        median_low: The lower end of its 95 % interval.
+        median_high: The upper end.
+        incidence: A row for each day that is told: the day, and the shares that had settled, set aside,
+            lapsed and left by its end, as far as ten households are at risk.
+        shares: How they stand, in parts that are one together; empty below ten households.
+        anew: Whether something told before is being counted anew.
+        waiting: Whether there are households in none of these numbers, since they are too few yet.
+    """
+
+    step: str
+    title: str
+    as_of: dt.date | None
+    entered: int | None
+    settled: int | None
+    set_aside: int | None
+    lapsed: int | None
+    left: int | None
+    open: int | None
+    rest: int
+    median: int | None
+    median_low: int | None
+    median_high: int | None
+    incidence: tuple[tuple[int, float | None, float | None, float | None, float | None], ...]
+    shares: tuple[Shared, ...]
+    anew: bool
+    waiting: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CourseVersion:
+    """A version of the group's course, as far as there are spells of it.
+
+    Attributes:
+        version: Its digest.
+        since: The date from which on it held in the group; None: from the start.
+    """
+
+    version: str
+    since: dt.date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stopping:
+    """Where people stop, step by step in the order of the course.
+
+    Attributes:
+        group: The group's id.
+        name: What it is called.
+        as_of: The latest Sunday.
+        version: The version it is about; empty: all together.
+        versions: The versions there are, the newest first.
+        steps: The steps.
+        counted: Whether any household lets itself be counted, or seen by name.
+        missing: The databases that could not be asked, so that their households are not in it.
+    """
+
+    group: str
+    name: str
+    as_of: dt.date
+    version: str
+    versions: tuple[CourseVersion, ...]
+    steps: tuple[StepStops, ...]
+    counted: bool
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a comparison.
+
+    Attributes:
+        label: What it is.
+        entered: Households that began the step.
+        settled: Those that settled it.
+    """
+
+    label: str
+    entered: int
+    settled: int
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One log-rank test of whether one side settles a step sooner than the other.
+
+    Attributes:
+        step: The step.
+        title: What it is called.
+        sides: Both sides.
+        chi_square: With one degree of freedom.
+        p: How often chance alone would make a difference as large.
+        events: Those that settled it, of both sides.
+    """
+
+    step: str
+    title: str
+    sides: tuple[Side, Side]
+    chi_square: float
+    p: float
+    events: int
