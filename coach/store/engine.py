@@ -13,6 +13,7 @@ from coach.errors import StoreError
 from coach.limits import BUSY_SECONDS, THREADS
 from coach.store.failures import explain
 from coach.store.waiting import begin_immediate, run_patiently
+from coach.store.wall import BEGIN_OPTION, begin_walled
 
 if TYPE_CHECKING:
     from sqlalchemy import URL, Connection, Engine
@@ -28,9 +29,6 @@ SQLITE_PRAGMAS = (
     "cache_size = -16000",
     f"mmap_size = {256 * 1024 * 1024}",
 )
-
-BEGIN_OPTION = "steading_begin"
-"""Execution option that says how a SQLite transaction begins: DEFERRED, IMMEDIATE or not at all (None)."""
 
 
 def make_engine(url: str) -> Engine:
@@ -116,9 +114,9 @@ def ways(engine: Engine) -> Ways:
             writing=engine.execution_options(**{BEGIN_OPTION: "IMMEDIATE"}),
         )
     return Ways(
-        single=engine.execution_options(isolation_level="AUTOCOMMIT"),
-        reading=engine.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True),
-        writing=engine.execution_options(isolation_level="READ COMMITTED"),
+        single=engine.execution_options(**{BEGIN_OPTION: None}),
+        reading=engine.execution_options(**{BEGIN_OPTION: "ISOLATION LEVEL REPEATABLE READ READ ONLY"}),
+        writing=engine.execution_options(**{BEGIN_OPTION: "ISOLATION LEVEL READ COMMITTED"}),
     )
 
 
@@ -129,12 +127,13 @@ def _without_secret(url: str) -> str:
 
 def _postgresql(url: URL) -> Engine:
     try:
-        engine = create_engine(url, pool_pre_ping=True, **_POOL)
+        # Transactions begin where `begin_walled` says, and what is set there ends with them.
+        engine = create_engine(url, pool_pre_ping=True, isolation_level="AUTOCOMMIT", **_POOL)
     except ImportError:
         raise StoreError(
             "PostgreSQL needs one more library: install it with `python3 -m pip install 'coach[postgres]'`."
         ) from None
-    event.listen(engine, "connect", _prepare_postgresql)
+    event.listen(engine, "begin", begin_walled)
     return engine
 
 
@@ -154,8 +153,3 @@ def _begin_sqlite(connection: Connection) -> None:
         begin_immediate(connection)
     elif how is not None:
         connection.exec_driver_sql(f"BEGIN {how}")
-
-
-def _prepare_postgresql(connection: Any, _record: object) -> None:  # noqa: ANN401  any driver's connection
-    connection.execute(f"SET lock_timeout = '{BUSY_SECONDS}s'")
-    connection.commit()

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from coach.store.households import W
     from coach.store.place import Place
+    from coach.store.wall import Scope
 
 
 class FileStore(SqlStore):
@@ -34,13 +35,13 @@ class FileStore(SqlStore):
         return self._place.trouble()
 
     @contextmanager
-    def _writing(self, make: Callable[[Connection], W]) -> Iterator[W]:
+    def _writing(self, make: Callable[[Connection], W], scope: Scope) -> Iterator[W]:
         """A transaction that writes, with what is made of its connection.
 
         Raises:
             StoreError: The file is not in its place, before the block or after it.
         """
-        with super()._writing(make) as writing:
+        with super()._writing(make, scope) as writing:
             self._place.check(writing.connection)
             yield writing
             # Asked once more: what is committed now is answered, and has to be there tomorrow.

@@ -18,10 +18,11 @@ from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
 from coach.store.reading import SqlReading, household_row
 from coach.store.sending import fed_by
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
+from coach.store.wall import COUNTS, DOOR, SCOPE_OPTION, Scope
 from coach.store.writing import SqlWriting
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
     from contextlib import AbstractContextManager
 
     from sqlalchemy import Connection, Engine
@@ -65,13 +66,14 @@ class SqlStore:
     @contextmanager
     def reading(self, household_id: str) -> Iterator[SqlReading]:
         """A transaction that only reads and sees the household at one instant."""
-        with self._connected(self._ways.reading) as connection:
+        with self._connected(self._ways.reading, Scope(household_id)) as connection:
             yield SqlReading(connection, household_id)
 
     @contextmanager
     def writing(self, household_id: str) -> Iterator[SqlWriting]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
-        with self._writing(lambda connection: SqlWriting(connection, household_id)) as writing:
+        scope = Scope(household_id)
+        with self._writing(lambda connection: SqlWriting(connection, household_id), scope) as writing:
             yield writing
 
     def shown(self, secret: str) -> Shown | None:
@@ -87,39 +89,40 @@ class SqlStore:
     @contextmanager
     def people_reading(self) -> Iterator[SqlPeopleReading]:
         """A transaction that only reads who there is and what lets them in."""
-        with self._connected(self._ways.reading) as connection:
+        with self._connected(self._ways.reading, DOOR) as connection:
             yield SqlPeopleReading(connection)
 
     @contextmanager
     def people_writing(self) -> Iterator[SqlPeopleWriting]:
         """The same with the right to write."""
-        with self._writing(SqlPeopleWriting) as writing:
+        with self._writing(SqlPeopleWriting, DOOR) as writing:
             yield writing
 
     @contextmanager
     def coaching_reading(self) -> Iterator[SqlCoachingReading]:
         """A transaction that only reads groups and what belongs to them."""
-        with self._connected(self._ways.reading) as connection:
+        with self._connected(self._ways.reading, DOOR) as connection:
             yield SqlCoachingReading(connection)
 
     @contextmanager
     def coaching_writing(self) -> Iterator[SqlCoachingWriting]:
         """The same with the right to write."""
-        with self._writing(SqlCoachingWriting) as writing:
+        with self._writing(SqlCoachingWriting, DOOR) as writing:
             yield writing
 
     @contextmanager
     def counting(self) -> Iterator[SqlCounting]:
         """A transaction that reads of many households, at one instant."""
-        with self._connected(self._ways.reading) as connection:
+        with self._connected(self._ways.reading, COUNTS) as connection:
             yield SqlCounting(connection)
 
     @contextmanager
-    def _writing(self, make: Callable[[Connection], W]) -> Iterator[W]:
-        """A transaction that writes, with what is made of its connection."""
+    def _writing(self, make: Callable[[Connection], W], scope: Scope) -> Iterator[W]:
+        """A transaction that writes within a scope, with what is made of its connection."""
         patience = Patience(WRITE_SECONDS, self.ended)
+        options = {PATIENCE_OPTION: patience, SCOPE_OPTION: scope}
         with self._turn(patience):
-            transaction, writing = patience.until_free(lambda: self._begin(make, patience))
+            transaction, writing = patience.until_free(lambda: self._begin(make, options))
             with transaction:
                 yield writing
 
@@ -132,22 +135,24 @@ class SqlStore:
         self.engine.dispose()
 
     @contextmanager
-    def _connected(self, engine: Engine) -> Iterator[Connection]:
+    def _connected(self, engine: Engine, scope: Scope | None = None) -> Iterator[Connection]:
         try:
             connection = engine.connect()
         except PoolTimeoutError as error:
             raise StoreError(capitalised(CROWDED.format(name=self._name))) from error
         with connection:
+            if scope is not None:
+                connection.execution_options(**{SCOPE_OPTION: scope})
             yield connection
 
     def _turn(self, patience: Patience) -> AbstractContextManager[None]:
         return nullcontext() if self._turns is None else self._turns.take(patience)
 
-    def _begin(self, make: Callable[[Connection], W], patience: Patience) -> tuple[ExitStack, W]:
+    def _begin(self, make: Callable[[Connection], W], options: Mapping[str, object]) -> tuple[ExitStack, W]:
         """A transaction that has what it writes to itself, with what ends it; a refused one is gone."""
         with ExitStack() as opened:
             connection = opened.enter_context(self._connected(self._ways.writing))
-            connection.execution_options(**{PATIENCE_OPTION: patience})
+            connection.execution_options(**options)
             opened.enter_context(connection.begin())
             writing = make(connection)
             return opened.pop_all(), writing

@@ -13,6 +13,7 @@ from coach.store.coaching_statements import CLEAR_QUESTIONS
 from coach.store.homes import SqlHomesReading, SqlHomesWriting, code_of, session_of
 from coach.store.instants import aware
 from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_sending, drop_theirs
+from coach.store.wall import DOOR, look_into, looking_for, read_once
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -56,6 +57,7 @@ class SqlPeopleReading(SqlSendingReading, SqlHomesReading):
 
     def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
         """How a household's request of that id was answered, if that was no earlier than an instant."""
+        look_into(self.connection, household)
         return answer_to(self.connection, household, request_id, since)
 
 
@@ -78,7 +80,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
 
     def forget_person(self, person: str) -> None:
         """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
-        self._run(statements.FORGET_PERSON, person=person)
+        forget_people(self.connection, [person])
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
         """Let somebody belong to a household, or change what they are there."""
@@ -197,10 +199,12 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
         self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
     ) -> None:
         """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        look_into(self.connection, household)
         keep_answer(self.connection, (household, request_id), answered, at, before)
 
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""
+        look_into(self.connection, household)
         known = known_to(self.connection, household)
         clear_people(self.connection, household)
         forget_people(self.connection, known)
@@ -210,6 +214,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
         """Give a household that has started its next version, since its pages show its people."""
         if household in self._grown:
             return
+        look_into(self.connection, household)
         version = self._run(statements.VERSION, household=household).scalar_one_or_none()
         if version is not None:
             later = max(version + 1, clock.time_ns() // 1000)
@@ -232,7 +237,8 @@ def clear_people(connection: Connection, household: str) -> None:
 def forget_people(connection: Connection, people: Sequence[str]) -> None:
     """Delete those of them who belong to no household any more and have written no row."""
     for person in people:
-        connection.execute(statements.FORGET_PERSON, {"person": person})
+        with looking_for(connection, person):
+            connection.execute(statements.FORGET_PERSON, {"person": person})
 
 
 def members_of(connection: Connection, household: str) -> list[Member]:
@@ -249,8 +255,8 @@ def names_of(connection: Connection, people: Collection[str]) -> dict[str, str]:
 
 def shown_by(connection: Connection, secret: str) -> Shown | None:
     """The session of that hash with the one whose it is, by one read."""
-    found = connection.execute(statements.SHOWN, {"shown": secret}).one_or_none()
-    if found is None:
+    found = read_once(connection, DOOR, statements.SHOWN, {"shown": secret})
+    if not found:
         return None
-    *session, name, role, coach = found
+    *session, name, role, coach = found[0]
     return Shown(session_of(session), name, role, coach is not None)

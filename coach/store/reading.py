@@ -16,6 +16,7 @@ from coach.store.log_rows import latest, rows_read
 from coach.store.people import members_of, names_of
 from coach.store.plan import PlanTables
 from coach.store.raw import as_text, household_of, read_raw, understood
+from coach.store.wall import Scope, read_once
 from coach.store.whole import planned_rows, written_rows
 
 if TYPE_CHECKING:
@@ -185,5 +186,6 @@ class SqlReading:
 def household_row(connection: Connection, household_id: str) -> Household | None:
     """The household's own row, or None before its start."""
     with understood(connection):
-        found = connection.execute(statements.HOUSEHOLD, {"household": household_id}).one_or_none()
-        return None if found is None else household_of(household_id, *found)
+        asked = {"household": household_id}
+        found = read_once(connection, Scope(household_id), statements.HOUSEHOLD, asked)
+        return household_of(household_id, *found[0]) if found else None

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, cast
 from coach.ground.sending import Feed, Message, Reminder
 from coach.store import sending_statements as statements
 from coach.store.instants import aware
+from coach.store.wall import DOOR, read_once
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -161,8 +162,8 @@ class SqlSendingWriting(SqlSendingReading):
 
 def fed_by(connection: Connection, secret: str) -> Feed | None:
     """The feed of that hash, by one read."""
-    found = connection.execute(statements.FED, {"shown": secret}).one_or_none()
-    return None if found is None else _feed(found)
+    found = read_once(connection, DOOR, statements.FED, {"shown": secret})
+    return _feed(found[0]) if found else None
 
 
 def clear_sending(connection: Connection, household: str) -> None:

@@ -24,7 +24,7 @@ from coach.ground.situation import looking
 from coach.habits import marks
 from coach.habits.day import day_view
 from coach.household import places
-from coach.store.engine import BEGIN_OPTION
+from coach.store.wall import BEGIN_OPTION
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import text
 
+from store.postgres_server import seeing_all
+
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
 
 def holding(engine: Engine) -> Held:
     """Value and row for each household, kind and key, as `plan_value` has them."""
-    with engine.connect() as connection:
+    with seeing_all(engine).connect() as connection:
         rows = connection.execute(text("SELECT household_id, what, key, value, seq FROM plan_value"))
         return {(home, what, key): (value, seq) for home, what, key, value, seq in rows}
 
@@ -22,7 +24,7 @@ def holding(engine: Engine) -> Held:
 def said_by_the_log(engine: Engine) -> Held:
     """The same, made again from `plan_log` alone."""
     held: Held = {}
-    with engine.connect() as connection:
+    with seeing_all(engine).connect() as connection:
         rows = connection.execute(
             text("SELECT household_id, what, key, value, seq FROM plan_log ORDER BY household_id, seq")
         )

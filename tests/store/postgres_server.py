@@ -9,10 +9,27 @@ import subprocess
 import tempfile
 from itertools import count
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import psycopg
+from sqlalchemy import create_engine
+from sqlalchemy.pool import NullPool
+
+if TYPE_CHECKING:
+    from sqlalchemy import Engine
 
 USER = "steading"
+"""The service's own user, whom the wall between households holds."""
+
+OVER_ALL = "postgres"
+"""Who passes over it."""
+
+
+def seeing_all(engine: Engine) -> Engine:
+    """An engine for the same database that no wall between households holds; SQLite has none."""
+    if engine.dialect.name == "sqlite":
+        return engine
+    return create_engine(engine.url.set(username=OVER_ALL), poolclass=NullPool)
 
 
 def programs() -> Path | None:
@@ -44,24 +61,28 @@ class PostgresServer:
     def start(self) -> None:
         """Make the cluster and start the server."""
         data = str(self.folder / "data")
-        self._run("initdb", "-D", data, "-U", USER, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync")
+        self._run(
+            "initdb", "-D", data, "-U", OVER_ALL, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync"
+        )
         options = f"-c listen_addresses='' -k {self.folder} -c fsync=off -c full_page_writes=off"
         self._run("pg_ctl", "-D", data, "-w", "-l", str(self.folder / "log"), "-o", options, "start")
+        self.run_sql(f"CREATE ROLE {USER} LOGIN")
 
     def stop(self) -> None:
         """Stop the server and remove its folder."""
         self._run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-m", "immediate", "stop")
         shutil.rmtree(self.folder)
 
-    def url(self, database: str) -> str:
+    def url(self, database: str, user: str = USER) -> str:
         """The URL of a database of this server."""
-        return f"postgresql://{USER}@/{database}?host={self.folder}"
+        return f"postgresql://{user}@/{database}?host={self.folder}"
 
     def new_database(self) -> str:
         """Create an empty database and give its name."""
         name = f"test_{next(self._numbers)}"
         # A language of its own, as most servers have one: what needs another order has to ask for it.
-        self.run_sql(f"CREATE DATABASE {name} TEMPLATE template0 LOCALE_PROVIDER icu ICU_LOCALE 'en'")
+        language = "TEMPLATE template0 LOCALE_PROVIDER icu ICU_LOCALE 'en'"
+        self.run_sql(f"CREATE DATABASE {name} OWNER {USER} {language}")
         return name
 
     def drop_database(self, name: str) -> None:
@@ -70,7 +91,7 @@ class PostgresServer:
 
     def run_sql(self, statement: str) -> None:
         """Run one statement outside a transaction."""
-        with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
+        with psycopg.connect(self.url("postgres", OVER_ALL), autocommit=True) as connection:
             connection.execute(statement.encode())
 
     def _run(self, program: str, *arguments: str) -> None:

@@ -21,6 +21,7 @@ from coach.store.engine import make_engine, ways
 from coach.store.every_table import ALL_TABLES
 from coach.store.migrations import configuration, migrate
 from coach.store.opening import open_store
+from store.postgres_server import seeing_all
 from store.tern_street import HOME, add, begin, day, dinner, kept, plan_of, put, rows_of, saved
 
 if TYPE_CHECKING:
@@ -210,7 +211,7 @@ def test_a_household_can_still_be_deleted_with_all_its_rows(sql_store: SqlStore)
     with sql_store.writing(HOME) as writing:
         writing.clear()
     left = "SELECT household_id FROM log UNION ALL SELECT household_id FROM plan_log"
-    with sql_store.engine.connect() as connection:
+    with seeing_all(sql_store.engine).connect() as connection:
         assert connection.execute(text(left)).scalars().all() == ["other", "other"]
 
 
@@ -227,6 +228,6 @@ def test_a_row_of_no_household_is_refused_by_the_database(sql_store: SqlStore, v
     statement = text(f"INSERT INTO {values}")
     with (
         pytest.raises(DBAPIError, match=r"(?i)foreign key"),
-        ways(sql_store.engine).writing.begin() as connection,
+        seeing_all(sql_store.engine).begin() as connection,
     ):
         connection.execute(statement, {"household": HOME})

@@ -15,6 +15,7 @@ from coach.ground.ports import PlanRow
 from coach.store.engine import ways
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
+from store.postgres_server import seeing_all
 from store.tern_street import HOME, HOUSEHOLD, NOW, begin, day, dinner, held, held_of, put, todo
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def test_the_rows_of_a_plan_are_numbered_without_a_gap(sql_store: SqlStore) -> N
                 request_id=f"r{number}",
                 household_id=household_id,
             )
-    with sql_store.engine.connect() as connection:
+    with seeing_all(sql_store.engine).connect() as connection:
         written = connection.execute(
             text("SELECT seq, request_id FROM plan_log WHERE household_id = 'home' ORDER BY seq")
         ).all()

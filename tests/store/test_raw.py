@@ -13,6 +13,7 @@ from coach.ground.ports import Household
 from coach.ground.rows import RawRow
 from coach.progress.days import FIRST_HOUR
 from coach.progress.log import Row, What
+from store.postgres_server import seeing_all
 
 if TYPE_CHECKING:
     from coach.store.households import SqlStore
@@ -37,7 +38,7 @@ def insert(store: SqlStore, what: str) -> None:
         "INSERT INTO log (household_id, seq, date, what, step, value, logged_at) "
         "SELECT household_id, 9, date, :what, 'bed', 'x', logged_at FROM log WHERE seq = 3"
     )
-    with store.engine.begin() as connection:
+    with seeing_all(store.engine).begin() as connection:
         connection.execute(text(statement), {"what": what})
 
 
@@ -74,7 +75,7 @@ def test_bytes_in_the_place_of_a_text_are_read_as_text(sqlite_store: SqlStore, s
 
 def test_a_household_that_cannot_be_understood_is_said(sql_store: SqlStore) -> None:
     begin(sql_store)
-    with sql_store.engine.begin() as connection:
+    with seeing_all(sql_store.engine).begin() as connection:
         connection.execute(text("UPDATE household SET week_starts = 'someday'"))
     with pytest.raises(StoreError, match="cannot be read, so nothing can be shown or changed"):
         sql_store.version("home")

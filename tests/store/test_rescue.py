@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from sqlalchemy import text
 
+from store.postgres_server import seeing_all
 from web.broken import Home, own_lessons
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def furnished(url: str, tmp_path: Path) -> str:
 def test_everything_broken_at_once_fails_nowhere_and_is_said(furnished: str) -> None:
     home = Home(furnished, None)
     log = home.get("/api/log.csv").text
-    with home.context.store.engine.begin() as connection:
+    with seeing_all(home.context.store.engine).begin() as connection:
         for statement in DAMAGE:
             connection.execute(text(statement))
     assert home.walk() == {}
@@ -57,7 +58,7 @@ def test_everything_broken_at_once_fails_nowhere_and_is_said(furnished: str) -> 
 def test_a_row_of_the_household_that_makes_no_sense_leaves_the_log_and_the_rescue(furnished: str) -> None:
     home = Home(furnished, None)
     log = home.get("/api/log.csv").text
-    with home.context.store.engine.begin() as connection:
+    with seeing_all(home.context.store.engine).begin() as connection:
         connection.execute(text("UPDATE household SET week_starts = 'someday'"))
     assert home.get("/today").status_code == 503
     assert home.get("/healthz").json()["status"] == "failing"

@@ -18,6 +18,7 @@ from coach.errors import AlreadyStarted
 from coach.ground.ports import CourseVersion
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
+from store.postgres_server import seeing_all
 from store.tern_street import (
     COURSE,
     HOME,
@@ -100,7 +101,7 @@ def test_no_row_of_many_writers_is_lost(two_workers: list[SqlStore]) -> None:
     for writer in range(WRITERS):
         mine = [row for row in written if row.step == f"step-{writer}"]
         assert mine == [kept(number, f"step-{writer}") for number in range(1, 21)]
-    with two_workers[0].engine.connect() as connection:
+    with seeing_all(two_workers[0].engine).connect() as connection:
         seqs = connection.execute(text("SELECT seq FROM log ORDER BY seq")).scalars().all()
     assert list(seqs) == list(range(1, WRITERS * 20 + 2))
 

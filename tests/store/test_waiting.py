@@ -13,10 +13,9 @@ from threading import Timer
 from typing import TYPE_CHECKING
 
 import pytest
-from sqlalchemy import event
 
 from coach.errors import Busy
-from coach.store import households
+from coach.store import households, wall
 from coach.store.opening import open_store
 from coach.store.waiting import Patience, Turns
 from store.tern_street import HOME, NOW, add, begin, kept, rows_of
@@ -164,10 +163,12 @@ def test_without_any_patience_there_is_one_try() -> None:
 
 
 @pytest.mark.postgres
-def test_a_household_kept_by_another_worker_of_postgresql_is_tried_again(postgresql_url: str) -> None:
+def test_a_household_kept_by_another_worker_of_postgresql_is_tried_again(
+    postgresql_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(wall, "BUSY_SECONDS", 0.05)
     with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
         begin(first)
-        give_up_after(second, "50ms")
         with ThreadPoolExecutor(1) as phone:
             with first.writing(HOME) as writing:
                 writing.append([kept(1)], NOW)
@@ -183,23 +184,12 @@ def test_postgresql_is_tried_again_for_so_long_and_no_longer(
     postgresql_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(households, "WRITE_SECONDS", 0.5)
+    monkeypatch.setattr(wall, "BUSY_SECONDS", 0.05)
     with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
         begin(first)
-        give_up_after(second, "50ms")
         with first.writing(HOME):
             since = time.monotonic()
             with pytest.raises(Busy, match="busy for too long"):
                 add(second, kept(1))
             assert 0.5 <= time.monotonic() - since < 2
         assert add(second, kept(1))
-
-
-def give_up_after(store: SqlStore, time_allowed: str) -> None:
-    """Let every new connection of the store wait no longer than this for a lock."""
-
-    def run(connection: object, _record: object) -> None:
-        connection.execute(f"SET lock_timeout = '{time_allowed}'")  # type: ignore[attr-defined]  # any driver's
-        connection.commit()  # type: ignore[attr-defined]  # the same
-
-    event.listen(store.engine, "connect", run)
-    store.engine.dispose()

@@ -18,7 +18,7 @@ from coach.ground import pages, past
 from coach.household import data, places
 from coach.progress.csvform import write_log
 from coach.settings import Settings
-from coach.store.engine import BEGIN_OPTION
+from coach.store.wall import BEGIN_OPTION
 from web.areas.forms import filled, form_with
 from web.markup import read
 from web.ready import ready_app
