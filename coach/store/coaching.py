@@ -11,6 +11,7 @@ from coach.store import coaching_statements as statements
 from coach.store.answered import answer_to, keep_answer
 from coach.store.beside import beside_of
 from coach.store.instants import aware
+from coach.store.wall import look_into
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -87,6 +88,7 @@ class SqlCoachingReading:
 
     def answered(self, household: str, request_id: str, since: datetime) -> Answered | None:
         """How a request of that id was answered, if that was no earlier than an instant."""
+        look_into(self.connection, household)
         return answer_to(self.connection, household, request_id, since)
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
@@ -183,6 +185,7 @@ class SqlCoachingWriting(SqlCoachingReading):
         self, household: str, request_id: str, answered: Answered, at: datetime, before: datetime
     ) -> None:
         """Keep an answer for when its request is sent again; those given before an instant are let go of."""
+        look_into(self.connection, household)
         keep_answer(self.connection, (household, request_id), answered, at, before)
 
 
