@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 import pytest
 
-from attack import forms, full_disk, kills, torn
+from attack import forms, full_disk, homes, kills, torn
 from attack.rounds import Attack, run
 from docs.reading import ROOT
 
@@ -45,6 +45,17 @@ def test_a_full_disk_loses_nothing_that_was_answered(capsys: Said) -> None:
     if status == full_disk.NO_SMALL_DISK:
         pytest.skip(said.strip())
     assert status == 0, said
+
+
+def test_nobody_is_told_of_another_home_or_writes_into_it(capsys: Said) -> None:
+    assert homes.main(["--rounds", "400"]) == 0, capsys.readouterr().out
+    assert ", faults 0" in capsys.readouterr().out
+
+
+def test_a_word_that_somebody_is_not_to_see_is_found(capsys: Said, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(homes.Asker, "may_see", lambda *_: False)
+    assert homes.main(["--rounds", "100"]) == 1
+    assert "FAULT q" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
