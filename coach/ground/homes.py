@@ -84,5 +84,8 @@ class HomesWriting(HomesReading, Protocol):
     def wrong_named(self, begins: str, at: datetime) -> None:
         """Count a wrong try against the code that begins with these letters, if it holds at that instant."""
 
+    def drop_codes_over(self, ended: datetime) -> None:
+        """Forget every code that was over by an instant, whatever it leads into."""
+
     def drop_codes_of(self, group: str, ended: datetime | None = None) -> None:
         """Forget a group's codes: all, or those that were over by an instant."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import unicodedata
+from dataclasses import replace
 from datetime import timedelta
 from hashlib import scrypt
 from typing import TYPE_CHECKING
@@ -33,8 +34,17 @@ MINUTES = 10
 DAYS = 14
 """How long an invitation holds."""
 
+NAMING = 4
+"""Letters at the beginning of a code that name it where many households are hosted, before those that are
+secret: 8 of a pairing code, 12 of an invitation. Wrong ones behind them count against that code alone."""
+
 WRONG_TRIES = 5
-"""So many wrong codes end every code of a kind (RFC 8628 §5.1: a chance of 2⁻³² at most with 8 letters)."""
+"""So many wrong codes end every code of a kind, or hosted the one that they name (RFC 8628 §5.1: a chance of
+2⁻³² at most with 8 letters)."""
+
+WRONG_TRIES_OF_MANY = 2500
+"""The same for an invitation that is printed for many households, five for each that it may let in: a chance
+of 2⁻⁴⁰ with its 12 secret letters."""
 
 MOST_CODES = 10
 """Codes of a kind into a household that hold at the same time; one more ends the oldest."""
@@ -46,6 +56,7 @@ NOT_HERE = (
     "Invitations are for a member of this household. Those for another household or for a group are made "
     "where Steading is hosted for many."
 )
+FOR_A_GROUP = "An invitation for a household belongs to a group, and its coach makes it."
 ONE_USE = "An invitation for a member is used once. Make another one for the next member."
 GROUP = 4
 """Letters that stand together where a code is read or typed."""
@@ -75,7 +86,7 @@ def new_invitation(
     if not caller.is_keeper:
         raise NotAllowed("Only a keeper of the household invites somebody.")
     if what != "member" or group:
-        raise Malformed(NOT_HERE)
+        raise Malformed(FOR_A_GROUP if context.is_hosted else NOT_HERE)
     if uses != 1:
         raise Malformed(ONE_USE)
     return _made(context, caller, "invitation", "")
@@ -93,23 +104,45 @@ def end_codes(context: Context, caller: Caller) -> None:
 
 def _made(context: Context, caller: Caller, kind: CodeKind, person: str) -> PairingCode:
     now = context.clock()
-    length, lasts = _MEASURES[kind]
-    code, ends = "".join(secrets.choice(ALPHABET) for _ in range(length)), now + lasts
-    made = Code(caller.household, kind, person, caller.person, 1, 0, now, ends)
-    kept = code_hash(code)
-    with context.store.people_writing() as writing:
-        writing.drop_codes(caller.household, now)
-        writing.put_code(kept, made)
-        writing.keep_codes(caller.household, kind, MOST_CODES)
-        happened = SignIn(now, kind, "code made", caller.person, "", caller.address)
-        writing.add_sign_in(caller.household, happened, MOST_SIGN_INS)
-    shown = grouped(code) if kind == "invitation" else code
-    return PairingCode(shown, f"/pair#{shown}", ends)
+    made = Code(caller.household, kind, person, caller.person, 1, 0, now, now + _LASTS[kind])
+    return kept_code(context, made, caller.address)
 
 
-_MEASURES: dict[CodeKind, tuple[int, timedelta]] = {
-    "pairing": (LETTERS, timedelta(minutes=MINUTES)),
-    "invitation": (INVITATION_LETTERS, timedelta(days=DAYS)),
+def kept_code(context: Context, made: Code, address: str) -> PairingCode:
+    """Keep a code under letters that nobody can guess, and tell them this once.
+
+    Args:
+        context: Store and clock.
+        made: What the code does.
+        address: Where it was asked for.
+    """
+    while True:
+        code = "".join(secrets.choice(ALPHABET) for _ in range(_length(made.kind, context)))
+        begins = code[:NAMING] if context.is_hosted else ""
+        kept, now = code_hash(code), made.made_at
+        with context.store.people_writing() as writing:
+            writing.drop_codes_over(now)
+            if writing.code_named(begins) is not None:
+                continue
+            writing.put_code(kept, replace(made, begins=begins))
+            writing.keep_codes(made.household, made.kind, MOST_CODES, made.group)
+            happened = SignIn(now, made.kind, "code made", made.made_by, "", address)
+            writing.add_sign_in(made.household, happened, MOST_SIGN_INS)
+        break
+    shown = grouped(code) if len(code) > LETTERS else code
+    page = "/enrol" if made.kind == "household" else "/pair"
+    return PairingCode(shown, f"{page}#{shown}", made.ends_at)
+
+
+def _length(kind: CodeKind, context: Context) -> int:
+    if kind != "pairing":
+        return INVITATION_LETTERS
+    return LETTERS + NAMING if context.is_hosted else LETTERS
+
+
+_LASTS: dict[CodeKind, timedelta] = {
+    "pairing": timedelta(minutes=MINUTES),
+    "invitation": timedelta(days=DAYS),
 }
 
 
@@ -138,6 +171,12 @@ def kind_of(letters: str) -> CodeKind:
     return "pairing" if len(letters) <= (LETTERS + INVITATION_LETTERS) // 2 else "invitation"
 
 
+def named_by(context: Context, letters: str) -> str | None:
+    """The letters of a code that name it, where many households are hosted; none at home."""
+    return letters[:NAMING] if context.is_hosted else None
+
+
 def holds(code: Code, now: datetime) -> bool:
     """Whether a code still lets somebody in."""
-    return code.uses > 0 and now < code.ends_at and code.wrong < WRONG_TRIES
+    most = WRONG_TRIES_OF_MANY if code.group else WRONG_TRIES
+    return code.uses > 0 and now < code.ends_at and code.wrong < most

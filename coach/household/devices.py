@@ -87,7 +87,7 @@ def let_in(context: Context, secret: str, address: str, kind: Kind) -> Caller:
             never taken for the other.
     """
     shown = context.store.shown(hashed(secret))
-    if shown is None or not _opens_anything(shown) or shown.session.kind != kind:
+    if shown is None or not opens_anything(shown) or shown.session.kind != kind:
         return Caller(shown.session.household if shown else HOME, address=address, over=ENDED)
     session, now = shown.session, context.clock()
     if not holds(session, now):
@@ -102,9 +102,14 @@ def let_in(context: Context, secret: str, address: str, kind: Kind) -> Caller:
     )
 
 
-def _opens_anything(shown: Shown) -> bool:
+def opens_anything(shown: Shown) -> bool:
     """Whether a session opens a household, or groups."""
     return shown.role is not None or (shown.session.as_coach and shown.is_coach)
+
+
+def seconds_of(session: Session) -> int:
+    """How long a browser keeps what it shows: to the end of its session."""
+    return int((session.ends_at - session.made_at).total_seconds())
 
 
 def holds(session: Session, now: datetime) -> bool:

@@ -17,19 +17,29 @@ from coach.household.codes import (
     code_hash,
     holds,
     kind_of,
+    named_by,
     new_code,
     typed,
 )
-from coach.household.devices import UNSEEN, hashed, named_id, new_session, secret_of
+from coach.household.devices import (
+    UNSEEN,
+    hashed,
+    named_id,
+    new_session,
+    opens_anything,
+    secret_of,
+    signed_in,
+)
 from coach.household.devices import holds as is_let_in
 from coach.household.names import is_same, tidy_name
 from coach.household.people_answers import Known, Names
 from coach.household.tries import count_wrong, too_often, waiting
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
 
-    from coach.ground.people import Caller, Code, Kind, Member, PeopleWriting, Role
+    from coach.ground.people import Caller, Code, Kind, Member, PeopleWriting, Role, Session
     from coach.ground.ports import Context
 
 __all__ = ["LETTERS", "MINUTES", "Pairing", "names", "new_code", "pair"]
@@ -42,6 +52,9 @@ MOST_DEVICES = 100
 
 DEVICE = "A device"
 WRONG = "This code does not fit: it is wrong, used already, or too old. Ask for a new one."
+ENROL = "This invitation begins a new household. Open the page /enrol with it, or ask /api/enrol."
+NOT_YOU = "You can be whom this browser is let in for, or somebody new."
+NO_NAME_OF_YOURS = "Say who you are, by a name."
 NO_NAME = "Say who you are: one of the household's names, or a new one."
 
 
@@ -76,14 +89,20 @@ def names(context: Context, caller: Caller, code: str) -> Names:
         TooOften: Too many wrong codes were tried.
     """
     now, letters = context.clock(), typed(code)
-    kept = _kept(context, caller, letters, now)
+    kept = kept_hash(context, caller, letters, now)
     with context.store.people_writing() as writing:
-        found = _usable(writing, caller, kept, now)
+        found = usable(writing, caller, kept, now)
         if found is not None:
-            members = _choices(writing, found)
-            return Names(tuple(Known(one.person, one.name) for one in members), bool(found.person))
-        count_wrong(writing, caller, kind_of(letters), now)
+            return Names(_known(writing, caller, found), bool(found.person), found.kind, found.name)
+        count_wrong(writing, caller, kind_of(letters), now, named_by(context, letters))
     raise WrongCode(WRONG)
+
+
+def _known(writing: PeopleWriting, caller: Caller, code: Code) -> tuple[Known, ...]:
+    """Whom one can say one is by a code; what leads into no household, whom the browser is let in for."""
+    if code.household:
+        return tuple(Known(one.person, one.name) for one in _choices(writing, code))
+    return (Known(caller.person, caller.name),) if caller.session is not None else ()
 
 
 def pair(context: Context, caller: Caller, wanted: Pairing) -> Paired:
@@ -103,42 +122,53 @@ def pair(context: Context, caller: Caller, wanted: Pairing) -> Paired:
     """
     now, letters = context.clock(), typed(wanted.code)
     secret, shown = secret_of(letters, wanted.once)
-    again = _let_in_before(context, wanted, secret, now) if wanted.once else None
+    again = let_in_before(context, wanted, secret, now) if wanted.once else None
     if again is not None:
         return again
-    kept = _kept(context, caller, letters, now)
+    kept = kept_hash(context, caller, letters, now)
     with context.store.people_writing() as writing:
-        code = _usable(writing, caller, kept, now)
+        code = usable(writing, caller, kept, now)
         if code is None:
-            count_wrong(writing, caller, kind_of(letters), now)
+            count_wrong(writing, caller, kind_of(letters), now, named_by(context, letters))
         else:
             paired = _let_in(writing, caller, code, wanted, now)
             if wanted.once and wanted.asked:
                 paired = replace(paired, session=replace(paired.session, id=named_id(secret, wanted.asked)))
             writing.add_session(shown, paired.session)
-            _use_up(writing, code, kept)
+            use_up(writing, code, kept)
             return replace(paired, secret=secret)
     raise WrongCode(WRONG)
 
 
-def _let_in_before(context: Context, wanted: Pairing, secret: str, now: datetime) -> Paired | None:
+def let_in_before(context: Context, wanted: Pairing, secret: str, now: datetime) -> Paired | None:
     """What the same request was answered with, if it is sent once more.
 
     Raises:
         AskedOtherwise: It was another request of the same name.
     """
     shown = context.store.shown(hashed(secret))
-    if shown is None or shown.role is None or not is_let_in(shown.session, now):
+    if shown is None or not opens_anything(shown) or not is_let_in(shown.session, now):
         return None
     if wanted.asked and shown.session.id != named_id(secret, wanted.asked):
         raise AskedOtherwise(OTHERWISE)
     return Paired(shown.session.household, shown.session.person, shown.name, secret, shown.session)
 
 
-def _kept(context: Context, caller: Caller, letters: str, now: datetime) -> str:
+def sent_before(context: Context, wanted: Pairing) -> Paired | None:
+    """What the same request was answered with before; None: it was not, or has no name.
+
+    Raises:
+        AskedOtherwise: It was another request of the same name.
+    """
+    secret, _ = secret_of(typed(wanted.code), wanted.once)
+    return let_in_before(context, wanted, secret, context.clock()) if wanted.once else None
+
+
+def kept_hash(context: Context, caller: Caller, letters: str, now: datetime) -> str:
     """The hash under which a code would be kept.
 
-    It is slow on purpose, so nobody makes us work for it who has to wait, or while no code holds at all.
+    It is slow on purpose, so nobody makes us work for it who has to wait, or while no code holds at all:
+    where many households are hosted, none that begins as this one does.
 
     Raises:
         TooOften: Too many wrong codes were tried.
@@ -146,11 +176,16 @@ def _kept(context: Context, caller: Caller, letters: str, now: datetime) -> str:
     with context.store.people_reading() as reading:
         if seconds := waiting(reading, caller.address, now):
             raise too_often(seconds)
-        is_idle = not any(holds(one, now) for one in reading.codes(caller.household))
+        begins = named_by(context, letters)
+        if begins is None:
+            is_idle = not any(holds(one, now) for one in reading.codes(caller.household))
+        else:
+            named = reading.code_named(begins)
+            is_idle = named is None or not holds(named, now)
     return "" if is_idle else code_hash(letters)
 
 
-def _usable(writing: PeopleWriting, caller: Caller, kept: str, now: datetime) -> Code | None:
+def usable(writing: PeopleWriting, caller: Caller, kept: str, now: datetime) -> Code | None:
     """The code, if it still lets somebody in; that of one who was taken out does not.
 
     Raises:
@@ -161,11 +196,18 @@ def _usable(writing: PeopleWriting, caller: Caller, kept: str, now: datetime) ->
     code = writing.code(kept)
     if code is None or not holds(code, now):
         return None
-    people = {one.person for one in writing.members(code.household)}
-    return code if {code.made_by, code.person} - {""} <= people else None
+    return code if _is_vouched_for(writing, code) else None
 
 
-def _use_up(writing: PeopleWriting, code: Code, kept: str) -> None:
+def _is_vouched_for(writing: PeopleWriting, code: Code) -> bool:
+    """Whether whoever made a code may still let somebody in by it; whoever runs the service may."""
+    if code.household:
+        people = {one.person for one in writing.members(code.household)}
+        return {code.made_by, code.person} - {""} <= people
+    return not code.made_by or writing.is_coach(code.made_by)
+
+
+def use_up(writing: PeopleWriting, code: Code, kept: str) -> None:
     if code.uses > 1:
         writing.put_code(kept, replace(code, uses=code.uses - 1))
     else:
@@ -173,20 +215,54 @@ def _use_up(writing: PeopleWriting, code: Code, kept: str) -> None:
 
 
 def _let_in(writing: PeopleWriting, caller: Caller, code: Code, wanted: Pairing, now: datetime) -> Paired:
-    household = code.household
+    if code.kind == "household":
+        raise Malformed(ENROL)
     device = tidy_name(wanted.device, "A device's name") or DEVICE
-    writing.drop_over(household, now, now - UNSEEN)
-    _end_former(writing, caller, wanted)
-    if len(writing.sessions(household)) >= MOST_DEVICES:
+    writing.drop_over(code.household, now, now - UNSEEN)
+    end_former(writing, caller, wanted)
+    if code.kind == "coach":
+        person, name = known_person(writing, caller, wanted, code.name, now)
+        writing.put_coach(person, now)
+        session = signed_in(writing, person, device, now, wanted.kind)
+    else:
+        _refuse_full(writing.sessions(code.household))
+        member = _member(writing, code, wanted, now)
+        person, name = member.person, member.name
+        session = new_session(code.household, person, device, now, wanted.kind)
+    happened = SignIn(now, code.kind, "let in", person, device, caller.address)
+    writing.add_sign_in(session.household, happened, MOST_SIGN_INS)
+    return Paired(session.household, person, name, "", session)
+
+
+def _refuse_full(sessions: Sequence[Session]) -> None:
+    if len(sessions) >= MOST_DEVICES:
         raise NotAllowed(f"{MOST_DEVICES} devices are paired already. End one of them under Devices first.")
-    member = _member(writing, code, wanted, now)
-    session = new_session(household, member.person, device, now, wanted.kind)
-    happened = SignIn(now, code.kind, "let in", member.person, device, caller.address)
-    writing.add_sign_in(household, happened, MOST_SIGN_INS)
-    return Paired(household, member.person, member.name, "", session)
 
 
-def _end_former(writing: PeopleWriting, caller: Caller, wanted: Pairing) -> None:
+def known_person(
+    writing: PeopleWriting, caller: Caller, wanted: Pairing, called: str, now: datetime
+) -> tuple[str, str]:
+    """Who comes by a code that leads into no household: whom their browser is let in for, or somebody new.
+
+    Raises:
+        Malformed: Nobody is named.
+        NotAllowed: They say that they are somebody else whom the service knows, or too much is let in.
+    """
+    if wanted.person:
+        if caller.session is None or wanted.person != caller.person:
+            raise NotAllowed(NOT_YOU)
+        _refuse_full(writing.sessions_of(caller.person))
+        return caller.person, caller.name
+    name = tidy_name(wanted.name) or called
+    if not name:
+        raise Malformed(NO_NAME_OF_YOURS)
+    person = secrets.token_urlsafe(9)
+    writing.add_person(person, name, now)
+    return person, name
+
+
+def end_former(writing: PeopleWriting, caller: Caller, wanted: Pairing) -> None:
+    """End what the browser showed so far, since it keeps one thing to show."""
     former = caller.session
     if former is not None and former.kind == wanted.kind == "browser":
         writing.drop_session(former.household, former.id)

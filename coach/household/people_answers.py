@@ -20,10 +20,14 @@ class Names:
     Attributes:
         people: The household's people; only the one it was made for, if it was made for one.
         is_given: Whether the code says who it is.
+        kind: What the code is for; one for a `household` begins a new one, and is enrolled with.
+        called: What the household or the coach that is invited is called, where that was said.
     """
 
     people: tuple[Known, ...]
     is_given: bool
+    kind: str = "pairing"
+    called: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +126,28 @@ class People:
     """Who belongs to the household, in the order in which they joined."""
 
     people: tuple[Person, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Invitation:
+    """An invitation into a group, without its letters.
+
+    Attributes:
+        uses: How many households it still lets in.
+        made_at: When it was made.
+        ends_at: When it is over.
+    """
+
+    uses: int
+    made_at: dt.datetime
+    ends_at: dt.datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Invitations:
+    """The invitations into a group that hold, the newest first."""
+
+    invitations: tuple[Invitation, ...]
 
 
 @dataclass(frozen=True, slots=True)

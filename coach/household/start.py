@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
 
 from coach.course.jsonform import course_json
 from coach.course.placeholders import pace_words
@@ -17,14 +19,27 @@ from coach.progress.log import Row, What
 from coach.progress.paces import STANDARD, checked_pace
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from coach.course.model import Course
-    from coach.ground.ports import Context
+    from coach.ground.ports import Context, Writing
     from coach.habits.answers import Day
 
 ZONE = "UTC"
 DAY_STARTS = "03:00"
+
+
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """The three answers with which a household begins; none: not asked, or left to the usual."""
+
+    first: str | None = None
+    zone: str | None = None
+    day_starts: str | None = None
+    pace: str | None = None
+
+    @property
+    def says_anything(self) -> bool:
+        """Whether there is any answer."""
+        return any((self.first, self.zone, self.day_starts, self.pace))
 
 
 def choices(context: Context, household: str) -> Start:
@@ -68,22 +83,38 @@ def start(
         Unknown: There is no such step.
         Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
     """
-    course = context.library.course(context.course)
-    home, chosen, pace = _checked(context, household, first, zone, day_starts, pace)
-    hour, on = home.day_starts, today_of(context, home)
+    wanted = chosen(context, household, first, zone, day_starts, pace)
+    with context.store.writing(household) as writing:
+        begin(context, writing, wanted)
+        return day_view(situation(context, writing))
+
+
+def begin(context: Context, writing: Writing, wanted: Chosen, not_before: date | None = None) -> None:
+    """Write a household's first rows.
+
+    Args:
+        context: Lessons and clock.
+        writing: The household's open transaction.
+        wanted: What was chosen.
+        not_before: The first date on which it may start; a start before is dated on it.
+
+    Raises:
+        AlreadyStarted: The household has started.
+        Repeated: It has started by this very request (`Context.request_id`).
+    """
+    refuse_repeated(context, writing, "This household has started with these answers already.")
+    if writing.household() is not None:
+        raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
+    home, course = wanted.home, context.library.course(context.course)
+    on = max(today_of(context, home), not_before or date.min)
+    writing.create(home)
+    writing.add_course(first_version(course, on), course_json(course))
     rows = [
         Row(on, What.ZONE, value=home.zone),
-        Row(on, What.DAY_STARTS, value=f"{hour:%H:%M}"),
-        Row(on, What.START, chosen, pace),
+        Row(on, What.DAY_STARTS, value=f"{home.day_starts:%H:%M}"),
+        Row(on, What.START, wanted.first, wanted.pace),
     ]
-    with context.store.writing(household) as writing:
-        refuse_repeated(context, writing, "This household has started with these answers already.")
-        if writing.household() is not None:
-            raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
-        writing.create(home)
-        writing.add_course(first_version(course, on), course_json(course))
-        writing.append(rows, context.clock(), context.request_id, context.by)
-        return day_view(situation(context, writing))
+    writing.append(rows, context.clock(), context.request_id, context.by)
 
 
 def check(
@@ -95,22 +126,30 @@ def check(
         Unknown: There is no such step.
         Malformed: The step is no root, or the zone, the hour or the pace cannot be read.
     """
-    _checked(context, "", first, zone, day_starts, pace)
+    chosen(context, "", first, zone, day_starts, pace)
 
 
-def _checked(
+class Chosen(NamedTuple):
+    """What a household begins with: its own row, its first step and its pace."""
+
+    home: Household
+    first: str
+    pace: str
+
+
+def chosen(
     context: Context,
     household: str,
     first: str | None,
     zone: str | None,
     day_starts: str | None,
     pace: str | None,
-) -> tuple[Household, str, str]:
-    """The household's own row, the first step and the pace that the answers ask for."""
+) -> Chosen:
+    """What the answers ask for; arguments and errors as for `start`."""
     course = context.library.course(context.course)
     hour = hour_of(day_starts or DAY_STARTS)
     home = Household(household, context.course, checked_zone(zone or ZONE), hour, 0)
-    return home, _first(course, first), checked_pace(pace or STANDARD, course.paces)
+    return Chosen(home, _first(course, first), checked_pace(pace or STANDARD, course.paces))
 
 
 def first_version(course: Course, start: date) -> CourseVersion:

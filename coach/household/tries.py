@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from ipaddress import ip_address, ip_network
 from typing import TYPE_CHECKING
 
 from coach.errors import TooOften
@@ -19,8 +20,15 @@ FROM_ONE_ADDRESS = 10
 """So many wrong codes from one address, and it has to wait."""
 
 FROM_ALL = 100
-"""So many wrong codes from all addresses together, and everybody has to wait: one who takes on many
-addresses gains nothing by it, and the counts do not grow without end."""
+"""At home, so many wrong codes from all addresses together, and everybody has to wait: one who takes on many
+addresses gains nothing by it. Where many households are hosted nobody waits for what others do: each code
+ends by itself, wherever the wrong ones come from."""
+
+SWEPT = 64
+"""After so many wrong codes counts that are over are let go of, where many households are hosted."""
+
+ONE_LINE = 64
+"""Bits of an IPv6 address that one line has to itself (RFC 6177): whoever has one has all that begin so."""
 
 ADDRESS_SPAN = timedelta(minutes=10)
 """Within this time they are counted, and so long it waits."""
@@ -30,6 +38,7 @@ WRITTEN_DOWN = 20
 not wash away what happened before."""
 
 _ALL = "pair"
+_OF_MANY = "pair many"
 
 
 def waiting(reading: PeopleReading, address: str, now: datetime) -> int:
@@ -48,16 +57,43 @@ def too_often(seconds: int) -> TooOften:
     )
 
 
-def count_wrong(writing: PeopleWriting, caller: Caller, kind: CodeKind, now: datetime) -> None:
-    """Count a wrong code against its address and against the codes that hold, and write it down."""
-    writing.drop_tallies(now - ADDRESS_SPAN)
-    count = _one_more(writing, _ALL, now)
+def count_wrong(
+    writing: PeopleWriting, caller: Caller, kind: CodeKind, now: datetime, begins: str | None = None
+) -> None:
+    """Count a wrong code against its address and against the codes it may be, and write it down.
+
+    Args:
+        writing: Where the counts are.
+        caller: Who tried.
+        kind: What was tried.
+        now: The present.
+        begins: Hosted: the letters that name a code, which alone is counted against; none: those of a kind
+            into the household.
+    """
+    if begins is None:
+        writing.drop_tallies(now - ADDRESS_SPAN)
+        count, household = _one_more(writing, _ALL, now), caller.household
+        writing.wrong(household, kind, now)
+    else:
+        count, meant = _counted_of_many(writing, now), writing.code_named(begins)
+        writing.wrong_named(begins, now)
+        household = meant.household if meant else ""
     _one_more(writing, _of(caller.address), now)
-    writing.wrong(caller.household, kind, now)
     if count <= WRITTEN_DOWN:
         outcome = "wrong code" if count < WRITTEN_DOWN else "wrong code, as were more after it"
         happened = SignIn(now, kind, outcome, address=caller.address)
-        writing.add_sign_in(caller.household, happened, MOST_SIGN_INS)
+        writing.add_sign_in(household, happened, MOST_SIGN_INS)
+
+
+def _counted_of_many(writing: PeopleWriting, now: datetime) -> int:
+    """How many wrong codes there were lately, this one with them; nobody has to wait for that."""
+    since, count = writing.tally(_OF_MANY) or (now, 0)
+    if now - since >= ADDRESS_SPAN:
+        since, count = now, 0
+    writing.put_tally(_OF_MANY, since, count + 1)
+    if count % SWEPT == 0:
+        writing.drop_tallies(now - ADDRESS_SPAN)
+    return count + 1
 
 
 def _one_more(writing: PeopleWriting, key: str, now: datetime) -> int:
@@ -74,4 +110,11 @@ def _left(reading: PeopleReading, key: str, most: int, now: datetime) -> int:
 
 
 def _of(address: str) -> str:
-    return f"{_ALL} {address}"
+    """What is counted for an address; in the internet all of one line's are one."""
+    try:
+        ip = ip_address(address)
+    except ValueError:
+        return f"{_ALL} {address}"
+    if ip.version == 4 or not ip.is_global:  # noqa: PLR2004  IPv4
+        return f"{_ALL} {address}"
+    return f"{_ALL} {ip_network((ip, ONE_LINE), strict=False)}"

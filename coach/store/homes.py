@@ -85,6 +85,10 @@ class SqlHomesWriting(SqlHomesReading):
         if begins:
             self._asked(statements.COUNT_WRONG_NAMED, named_by=begins, instant=at.astimezone(UTC))
 
+    def drop_codes_over(self, ended: datetime) -> None:
+        """Forget every code that was over by an instant, whatever it leads into."""
+        self._asked(statements.DROP_EVERY_CODE_OVER, instant=ended.astimezone(UTC))
+
     def drop_codes_of(self, group: str, ended: datetime | None = None) -> None:
         """Forget a group's codes: all, or those that were over by an instant."""
         if ended is None:

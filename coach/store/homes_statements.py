@@ -80,5 +80,6 @@ COUNT_WRONG_NAMED = (
     .where(_begins, col(CodeTable.ends_at) > bindparam("instant"))
     .values(wrong=col(CodeTable.wrong) + 1)
 )
+DROP_EVERY_CODE_OVER = delete(CodeTable).where(col(CodeTable.ends_at) <= bindparam("instant"))
 DROP_CODES_OF = delete(CodeTable).where(_leads_into)
 DROP_CODES_OVER_OF = delete(CodeTable).where(_leads_into, col(CodeTable.ends_at) <= bindparam("instant"))

@@ -99,6 +99,11 @@ class MemoryHomesWriting(MemoryHomesReading):
         }
         self.kept = replace(self.kept, codes=codes)
 
+    def drop_codes_over(self: _HasKept, ended: datetime) -> None:
+        """Forget every code that was over by an instant, whatever it leads into."""
+        codes = {key: one for key, one in self.kept.codes.items() if one.ends_at > ended}
+        self.kept = replace(self.kept, codes=codes)
+
     def drop_codes_of(self: _HasKept, group: str, ended: datetime | None = None) -> None:
         """Forget a group's codes: all, or those that were over by an instant."""
         codes = {

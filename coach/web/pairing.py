@@ -47,6 +47,7 @@ def pairing_page(
         "names": names,
         "devices": DEVICES,
         "device": device_of(request),
+        "is_hosted": request.app.state.way == "hosted",
         "caller": caller,
         "is_open_to_reading": request.url.scheme == "http" and request.app.state.way != "alone",
         "has_trust": has_trust(request),

@@ -22,6 +22,9 @@ def base_of(request: Request) -> str:
     home network finds it now; and for whoever asks by https too, since a device that does not trust the
     certificate yet can open plain http alone.
     """
+    public: str | None = request.app.state.public_url
+    if request.app.state.way == "hosted" and public is not None:
+        return public
     network: Network | None = request.app.state.network
     own = f"{request.url.scheme}://{request.url.netloc}"
     if network is None or not network.hosts:

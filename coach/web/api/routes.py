@@ -14,7 +14,7 @@ from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.messages import reminder
 from coach.web.api.paper import cards, entering, handover
 from coach.web.api.paper import sheet as week_sheet
-from coach.web.api.people import devices, enrol, invitations, new_tokens, pairing, people, tokens
+from coach.web.api.people import devices, enrol, homes, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
 
@@ -40,7 +40,7 @@ for _part in (start, pauses, months, path, steps, jobs, pace, log):
     router.include_router(_part.router)
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
-for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people):
+for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, homes):
     router.include_router(_part.router)
 for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)

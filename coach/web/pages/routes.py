@@ -18,7 +18,7 @@ from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.messages import reminders, stop
 from coach.web.pages.paper import booklet, cards, entering, handover, handover_pages
 from coach.web.pages.paper import sheet as week_sheet
-from coach.web.pages.people import devices, pairing, people, tokens
+from coach.web.pages.people import devices, enrolling, homes, pairing, people, tokens
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
 
@@ -50,6 +50,8 @@ for _part in (
     router.include_router(_part.router)
 for _part in (
     pairing,
+    enrolling,
+    homes,
     devices,
     tokens,
     people,

@@ -47,9 +47,15 @@ class EnrolBody(PairBody):
 class InvitationBody(Body):
     """Whom an invitation is for."""
 
-    what: Literal["member", "household"] = Field("member", alias="for", description="`member` at home.")
-    uses: Annotated[int, Field(ge=1, le=500), WHOLE] = Field(1, description="Once, for a member.")
-    group: OneLine = Field("", description="None at home.")
+    what: Literal["member", "household"] = Field(
+        "member",
+        alias="for",
+        description="`member`: of this household; `household`: new ones of a group, by its coach.",
+    )
+    uses: Annotated[int, Field(ge=1, le=500), WHOLE] = Field(
+        1, description="Once, for a member; how many new households it lets in."
+    )
+    group: OneLine = Field("", description="The group that new households come into.")
 
 
 class TokenBody(Body):

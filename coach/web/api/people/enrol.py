@@ -9,7 +9,7 @@ from pydantic import BaseModel, TypeAdapter
 from coach.ground.people import Kind  # noqa: TC001  FastAPI reads it at run time
 from coach.household import enrolling, pairing
 from coach.household.answers import Paired
-from coach.household.devices import LONGEST
+from coach.household.devices import seconds_of
 from coach.household.enrolling import Beginning
 from coach.web.api.answers import problems, written
 from coach.web.api.people.bodies import EnrolBody, PairBody
@@ -55,9 +55,14 @@ def pair(request: Request, context: ContextDep, caller: CallerDep, body: PairBod
     responses=problems("wrong-code", "too-often", "not-allowed", "unknown", "asked-otherwise"),
 )
 def enrol(request: Request, context: ContextDep, caller: CallerDep, body: EnrolBody) -> Response:
-    """Let somebody in by an invitation; a household that has not begun begins with the answers given."""
+    """Let somebody in by an invitation; a household that has not begun begins with the answers given.
+
+    Where many households are hosted, an invitation for a household begins a new one, and whoever enrols is
+    its keeper.
+    """
     beginning = Beginning(body.first, body.zone, body.day_starts, body.pace)
-    return let_in(request, enrolling.enrol(context, caller, wanted(body), beginning), body.token)
+    paired = enrolling.enrol(context, caller, wanted(body), beginning, body.household)
+    return let_in(request, paired, body.token)
 
 
 def wanted(body: PairBody) -> pairing.Pairing:
@@ -73,7 +78,7 @@ def let_in(request: Request, paired: Paired, token: str | None) -> Response:
     shown = LetIn(household=paired.household, person=paired.person, token=paired.secret if token else None)
     answer = written(LET_IN, shown, 201)
     if not token:
-        keep_in_browser(answer, request.url.scheme, paired.secret, int(LONGEST.total_seconds()))
+        keep_in_browser(answer, request.url.scheme, paired.secret, seconds_of(paired.session))
     return answer
 
 

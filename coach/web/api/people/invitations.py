@@ -1,8 +1,8 @@
-"""`/api/invitations`: a code for somebody who is to belong to the household."""
+"""`/api/invitations`: a code for somebody who is to belong to the household, or for households of a group."""
 
 from fastapi import APIRouter, Request, Response
 
-from coach.household import codes
+from coach.household import codes, inviting
 from coach.household.answers import PairingCode
 from coach.web.api.answers import problems
 from coach.web.api.people.bodies import InvitationBody
@@ -14,12 +14,18 @@ router = APIRouter(tags=["people"], route_class=SecretRoute)
 
 
 @router.post(
-    "/invitations", status_code=201, response_model=PairingCode, responses=problems("unpaired", "not-allowed")
+    "/invitations",
+    status_code=201,
+    response_model=PairingCode,
+    responses=problems("unpaired", "not-allowed", "unknown"),
 )
 def invite(
     request: Request, context: ContextDep, caller: CallerDep, body: InvitationBody | None = None
 ) -> Response:
-    """Make an invitation that lets one member in within fourteen days."""
+    """Make an invitation that holds for fourteen days: for one member, or for a coach's new households."""
     wanted = body or InvitationBody()
-    made = codes.new_invitation(context, caller, wanted.what, wanted.uses, wanted.group)
+    if wanted.what == "household" and wanted.group and context.is_hosted:
+        made = inviting.invite_households(context, caller, wanted.group, wanted.uses)
+    else:
+        made = codes.new_invitation(context, caller, wanted.what, wanted.uses, wanted.group)
     return code_shown(request, made)

@@ -34,6 +34,7 @@ def more(
     found = service.places(context, household)
     later = [name for name in PAGES if name not in found.open]
     values = {"places": found, "later": later, "said": words(said), "caller": caller}
+    values["is_hosted"] = context.is_hosted
     return page(request, "household/more.html", values, places=found.open)
 
 

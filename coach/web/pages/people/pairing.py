@@ -7,9 +7,10 @@ from pydantic import BaseModel, ConfigDict
 
 from coach.errors import Malformed, NotAllowed, SteadingError, TooOften, WrongCode
 from coach.household import paired, pairing
-from coach.household.devices import LONGEST
+from coach.household.devices import seconds_of
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.events import tell
+from coach.web.pages.people.enrolling import EnrolForm, enrol_page
 from coach.web.pages.ways import see
 from coach.web.pairing import PAIR, pairing_page
 from coach.web.problems import of_error
@@ -48,6 +49,10 @@ def pair(
     try:
         if not (form.person or form.asked == NAME):
             found = pairing.names(context, caller, form.code)
+            if found.kind == "household":
+                return enrol_page(
+                    request, context, caller, EnrolForm(code=form.code, request_id=form.request_id)
+                )
             return pairing_page(request, code=form.code, request_id=form.request_id, names=found)
         wanted = pairing.Pairing(form.code, form.name, form.device, person=form.person, once=form.request_id)
         paired = pairing.pair(context, caller, wanted)
@@ -55,8 +60,8 @@ def pair(
         return _asked_again(request, context, caller, form, error)
     except (WrongCode, TooOften) as error:
         return _refused(request, form, error)
-    answer = see("/today")
-    keep_in_browser(answer, request.url.scheme, paired.secret, int(LONGEST.total_seconds()))
+    answer = see("/today" if paired.household else "/groups")
+    keep_in_browser(answer, request.url.scheme, paired.secret, seconds_of(paired.session))
     return answer
 
 
