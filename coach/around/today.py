@@ -29,7 +29,7 @@ from coach.week.job_facts import needed as jobs_needed
 from coach.week.jobs import job_view
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterator
+    from collections.abc import Hashable, Iterator, Sequence
 
     from coach.areas.answers import AreaWeekView
     from coach.ground.parts import PartName
@@ -47,12 +47,12 @@ def minute_stamp(context: Context, household: str) -> Hashable:
     return stamp(context, household), context.clock().replace(second=0, microsecond=0)
 
 
-def around_in(where: Situation) -> Around:
+def around_in(where: Situation, besides: Sequence[Asked] = ()) -> Around:
     """What stands around the habits of the current day, out of a situation of it.
 
-    What it needs of the plan is read in one statement.
+    What it needs of the plan is read in one statement, with what the page needs besides.
     """
-    where.plan.fetch(_needed(where))
+    where.plan.fetch([*_needed(where), *besides])
     open_pages = places_in(where).open
     area = _area(where) if "areas" in open_pages else None
     lines = jobs_kept(where)

@@ -54,18 +54,24 @@ def questions(context: Context, caller: Caller, group: str) -> Questions:
         found = group_of(reading, caller, group)
         titles = _titles(context, reading, found)
         asked, answers = reading.questions(group), reading.answers(group)
-    waiting = [one for one in asked if not one.answer]
-    names = _names(context, group) if any(one.with_name for one in waiting) else {}
+    still = [one for one in asked if not one.answer]
+    names = _names(context, group) if any(one.with_name for one in still) else {}
     times = Counter(one.answer for one in asked)
     return Questions(
-        tuple(_by_step(waiting, titles, names)),
+        tuple(_by_step(still, titles, names)),
         tuple(_answered(one, titles, times[one.id]) for one in reversed(answers)),
     )
 
 
-def waiting_in(reading: CoachingReading, group: str) -> int:
-    """How many questions of a group wait for an answer."""
-    return sum(not one.answer for one in reading.questions(group))
+def waiting(context: Context, caller: Caller, group: str) -> int:
+    """How many questions of a group wait for an answer.
+
+    Raises:
+        Unknown: There is no such group, or it is somebody else's.
+    """
+    with context.store.coaching_reading() as reading:
+        group_of(reading, caller, group)
+        return sum(not one.answer for one in reading.questions(group))
 
 
 def keep_apart(context: Context, caller: Caller, group: str, question: str) -> Questions:
@@ -203,12 +209,12 @@ def _names(context: Context, group: str) -> Mapping[str, str]:
 
 
 def _by_step(
-    waiting: Sequence[Question], titles: Mapping[str, str], names: Mapping[str, str]
+    still: Sequence[Question], titles: Mapping[str, str], names: Mapping[str, str]
 ) -> Iterator[StepQuestions]:
     place = {step: number for number, step in enumerate(titles)}
-    steps = sorted({one.step for one in waiting}, key=lambda step: (place.get(step, len(place)), step == ""))
+    steps = sorted({one.step for one in still}, key=lambda step: (place.get(step, len(place)), step == ""))
     for step in steps:
-        those = [one for one in waiting if one.step == step]
+        those = [one for one in still if one.step == step]
         yield StepQuestions(step, _title(step, titles), tuple(_piles(those, names)))
 
 

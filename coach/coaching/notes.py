@@ -10,6 +10,7 @@ from coach.coaching.groups import coach_day, group_of
 from coach.coaching.texts import tidy_text
 from coach.errors import Malformed, NotEditable
 from coach.ground.coaching import Note
+from coach.ground.ports import Asked
 from coach.ground.writing import to_plan, written
 
 if TYPE_CHECKING:
@@ -41,6 +42,18 @@ def notes(context: Context, caller: Caller, group: str) -> Notes:
     with context.store.coaching_reading() as reading:
         group_of(reading, caller, group)
         return Notes(tuple(NoteView(one.on, one.text) for one in reading.notes(group)))
+
+
+def note_on(context: Context, caller: Caller, group: str, on: date) -> NoteView | None:
+    """What is said on a date, if anything.
+
+    Raises:
+        Unknown: There is no such group, or it is somebody else's.
+    """
+    with context.store.coaching_reading() as reading:
+        group_of(reading, caller, group)
+        found = reading.note(group, on)
+    return NoteView(found.on, found.text) if found else None
 
 
 def put_note(context: Context, caller: Caller, group: str, on: date, text: str) -> NoteView:
@@ -88,6 +101,12 @@ def put_away(context: Context, household: str, on: date) -> None:
         return to_plan(() if is_away(where, on) else [where.row(AWAY, on.isoformat(), value=True)])
 
     written(context, household, decide, _nothing)
+
+
+def needed(where: Situation) -> list[Asked]:
+    """What of the plan says whether today's note was put away, where a household is in a group."""
+    key = where.today.isoformat()
+    return [Asked(AWAY, key, key)] if where.home.group else []
 
 
 def is_away(where: Situation, on: date) -> bool:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from fastapi.responses import HTMLResponse
 
+from coach.coaching.below import Lesson, below
 from coach.ground.situation import looking, stamp
 from coach.household.places import places_in
 from coach.web.compression import ENCODED, is_wanted, packed
@@ -57,7 +58,8 @@ def show(
         request: What is answered.
         context: Store, lessons and clock.
         household: Its key.
-        view: Given the situation, the template and its values.
+        view: Given the situation, the template and its values; a `Lesson` among these, as `coached`, becomes
+            what stands below it.
         status: The answer's status.
 
     Raises:
@@ -66,6 +68,10 @@ def show(
     with looking(context, household) as where:
         name, values = view(where)
         places, findings = places_in(where).open, where.findings
+    lesson = values.get("coached")
+    if isinstance(lesson, Lesson):
+        # Read once the household's own transaction has ended, so that no request holds two connections.
+        values = {**values, "coached": below(context, lesson)}
     return page(request, name, {**values, "findings": findings}, status, places=places)
 
 

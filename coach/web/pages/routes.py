@@ -8,6 +8,8 @@ from coach.web.pages.areas import overview as areas
 from coach.web.pages.areas import tasks as area_tasks
 from coach.web.pages.areas import week as area_week
 from coach.web.pages.calendar import feeds, fetch
+from coach.web.pages.coaching import answering, asking, groups, households
+from coach.web.pages.coaching import notes as group_notes
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
 from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today
@@ -68,6 +70,8 @@ for _part in (
     area,
     area_tasks,
 ):
+    router.include_router(_part.router)
+for _part in (asking, groups, households, answering, group_notes):
     router.include_router(_part.router)
 for _part in (feeds, reminders, stop, week_sheet, entering, cards, booklet, handover_pages, handover):
     router.include_router(_part.router)

@@ -55,6 +55,12 @@ SAID = {
     "entered": "Entered.",
     "reminded": "Saved. One message a day at most, from the next time that hour comes.",
     "quiet": "Ended. No more messages come, and the address is forgotten.",
+    "group-made": "The group is made. Print an invitation next, and hand it round.",
+    "asked": "Asked. The answer comes below the lesson.",
+    "answered": "Answered. Those who asked see it below the lesson.",
+    "apart": "It stands by itself now, and stays so.",
+    "together": "Put together.",
+    "invitations-ended": "Ended. None of this group\u2019s invitations lets anybody in any more.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 

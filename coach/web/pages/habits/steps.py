@@ -5,6 +5,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Path, Request, Response
 
 from coach.areas.plans import is_divided
+from coach.coaching.below import lesson_in
 from coach.errors import Malformed, NotEditable
 from coach.ground.ports import Context
 from coach.ground.situation import Situation
@@ -52,13 +53,21 @@ def _page(
     def view(where: Situation) -> View:
         found = path.step_in(where, step)
         rooms_first = found.works_in == "areas" and not is_divided(where)
-        return "habits/step.html", _values(found, said, how.fill(found)) | {"rooms_first": rooms_first}
+        beside = {"rooms_first": rooms_first, "coached": lesson_in(where, step) if found.lessons else None}
+        return "habits/step.html", _values(found, said, how.fill(found)) | beside
 
     return show(request, context, household, view, how.status)
 
 
 def _values(found: StepView, said: str | None, filled: Shown[Changes]) -> dict[str, object]:
-    return {"step": found, "said": said, "shown": filled, "rooms_first": False, "fewest": ESTIMATED_FROM}
+    return {
+        "step": found,
+        "said": said,
+        "shown": filled,
+        "rooms_first": False,
+        "fewest": ESTIMATED_FROM,
+        "coached": None,
+    }
 
 
 @router.get("/{step}")

@@ -10,6 +10,8 @@ from pydantic import BaseModel, ConfigDict, Field
 from coach.areas import week as area_week
 from coach.around.answers import Around
 from coach.around.today import around_in, minute_stamp
+from coach.coaching.below import lesson_in
+from coach.coaching.notes import needed
 from coach.course.direction import isolated
 from coach.errors import Newer, Repeated
 from coach.ground.situation import Situation, looking
@@ -114,6 +116,7 @@ def _values(found: DayInParts, around: Around | None = None, said: str | None = 
         "cues": CUES,
         "said": said,
         "several": found.several,
+        "coached": None,
     }
 
 
@@ -130,7 +133,10 @@ def today(
 
     def view(where: Situation) -> View:
         found = day_in_parts(where)
-        return "habits/today.html", _values(found, around_in(where), text) | _swept(found, swept)
+        around = around_in(where, needed(where))
+        lesson = found.day.lesson
+        coached = {"coached": lesson_in(where, lesson.step if lesson else None)}
+        return "habits/today.html", _values(found, around, text) | _swept(found, swept) | coached
 
     if text is not None or swept is not None:
         return show(request, context, household, view)

@@ -1,0 +1,1 @@
+"""JSON of groups, for coaches, and of what a household asks its coach."""

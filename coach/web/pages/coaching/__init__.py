@@ -1,0 +1,1 @@
+"""Pages of groups, for coaches, and what a household asks its coach."""
