@@ -17,14 +17,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from coach.ground.people import Caller
-
 
 @pytest.fixture
 def valley(tmp_path: Path) -> Iterator[Valley]:
     house = Valley(tmp_path)
-    house.start()
-    house.joins()
     yield house
     house.close()
 
@@ -77,12 +73,14 @@ def test_a_group_is_renamed(valley: Valley) -> None:
 
 @pytest.mark.parametrize("caller", [BEN, HOUSEHOLD], ids=["another coach", "a household"])
 @pytest.mark.parametrize("path", ["", "/households", "/households/home", "/questions", "/notes"])
-def test_nobody_else_is_told_of_a_group(valley: Valley, caller: Caller, path: str) -> None:
+def test_nobody_else_is_told_of_a_group(valley: Valley, caller: str, path: str) -> None:
     with valley.asked_by(caller):
-        found, nowhere = (valley.http.get(f"/groups/{one}{path}") for one in (valley.group, "nowhere"))
+        found, nowhere = (
+            valley.http.get(f"/groups/{one}{path}") for one in (valley.group_made.id, "nowhere")
+        )
     assert (found.status_code, nowhere.status_code) == (404, 404)
     assert "Spring" not in found.text
-    assert found.text.replace(valley.group, "nowhere") == nowhere.text
+    assert found.text.replace(valley.group_made.id, "nowhere") == nowhere.text
 
 
 def test_who_shares_nothing_is_counted_as_come_and_named_nowhere(valley: Valley) -> None:
@@ -190,8 +188,7 @@ def test_whatever_is_written_is_text(valley: Valley) -> None:
 
 
 def test_where_there_is_no_group_nothing_of_it_is_shown(tmp_path: Path) -> None:
-    house = Valley(tmp_path)
-    house.start()
+    house = Valley(tmp_path, in_group=False)
     shown = house.page("/today").text
     assert "coach" not in shown.lower()
     assert "in no group" in house.page("/questions").text

@@ -1,16 +1,12 @@
-"""A house in which a coach and a household in her group ask for pages."""
+"""A service of many in which a coach, another one and a household in her group ask for pages."""
 
 from __future__ import annotations
 
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
-from unittest.mock import patch
 
-from coach.coaching.groups import Wanted, new_group
 from coach.ground.coaching import Enrolment
-from coach.ground.people import KEEPER, Caller
-from coach.web import door
-from web.house import House
+from web.many import ManyHouse
 from web.markup import read
 
 if TYPE_CHECKING:
@@ -21,49 +17,54 @@ if TYPE_CHECKING:
     from coach.ground.coaching import Level
     from web.markup import Element
 
-ANA = Caller("", person="ana", coaches=True)
-BEN = Caller("", person="ben", coaches=True)
-HOUSEHOLD = Caller("home", KEEPER)
+ANA, BEN = "ana", "ben"
+HOUSEHOLD = "home"
 
 
-class Valley(House):
-    """A house with the coaches Ana and Ben, a group of Ana's, and the household in it.
+class Valley(ManyHouse):
+    """The coaches Ana and Ben, a group of Ana's, and a household, which is in it where nothing else is said.
 
     Attributes:
+        http: The phone of the household's keeper, or whoever else asks meanwhile.
         group: The group's id.
         place: Where its pages are.
     """
 
-    def __init__(self, folder: Path, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
+    def __init__(self, folder: Path, *, in_group: bool = True, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
         super().__init__(folder, **settings)
-        context = self.app.state.context
-        with context.store.coaching_writing() as writing:
-            for coach in (ANA, BEN):
-                writing.put_coach(coach.person, self.now)
-        self.group = new_group(context, ANA, Wanted("Spring", "three-weeks", self.today)).group
-        self.place = f"/groups/{self.group}"
+        self._askers = {
+            ANA: self.signed_in(self.person("Ana", coaches=True)),
+            BEN: self.signed_in(self.person("Ben", coaches=True)),
+        }
+        self.group_made = self.group(ANA, "spring")
+        self.place = f"/groups/{self.group_made.id}"
+        self.http = self.household("Olga", HOUSEHOLD, self.group_made.id if in_group else "", "Tern Street")
+        self._askers[HOUSEHOLD] = self.http
 
     def joins(self, level: Level = "nothing", until: date | None = None) -> None:
-        """The household comes into the group."""
-        with self.app.state.context.store.writing("home") as writing:
+        """The household shares so from now on."""
+        with self.store.writing(HOUSEHOLD) as writing:
             writing.put_enrolment(
-                Enrolment("home", "Tern Street", self.group, self.now, level, self.now, until)
+                Enrolment(HOUSEHOLD, "Tern Street", self.group_made.id, self.now, level, self.now, until)
             )
 
     @contextmanager
-    def asked_by(self, caller: Caller) -> Iterator[None]:
-        """Whoever asks is let in as this one."""
-        with patch.object(door, "ALONE", caller):
+    def asked_by(self, caller: str) -> Iterator[None]:
+        """Whoever asks is this one."""
+        self.http = self._askers[caller]
+        try:
             yield
+        finally:
+            self.http = self._askers[HOUSEHOLD]
 
-    def page(self, path: str, caller: Caller = HOUSEHOLD) -> Element:
+    def page(self, path: str, caller: str = HOUSEHOLD) -> Element:
         """A page as it is read."""
         with self.asked_by(caller):
             answer = self.http.get(path)
         assert answer.status_code == 200, answer.text
         return read(answer.text)
 
-    def send(self, path: str, caller: Caller = HOUSEHOLD, **form: Any) -> str:  # noqa: ANN401  fields
+    def send(self, path: str, caller: str = HOUSEHOLD, **form: Any) -> str:  # noqa: ANN401  fields
         """Send a form, and say where it leads."""
         with self.asked_by(caller):
             answer = self.http.post(path, data=form)
