@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
     from coach.course.starters import Starter
-    from coach.ground.coaching import CoachingReading
+    from coach.ground.coaching import CoachingReading, Group
 
 
 class Closing(Coaching, Protocol):
@@ -70,6 +70,10 @@ class _Around:
 
     def __init__(self, folder: FolderLibrary) -> None:
         self.folder = folder
+
+    def is_shipped(self, name: str) -> bool:
+        """Whether the folder has a course of that name."""
+        return self.folder.is_shipped(name)
 
     def folder_of(self, name: str) -> Path:
         """The folder of a shipped course; Unknown if there is none."""
@@ -189,7 +193,7 @@ class KeptLibrary(_Around):
                 return before
             try:
                 with self._kept.coaching_reading() as reading:
-                    held = _held(reading, name, now)
+                    held = self._found(reading, name, now)
             except StoreError:
                 if before is None:
                     raise
@@ -199,6 +203,24 @@ class KeptLibrary(_Around):
             while len(self._looked) > MOST_LOOKED_UP:
                 self._looked.popitem(last=False)
             return held
+
+    def _found(self, reading: CoachingReading, name: str, looked: float) -> _Held:
+        """What holds under a name.
+
+        Raises:
+            Unknown: There is no such group, or no course of that id was brought.
+        """
+        group_id = group_named(name)
+        if group_id is None:
+            return _brought(reading, name, looked)
+        group = reading.group(group_id)
+        if group is None:
+            raise Unknown("There is no such group any more.")
+        held = tuple(reading.held_versions(group_id))
+        if not held and not self.is_shipped(group.course):
+            first = made_with(reading, group)
+            held = (HeldVersion(group.first_day, first),) if first else ()
+        return _Held(looked, group.course, held)
 
 
 def kept_library(
@@ -235,6 +257,10 @@ class HouseholdLibrary(_Around):
     def of(self, course: str, day: date) -> KeptLibrary | HouseholdLibrary:
         """The lessons as a household that follows another course has them on another date."""
         return self if (course, day) == (self._name, self._day) else self._owner.of(course, day)
+
+    def look_again(self, name: str) -> None:
+        """Forget which version holds under a name."""
+        self._owner.look_again(name)
 
     @cached_property
     def _version(self) -> tuple[str | None, str]:
@@ -283,18 +309,18 @@ class HouseholdLibrary(_Around):
         return self.folder.cautions() if own is None else {**self.folder.cautions(), **own.cautions}
 
 
-def _held(reading: CoachingReading, name: str, looked: float) -> _Held:
-    """What holds under a name.
+def made_with(reading: CoachingReading, group: Group) -> str | None:
+    """The version of the coach's own course that a group was made with; None where there is none.
 
-    Raises:
-        Unknown: There is no such group, or no course of that id was brought.
+    It is the newest that was kept by then, so that one brought later does not hold before the coach says so.
     """
-    group_id, brought = group_named(name), brought_named(name)
-    if group_id is not None:
-        group = reading.group(group_id)
-        if group is None:
-            raise Unknown("There is no such group any more.")
-        return _Held(looked, group.course, tuple(reading.held_versions(group_id)))
+    own = [one for one in reading.kept_courses(group.coach) if one.course == group.course]
+    early = [one for one in own if one.added_at <= group.made_at]
+    return (early or own[-1:])[0].digest if own else None
+
+
+def _brought(reading: CoachingReading, name: str, looked: float) -> _Held:
+    brought = brought_named(name)
     latest = next((one for one in reading.kept_courses("") if one.course == brought), None)
     if latest is None:
         raise Unknown(f"There is no course “{brought}” here. Add its file with coach course add.")

@@ -99,6 +99,13 @@ class FolderLibrary:
         """The lessons as they are: a folder's courses have its texts in common."""
         return self
 
+    def is_shipped(self, name: str) -> bool:
+        """Whether there is a course of that name."""
+        return name in self._fresh().courses
+
+    def look_again(self, name: str) -> None:
+        """Nothing: whether a file was changed is looked at by itself."""
+
     def folder_of(self, name: str) -> Path:
         """The folder of a course.
 

@@ -326,6 +326,15 @@ class Library(Protocol):
     def course(self, name: str) -> Course:
         """The course of that name as its files are now."""
 
+    def is_shipped(self, name: str) -> bool:
+        """Whether a course of that name comes in a folder, and not from the database."""
+
+    def folder_of(self, name: str) -> Path:
+        """The folder of such a course."""
+
+    def look_again(self, name: str) -> None:
+        """Forget which version of the course holds under a name, since it was just changed."""
+
     def catalogue(self) -> Mapping[str, Step]:
         """The optional steps by id, in file order."""
 

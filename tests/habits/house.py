@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from coach.course.model import Caution
+from coach.errors import Unknown
 from coach.ground.memo import Memo
 from coach.ground.ports import Context
 from coach.habits import marks
@@ -16,6 +17,7 @@ from progress.living import a_course, a_step, on
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from pathlib import Path
     from typing import Self
 
     from coach.course.groups import StepGroup
@@ -57,6 +59,15 @@ class Shelf:
 
     def course(self, _name: str) -> Course:
         return self._course
+
+    def is_shipped(self, _name: str) -> bool:
+        return True
+
+    def folder_of(self, name: str) -> Path:
+        raise Unknown(name)
+
+    def look_again(self, _name: str) -> None:
+        """Nothing was kept."""
 
     def catalogue(self) -> Mapping[str, Step]:
         return self._catalogue
