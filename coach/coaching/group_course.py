@@ -229,8 +229,11 @@ def hold(context: Context, caller: Caller, group: str, chosen: HeldVersion) -> N
     with context.store.coaching_writing() as writing:
         found = group_of(writing, caller, group)
         holds = files_held(context, writing, found, today)
+        held = writing.held_versions(group)
+        if any(one == (chosen.since, files.digest) for one in held):
+            return
         if _version_on(context, writing, found, chosen.since) == files.digest or (
-            files.digest == holds.digest and not writing.held_versions(group)
+            files.digest == holds.digest and not held
         ):
             raise NotEditable("This version holds on that date already.")
         _go_on_with(context, writing, found, holds, min(found.first_day, chosen.since - ONE_DAY))
@@ -249,17 +252,16 @@ def _go_on_with(
 
 
 def take_back(context: Context, caller: Caller, group: str, since: date) -> None:
-    """Let a version that is to come not come.
+    """Let a version that is to come not come; nothing where none begins on that date.
 
     Raises:
-        Unknown: The group is not there or is somebody else's, or no version is to hold from that date on.
+        Unknown: The group is not there, or is somebody else's.
         NotEditable: It holds already.
     """
     with context.store.coaching_writing() as writing:
         group_of(writing, caller, group)
-        if all(one.since != since for one in writing.held_versions(group)):
-            raise Unknown(f"No version is to hold from {full_date(since)} on.")
-        if since <= coach_day(context):
+        begins = any(one.since == since for one in writing.held_versions(group))
+        if begins and since <= coach_day(context):
             raise NotEditable("This version holds already. Choose the one before, from today or later on.")
         writing.drop_version(group, since)
     context.library.look_again(group_course(group))

@@ -10,6 +10,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
 from coach.course.digits import whole_number
+from coach.limits import PACKED_BYTES, PACKED_FILE_BYTES
 from coach.web import problems
 
 if TYPE_CHECKING:
@@ -28,8 +29,16 @@ LARGER = {
     # What is pasted here is refused in words, with the text still in its field.
     "/api/to-dos": KIB * KIB,
     "/desk/to-dos": KIB * KIB,
+    "/api/courses": PACKED_BYTES,
     "/dinner": KIB * KIB,
 }
+LARGER_IN_GROUPS = {
+    # A packed course, and what a form puts around it.
+    "/course": PACKED_BYTES + USUAL,
+    # The lessons of one step, in which a form may write each letter as three or more.
+    "/course/words": 4 * PACKED_FILE_BYTES,
+}
+"""Bytes taken by addresses of a group, by how they end."""
 
 
 class Sizes:
@@ -49,7 +58,7 @@ class Sizes:
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
-        limit = self.larger.get(scope["path"], USUAL)
+        limit = self.larger.get(scope["path"]) or _in_a_group(scope["path"])
         if _declared(scope) > limit:
             answer = problems.answer(Request(scope), problems.problem("too-large"))
             await answer(scope, receive, send)
@@ -65,6 +74,13 @@ class Sizes:
             return message
 
         await self.app(scope, receive_counted, send)
+
+
+def _in_a_group(path: str) -> int:
+    """What an address takes that stands in no list: in a group by how it ends, elsewhere the usual."""
+    _, _, rest = path.removeprefix("/api").removeprefix("/groups/").partition("/")
+    is_groups = path.startswith(("/groups/", "/api/groups/"))
+    return LARGER_IN_GROUPS.get(f"/{rest}", USUAL) if is_groups else USUAL
 
 
 def _declared(scope: Scope) -> int:

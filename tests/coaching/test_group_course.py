@@ -114,8 +114,9 @@ def test_it_can_be_taken_back_until_it_holds_and_not_after(village: Groupful) ->
     assert village.library.course(group_name(village.group)).digest == SLOWER.digest
     with pytest.raises(NotEditable, match="holds already"):
         group_course.take_back(village.context, coach(), village.group, on(6))
-    with pytest.raises(Unknown, match="No version is to hold"):
-        group_course.take_back(village.context, coach(), village.group, on(9))
+    group_course.take_back(village.context, coach(), village.group, on(9))
+    group_course.hold(village.context, coach(), village.group, HeldVersion(on(6), SLOWER.digest))
+    assert village.library.course(group_name(village.group)).digest == SLOWER.digest
 
 
 def test_a_date_that_is_over_a_version_that_holds_and_one_of_another_coach_are_refused(

@@ -61,6 +61,10 @@ SAID = {
     "apart": "It stands by itself now, and stays so.",
     "together": "Put together.",
     "invitations-ended": "Ended. None of this group\u2019s invitations lets anybody in any more.",
+    "version-kept": "Kept as a new version, which holds once you pick a date. This is what it changes.",
+    "version-known": "This version was here already.",
+    "version-holds": "It holds from that date on.",
+    "version-back": "Taken back. What holds now goes on.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 
@@ -77,7 +81,8 @@ def back_to(page: str, otherwise: str) -> str:
 
 def see(address: str, said: str | None = None) -> RedirectResponse:
     """Go and look at a page after a form: 303, so that neither reload nor back sends the form again."""
-    return RedirectResponse(f"{address}?said={said}" if said else address, HTTPStatus.SEE_OTHER)
+    joined = "&" if "?" in address else "?"
+    return RedirectResponse(f"{address}{joined}said={said}" if said else address, HTTPStatus.SEE_OTHER)
 
 
 def words(said: str | None) -> str | None:
