@@ -96,7 +96,8 @@ class Hosted:
 
     def told(self, settings: Settings, *, has_coach: bool) -> Iterator[str]:
         """The lines that say where it is."""
-        if not self.secure:
+        # Plain http is for this machine's own browser, which needs no proxy.
+        if not self.secure and str(settings.public_url).startswith("https:"):
             host, port = self.sockets[0].getsockname()[:2]
             shown = f"[{host}]" if ":" in host else host
             yield f"Steading listens on http://{shown}:{port}, for the reverse proxy in front of it."

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street, their_day
-from coach.commands import hosted, logs
+from coach.commands import demo_group, hosted, logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
 from coach.errors import Malformed
 from coach.household import data
@@ -23,7 +23,7 @@ from coach.web.uploads import new_folder, remove_folder, stay_where_told
 if TYPE_CHECKING:
     import argparse
     import socket
-    from collections.abc import Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from fastapi import FastAPI
 
@@ -59,6 +59,11 @@ def register(parsers: Parsers) -> None:
         "demo",
         _demo,
         "Run the Tern Street household, with weeks of days behind it, in a throw-away database.",
+    )
+    demo.add_argument(
+        "--group",
+        action="store_true",
+        help="a coach's group of forty invented homes instead, as it is hosted",
     )
     for parser in (serve, demo):
         ways = parser.add_mutually_exclusive_group()
@@ -147,9 +152,21 @@ def _demo(arguments: argparse.Namespace) -> int:
     stay_where_told()
     folder = new_folder()
     try:
+        if arguments.group:
+            return _host(_settings_of_group(arguments, folder), demo_group.enter)
         return _run(_settings(arguments, database=f"sqlite:///{folder / 'demo.db'}"), with_demo=True)
     finally:
         remove_folder(folder)
+
+
+def _settings_of_group(arguments: argparse.Namespace, folder: Path) -> Settings:
+    """The settings of a group to be shown: hosted, under this machine's own name."""
+    named = _settings(arguments, database=f"sqlite:///{folder / 'demo.db'}")
+    if named.way == "home":
+        raise Malformed("--group shows what is hosted for many: leave --home out.")
+    port = named.port or demo_group.free_port(named.host)
+    where = {"way": "hosted", "port": port, "public_url": f"http://localhost:{port}"}
+    return _settings(arguments, database=named.database, **where)
 
 
 def _run(settings: Settings, *, with_demo: bool = False) -> int:
@@ -166,12 +183,13 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
     return 0
 
 
-def _host(settings: Settings) -> int:
+def _host(settings: Settings, enter: Callable[[Context, str], Iterator[str]] | None = None) -> int:
     with ExitStack() as until:
         many = hosted.Hosted(settings, until)
         app = create_app(settings)
         logs.set_up()
-        for line in many.told(settings, has_coach=_has_coach(app.state.context)):
+        ways_in = enter(app.state.context, settings.public_url or "") if enter else ()
+        for line in (*many.told(settings, has_coach=bool(enter) or _has_coach(app.state.context)), *ways_in):
             print(line, flush=True)
         state = app.state
         Server(app, state.end_waits, state.changes.end, many.secure, many.look).run(sockets=many.sockets)

@@ -221,7 +221,7 @@ def _let_in(writing: PeopleWriting, caller: Caller, code: Code, wanted: Pairing,
     writing.drop_over(code.household, now, now - UNSEEN)
     end_former(writing, caller, wanted)
     if code.kind == "coach":
-        person, name = known_person(writing, caller, wanted, code.name, now)
+        person, name = _coach(writing, caller, code, wanted, now)
         writing.put_coach(person, now)
         session = signed_in(writing, person, device, now, wanted.kind)
     else:
@@ -232,6 +232,14 @@ def _let_in(writing: PeopleWriting, caller: Caller, code: Code, wanted: Pairing,
     happened = SignIn(now, code.kind, "let in", person, device, caller.address)
     writing.add_sign_in(session.household, happened, MOST_SIGN_INS)
     return Paired(session.household, person, name, "", session)
+
+
+def _coach(
+    writing: PeopleWriting, caller: Caller, code: Code, wanted: Pairing, now: datetime
+) -> tuple[str, str]:
+    """The coach who comes by a code: the one it was made for, or whoever says who they are."""
+    found = next((one for one in writing.everybody() if one.person == code.person), None)
+    return (found.person, found.name) if found else known_person(writing, caller, wanted, code.name, now)
 
 
 def _refuse_full(sessions: Sequence[Session]) -> None:

@@ -14,12 +14,13 @@ from coach.coaching.rules.audit import tells_few
 from coach.coaching.rules.counts import STANDING, Count
 from coach.coaching.rules.hiding import telling
 from coach.coaching.rules.telling import Block, Told, told_of
-from coach.ground.coaching import Ending
 from coaching.rules.attacker import Attacker, Kind, standing
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from random import Random
+
+    from coach.ground.coaching import Ending
 
 FIRST = date(2026, 3, 1).toordinal()
 DATES = 10
@@ -144,8 +145,8 @@ def test_the_attacker_finds_what_is_told_carelessly() -> None:
 
 def test_what_is_told_as_one_is_held_against_what_was_told_of_its_parts() -> None:
     weeks: list[tuple[int, dict[Ending, tuple[Block, ...]], int]] = [
-            (8, {"settled": (Block(6, 8),), "left": (), "open": (Block(3, 12),)}, 5),
-            (15, {"settled": (Block(6, 18),), "left": ()}, 7),
+        (8, {"settled": (Block(6, 8),), "left": (), "open": (Block(3, 12),)}, 5),
+        (15, {"settled": (Block(6, 18),), "left": ()}, 7),
     ]
     earlier, later = (Told(date(2026, 3, day), told, rest) for day, told, rest in weeks)
     assert earlier.hidden < later.hidden
