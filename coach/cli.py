@@ -34,6 +34,8 @@ MODULES = {
     "send-due": "messages",
     "install-service": "service",
     "doctor": "doctor",
+    "invite": "people",
+    "people": "people",
     "sheet": "paper",
     "stops": "stops",
 }

@@ -8,7 +8,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.errors import Malformed, NotAllowed, StoreError, WrongCode
-from coach.ground.coaching import NOTHING, Enrolment
+from coach.ground.coaching import NOTHING, Enrolment, group_course
 from coach.ground.people import KEEPER, SignIn
 from coach.household.answers import Paired
 from coach.household.codes import MOST_SIGN_INS, kind_of, named_by, typed
@@ -51,7 +51,7 @@ class Invited(NamedTuple):
 
 def course_of(context: Context, group: Group | None) -> str:
     """The course that a new household follows: its group's, or the service's own."""
-    return group.course if group is not None else context.course
+    return group_course(group.id) if group is not None else context.course
 
 
 def invited(context: Context, caller: Caller, code: str) -> Invited:

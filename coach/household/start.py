@@ -105,8 +105,9 @@ def begin(context: Context, writing: Writing, wanted: Chosen, not_before: date |
     refuse_repeated(context, writing, "This household has started with these answers already.")
     if writing.household() is not None:
         raise AlreadyStarted("This household has started already. Today's page shows where it stands.")
-    home, course = wanted.home, context.library.course(context.course)
+    home = wanted.home
     on = max(today_of(context, home), not_before or date.min)
+    course = context.library.of(context.course, on).course(context.course)
     writing.create(home)
     writing.add_course(first_version(course, on), course_json(course))
     rows = [

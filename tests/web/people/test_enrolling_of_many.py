@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.ground.coaching import group_course
 from coach.ground.people import Caller, SignIn
 from coach.household import codes, inviting
 from web.many import COOKIE, ManyHouse
@@ -70,7 +71,7 @@ def test_each_use_of_a_groups_invitation_begins_a_household_of_its_own(
             enrolment, home = reading.enrolment(), reading.household()
             assert [one.role for one in reading.members()] == ["keeper"]
         assert (enrolment.name, enrolment.group, enrolment.level) == (name, "g", "nothing")
-        assert home.zone == "Europe/London"
+        assert (home.zone, home.course) == ("Europe/London", group_course("g"))
 
 
 def test_the_one_who_enrols_keeps_the_household_and_sees_its_first_day(
@@ -159,6 +160,7 @@ def test_somebody_who_is_let_in_begins_a_second_household_and_chooses_between_th
     nia = shows(many, enrolled(many, invited(cora)))
     first = nia.get("/api/homes").json()["homes"]
     person = nia.get("/api/people").json()["people"][0]["person"]
+    many.now += timedelta(minutes=1)
     begun = nia.post("/enrol", data={"code": invited(cora)} | FORM | {"household": "Fen", "person": person})
     nia = shows(many, begun)
     homes = nia.get("/api/homes").json()["homes"]
