@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
     Check = Callable[[Context, Household], Iterable[Finding]]
 
+NOT_TOLD = "The database cannot be used. Whoever runs this Steading sees why with `coach doctor`."
+
 Status = Literal["ok", "degraded", "failing"]
 
 
@@ -45,11 +47,16 @@ def health(context: Context, household: str) -> Health:
         home = context.store.version(household)
         found = [] if home is None else [one for check in CHECKS for one in check(context, home)]
     except StoreError as error:
-        return Health("failing", (Finding("database", gone or str(error)),))
+        return Health("failing", (_database(context, gone or str(error)),))
     if gone is not None:
-        return Health("failing", (Finding("database", gone), *dict.fromkeys(found)))
+        return Health("failing", (_database(context, gone), *dict.fromkeys(found)))
     findings = tuple(dict.fromkeys(found))
     return Health("degraded" if findings else "ok", findings)
+
+
+def _database(context: Context, text: str) -> Finding:
+    """What is wrong with the database; where many households share it, without files and servers."""
+    return Finding("database", NOT_TOLD if context.is_hosted else text)
 
 
 def _course(context: Context, home: Household) -> Iterable[Finding]:

@@ -34,7 +34,9 @@ def devices(context: Context, caller: Caller) -> Devices:
 
 def _listed(context: Context, reading: PeopleReading, caller: Caller, kind: Kind) -> Iterator[Device]:
     now, names = context.clock(), names_of(reading.members(caller.household))
-    for one in reading.sessions(caller.household):
+    if caller.person:
+        names.setdefault(caller.person, caller.name)
+    for one in _within_reach(reading, caller):
         theirs = caller.is_keeper or one.person == caller.person
         if one.kind == kind and theirs and one.person in names and holds(one, now):
             this = caller.session is not None and caller.session.id == one.id
@@ -43,6 +45,13 @@ def _listed(context: Context, reading: PeopleReading, caller: Caller, kind: Kind
             yield Device(
                 one.id, one.name, one.person, names[one.person], one.made_at, seen, one.ends_at, this
             )
+
+
+def _within_reach(reading: PeopleReading, caller: Caller) -> list[Session]:
+    """A household's devices and programs, and those of the one who asks that are let in elsewhere."""
+    here = list(reading.sessions(caller.household)) if caller.household else []
+    own = reading.sessions_of(caller.person) if caller.person else []
+    return here + [one for one in own if one.household != caller.household or not caller.household]
 
 
 def belongs(reading: PeopleReading, household: str, person: str) -> bool:
@@ -67,8 +76,8 @@ def rename(context: Context, caller: Caller, device: str, name: str) -> None:
     if not called:
         raise Malformed(NO_NAME)
     with context.store.people_writing() as writing:
-        _theirs(writing, caller, device)
-        writing.name_session(caller.household, device, called)
+        found = _theirs(writing, caller, device)
+        writing.name_session(found.household, device, called)
 
 
 def end(context: Context, caller: Caller, device: str, kind: Kind = "browser") -> None:
@@ -85,7 +94,7 @@ def end(context: Context, caller: Caller, device: str, kind: Kind = "browser") -
 def end_others(context: Context, caller: Caller) -> None:
     """End every other device: for a keeper all of the household's, for a member their own."""
     with context.store.people_writing() as writing:
-        for one in writing.sessions(caller.household):
+        for one in _within_reach(writing, caller):
             theirs = caller.is_keeper or one.person == caller.person
             this = caller.session is not None and one.id == caller.session.id
             if one.kind == "browser" and theirs and not this:
@@ -118,7 +127,7 @@ def at_the_door(context: Context, caller: Caller, most: int = MOST_SHOWN) -> tup
 
 def _theirs(reading: PeopleReading, caller: Caller, session: str, kind: Kind = "browser") -> Session:
     found = next(
-        (one for one in reading.sessions(caller.household) if (one.id, one.kind) == (session, kind)), None
+        (one for one in _within_reach(reading, caller) if (one.id, one.kind) == (session, kind)), None
     )
     if found is None:
         raise Unknown(NOT_THERE)

@@ -6,7 +6,9 @@ from math import inf
 from typing import TYPE_CHECKING
 
 from coach.course.recurrence import in_words
+from coach.errors import Unknown
 from coach.ground.cautions import caution_view
+from coach.ground.coaching import brought_named, group_named
 from coach.ground.prose import render
 from coach.habits.answers import LessonView
 from coach.paper.answers import Booklet, BookletStep
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from coach.course.model import Step
-    from coach.ground.ports import Context, Library
+    from coach.ground.ports import Context, Household, Library
     from coach.paper.answers import PaperName
 
 
@@ -31,10 +33,21 @@ def booklet(context: Context, course: str, paper: PaperName = "a4") -> Booklet:
     Raises:
         Unknown: There is no course of that name.
     """
-    library = context.library
+    library = context.library.of(course, context.pretend or context.clock().date())
     return context.memo.get(
         ("booklet", course, paper), library.digest(), lambda: _booklet(library, course, paper)
     )
+
+
+def refuse_others_course(course: str, home: Household | None) -> None:
+    """Refuse a course that was brought here for others, by the household's own row.
+
+    Raises:
+        Unknown: It is another group's, or one that somebody else brought.
+    """
+    shipped = group_named(course) is None and brought_named(course) is None
+    if not shipped and (home is None or home.course != course):
+        raise Unknown(f"There is no course “{course}” here.")
 
 
 def _booklet(library: Library, name: str, paper: PaperName) -> Booklet:

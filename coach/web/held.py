@@ -18,13 +18,17 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 MOST = 4
-"""How many wait at a time; one more takes the place of the oldest."""
+"""How many of one household wait at a time; one more takes the place of its oldest."""
+
+EVERYBODYS = 64
+"""How many wait in all; one more takes the place of the oldest."""
 
 SECONDS = 30 * 60
 """How long one waits."""
 
 REMEMBERED = 16
-"""How many that were put in place are remembered, so that a second tap is answered like the first."""
+"""How many that were put in place are remembered for each household that may have some waiting, so that a
+second tap is answered like the first."""
 
 GONE = "This file is not held any more: it waits half an hour, and until Steading ends. Choose it once more."
 
@@ -85,7 +89,7 @@ class Held:
             path.unlink(missing_ok=True)
             raise
         with self._lock:
-            self._let_go(MOST - 1)
+            self._let_go(household)
             self._uploads[token] = Upload(household, kind, name, path, self._clock())
         return token
 
@@ -96,7 +100,7 @@ class Held:
             Unknown: It has waited too long, or somebody else has sent it.
         """
         with self._lock:
-            self._let_go(MOST)
+            self._let_go()
             found = self._uploads.get(token)
         # Whoever clears a machine's temporary files may have come by.
         if found is None or found.household != household or not found.path.is_file():
@@ -115,7 +119,9 @@ class Held:
         with self._lock:
             if found := self._uploads.get(token):
                 self._put_in_place[token] = found
-                for old in list(self._put_in_place)[:-REMEMBERED]:
+                for old in self._beyond(self._put_in_place, found.household, REMEMBERED):
+                    del self._put_in_place[old]
+                for old in list(self._put_in_place)[: -REMEMBERED * EVERYBODYS]:
                     del self._put_in_place[old]
         self.drop(token)
 
@@ -128,17 +134,25 @@ class Held:
     def clear(self) -> None:
         """Let go of all of them."""
         with self._lock:
-            self._let_go(0)
+            self._forget(list(self._uploads))
             self._put_in_place.clear()
 
-    def _let_go(self, most: int) -> None:
-        """Drop those that have waited too long, and the oldest beyond so many."""
-        oldest_first = list(self._uploads)
-        for place, token in enumerate(oldest_first):
-            upload = self._uploads[token]
-            if len(oldest_first) - place > most or self._clock() - upload.since > SECONDS:
-                del self._uploads[token]
-                upload.path.unlink(missing_ok=True)
+    def _let_go(self, household: str | None = None) -> None:
+        """Drop those that have waited too long; for one more of a household the oldest beyond the bounds."""
+        late = [token for token, one in self._uploads.items() if self._clock() - one.since > SECONDS]
+        self._forget(late)
+        if household is not None:
+            self._forget(self._beyond(self._uploads, household, MOST - 1))
+            self._forget(list(self._uploads)[: 1 - EVERYBODYS])
+
+    @staticmethod
+    def _beyond(uploads: dict[str, Upload], household: str, most: int) -> list[str]:
+        """The oldest of a household's beyond so many."""
+        return [token for token, one in uploads.items() if one.household == household][:-most]
+
+    def _forget(self, tokens: list[str]) -> None:
+        for token in tokens:
+            self._uploads.pop(token).path.unlink(missing_ok=True)
 
     def _place(self) -> Path:
         with self._lock:

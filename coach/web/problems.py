@@ -175,6 +175,10 @@ _OF_STATUS = {
     422: "malformed",
     503: "crowded",
 }
+NOT_TOLD = (
+    "Nothing was saved. Try again in a moment. Whoever runs this Steading finds out what is wrong with "
+    "`coach doctor`."
+)
 RETRY = {"Retry-After": str(RETRY_SECONDS)}
 
 
@@ -281,7 +285,11 @@ def answer(
 def of_store(request: Request, error: errors.StoreError) -> Response:
     """The answer while the database cannot be used, which the log tells of."""
     headers = RETRY if isinstance(error, errors.Busy) else None
-    return answer(request, of_error(error), headers, error=error)
+    found = of_error(error)
+    if request.app.state.way == "hosted":
+        # The sentence names files and servers of the machine, which are whoever's who runs it.
+        found = problem(found.name, NOT_TOLD)
+    return answer(request, found, headers, error=error)
 
 
 def _when_again(error: errors.SteadingError) -> Mapping[str, str] | None:

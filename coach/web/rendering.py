@@ -162,6 +162,9 @@ def environment() -> Environment:
 templates = Jinja2Templates(env=environment())
 
 
+UNSAVED = "Nothing can be saved at present. Whoever runs this Steading sees why with `coach doctor`."
+
+
 def is_partial(request: Request) -> bool:
     """Whether htmx asks, which puts the answer into a page that is already there."""
     return request.headers.get("hx-request") == "true"
@@ -182,7 +185,10 @@ def page(
     # After a failure nothing more is asked of the store; its own trouble is what the page is about then.
     works = status < HTTPStatus.INTERNAL_SERVER_ERROR
     unsaved = request.app.state.context.store.trouble() if works else None
+    if unsaved and request.app.state.way == "hosted":
+        unsaved = UNSAVED
     caller = caller_of(request.scope)
     beside = {"bar": bar(places), "unsaved": unsaved, "offline": request.app.state.offline}
+    beside |= {"is_hosted": request.app.state.way == "hosted"}
     beside |= {"household": caller.household, "named": bool(caller.person)}
     return templates.TemplateResponse(request, name, {"findings": (), **values, **beside}, status, headers)

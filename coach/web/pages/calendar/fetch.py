@@ -81,6 +81,8 @@ def _none() -> Response:
 
 def _address(request: Request) -> str:
     """Where the household's pages are, if that does not depend on who asks."""
+    if request.app.state.way == "hosted":
+        return request.app.state.public_url or ""
     network = request.app.state.network
     return network.plain(network.hosts[0]) if network is not None and network.hosts else ""
 

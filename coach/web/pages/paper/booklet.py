@@ -6,6 +6,7 @@ from fastapi import APIRouter, Path, Request, Response
 
 from coach.ground.situation import Situation
 from coach.paper.booklet import booklet as booklet_of
+from coach.paper.booklet import refuse_others_course
 from coach.paper.choices import choices, choices_in
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.printing import Format, as_pdf
@@ -26,7 +27,9 @@ def booklet(
     format: Format = None,  # noqa: A002  the name in the address
 ) -> Response:
     """A course's steps with their lessons in the order in which they come; also before a household starts."""
-    has_begun = context.store.version(household) is not None
+    home = context.store.version(household)
+    has_begun = home is not None
+    refuse_others_course(course, home)
     if format is not None:
         paper = choices(context, household).paper if has_begun else "a4"
         return as_pdf("booklet", booklet_of(context, course, paper), "booklet")
