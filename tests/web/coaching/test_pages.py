@@ -79,7 +79,7 @@ def test_nobody_else_is_told_of_a_group(valley: Valley, caller: str, path: str) 
             valley.http.get(f"/groups/{one}{path}") for one in (valley.group_made.id, "nowhere")
         )
     assert (found.status_code, nowhere.status_code) == (404, 404)
-    assert "Spring" not in found.text
+    assert "Group spring" not in found.text
     assert found.text.replace(valley.group_made.id, "nowhere") == nowhere.text
 
 
