@@ -8,7 +8,15 @@ from coach.web.pages.areas import overview as areas
 from coach.web.pages.areas import tasks as area_tasks
 from coach.web.pages.areas import week as area_week
 from coach.web.pages.calendar import feeds, fetch
-from coach.web.pages.coaching import answering, asking, course_changes, course_preview, groups, households
+from coach.web.pages.coaching import (
+    answering,
+    asking,
+    course_changes,
+    course_preview,
+    groups,
+    households,
+    invitation,
+)
 from coach.web.pages.coaching import course as group_course
 from coach.web.pages.coaching import notes as group_notes
 from coach.web.pages.desk import dues, quick, todos
@@ -72,7 +80,7 @@ for _part in (
     area_tasks,
 ):
     router.include_router(_part.router)
-for _part in (asking, groups, households, answering, group_notes):
+for _part in (asking, groups, households, answering, group_notes, invitation):
     router.include_router(_part.router)
 for _part in (group_course, course_changes, course_preview):
     router.include_router(_part.router)

@@ -11,6 +11,7 @@ import pytest
 
 from web.broken import change
 from web.coaching.valley import ANA, BEN, HOUSEHOLD, Valley
+from web.markup import read
 from web.test_one_reading import Watched
 
 if TYPE_CHECKING:
@@ -221,3 +222,43 @@ def test_what_a_group_costs_todays_page_is_one_statement(valley: Valley) -> None
         connection.execute("DELETE FROM enrolment")
     alone = cost()
     assert grouped == (alone[0] + 1, alone[1] + 1)
+
+
+def test_an_invitation_is_printed_this_once_and_its_letters_let_a_household_in(valley: Valley) -> None:
+    with valley.asked_by(ANA):
+        made = valley.http.post(f"{valley.place}/invitation", data={"uses": "2", "layout": "slips"})
+    shown = read(made.text)
+    slips = list(shown.every(name="slip"))
+    assert len(slips) == 8
+    assert all(len(list(slip.every("svg", "code-picture"))) == 1 for slip in slips)
+    letters = slips[0].one("p", "code-shown").text
+    assert "https://steading.example/enrol" in slips[0].text
+    form = {"code": letters, "name": "Ida", "household": "Ash House", "zone": "UTC", "first": "bed-made"}
+    came = valley.browser("198.51.100.9").post("/api/enrol", json=form | {"token": "write"})
+    assert came.status_code == 201, came.text
+    held = valley.page(f"{valley.place}/invitation", ANA)
+    assert "1 more household can come" in held.text
+    assert letters not in held.text
+    assert valley.page(valley.place, ANA).one("dl", "counts").one("dd").text == "2"
+
+
+def test_an_invitation_can_be_one_big_and_is_ended(valley: Valley) -> None:
+    with valley.asked_by(ANA):
+        made = valley.http.post(f"{valley.place}/invitation", data={"uses": "500", "layout": "one"})
+    assert len(list(read(made.text).every(name="slip"))) == 1
+    valley.send(f"{valley.place}/invitation/end", ANA)
+    assert "None. Make one here" in valley.page(f"{valley.place}/invitation", ANA).text
+
+
+@pytest.mark.parametrize("uses", ["0", "501", "many"])
+def test_an_invitation_lets_from_one_to_five_hundred_in(valley: Valley, uses: str) -> None:
+    with valley.asked_by(ANA):
+        assert valley.http.post(f"{valley.place}/invitation", data={"uses": uses}).status_code == 422
+    assert "None. Make one here" in valley.page(f"{valley.place}/invitation", ANA).text
+
+
+def test_another_coach_makes_and_ends_no_invitation_here(valley: Valley) -> None:
+    with valley.asked_by(BEN):
+        for path in ("", "/end"):
+            answer = valley.http.post(f"{valley.place}/invitation{path}", data={} if path else {"uses": "2"})
+            assert answer.status_code == 404
