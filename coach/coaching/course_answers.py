@@ -1,14 +1,11 @@
 """What is answered about a group's course: its versions, its steps, and what a version would change."""
 
-from __future__ import annotations
-
+# FastAPI reads these annotations at run time, so they are not postponed here.
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from datetime import date
+from typing import Literal
 
-if TYPE_CHECKING:
-    from datetime import date
-
-    from coach.coaching.rules.course_changes import RuleChange, StepChange
+from coach.coaching.rules.course_changes import RuleChange, StepChange
 
 VersionState = Literal["holds", "to come", "held", "kept"]
 
@@ -32,6 +29,13 @@ class VersionLine:
     state: VersionState
     since: date | None
     added_on: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class KeptCourses:
+    """Every version of the courses that a coach brought, the newest first."""
+
+    courses: tuple[VersionLine, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.coaching.bringing import keep
-from coach.coaching.course_answers import GroupCourse, StepText, StepWords, VersionLine
-from coach.coaching.groups import coach_day, group_of
+from coach.coaching.course_answers import GroupCourse, KeptCourses, StepText, StepWords, VersionLine
+from coach.coaching.groups import coach_day, group_of, refuse_others
 from coach.coaching.kept_library import made_with
 from coach.coaching.packed_courses import (
     CourseFiles,
@@ -97,6 +97,29 @@ def _kept_alone(dated: Container[str], kept: Sequence[KeptCourse]) -> Iterator[V
     for one in kept:
         if one.digest not in dated:
             yield VersionLine(one.digest, one.course, one.title, "kept", None, one.added_at.date())
+
+
+def kept(context: Context, caller: Caller) -> KeptCourses:
+    """Every version of the courses that somebody brought, the newest first.
+
+    Raises:
+        Unknown: Who asks is no coach.
+    """
+    with context.store.coaching_reading() as reading:
+        refuse_others(reading, caller)
+        return KeptCourses(tuple(_kept_alone((), reading.kept_courses(caller.person))))
+
+
+def bring(context: Context, caller: Caller, content: bytes, file: str) -> Brought:
+    """Keep the course of a packed file for a coach.
+
+    Raises:
+        Unknown: Who asks is no coach.
+        FaultyFile: It cannot be read, or the course has faults; the first are named.
+    """
+    with context.store.coaching_reading() as reading:
+        refuse_others(reading, caller)
+    return _kept(context, caller, packed_course(content, file))
 
 
 def files_held(context: Context, reading: CoachingReading, group: Group, day: date) -> CourseFiles:

@@ -56,10 +56,10 @@ KEEPERS_ENDS = ("/role", "/remove")
 _OF_PEOPLE, _API_PEOPLE = "/people/", "/api/people/"
 
 
-FOR_MANY = ("/enrol", "/homes", "/api/homes", "/groups", "/api/groups")
+FOR_MANY = ("/enrol", "/homes", "/api/homes", "/groups", "/api/groups", "/api/courses")
 """Addresses with everything below them that are there only where many households are hosted."""
 
-GROUPS = ("/groups", "/api/groups")
+GROUPS = ("/groups", "/api/groups", "/api/courses")
 """Those of them that open to one who is let in as a coach, and to nobody else."""
 
 NOBODYS_HOME = (

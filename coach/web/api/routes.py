@@ -8,6 +8,7 @@ from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
 from coach.web.api.calendar import feeds, secrets
 from coach.web.api.coaching import answering, asking, groups
+from coach.web.api.coaching import courses as group_courses
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
@@ -45,7 +46,8 @@ for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, 
     router.include_router(_part.router)
 for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)
-for _part in (asking, groups, answering):
+for _part in (asking, groups, answering, group_courses):
     router.include_router(_part.router)
+router.include_router(group_courses.courses)
 for _part in (week_sheet, entering, cards, handover):
     router.include_router(_part.router)

@@ -32,8 +32,8 @@ class WordsForm(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    step: str
-    version: str
+    step: str = ""
+    version: str = ""
     title: str = ""
     text: str = ""
 

@@ -26,7 +26,7 @@ class HoldForm(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    version: str
+    version: str = ""
     since: IsoDate
 
 
@@ -65,7 +65,8 @@ def look(
     asked: Annotated[Asked, Query()],
 ) -> Response:
     """What a version would change; without a date, if it held from tomorrow on."""
-    wanted = HoldForm(version=asked.version, since=asked.since or coach_day(context) + ONE_DAY)
+    since = asked.since or coach_day(context) + ONE_DAY
+    wanted = HoldForm.model_construct(version=asked.version, since=since)
     return _page(request, context, caller, group, wanted, Happened(asked.said))
 
 
