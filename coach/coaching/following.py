@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from coach.coaching.rules.following import saved_through
+from coach.coaching.rules.following import Saved, saved_through
+from coach.coaching.rules.resuming import SETTLED_BY, saved_from
 from coach.ground.coaching import NOTHING
 from coach.ground.past import past_before
 from coach.ground.situation import today_of
@@ -20,8 +21,7 @@ from coach.progress.days import ONE_DAY, following, instant_of, preceding
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from coach.coaching.rules.following import Saved
-    from coach.ground.coaching import Enrolment
+    from coach.ground.coaching import Enrolment, Followed
     from coach.ground.ports import Context, Household, Reading
 
 MOST_AT_ONCE = 100
@@ -29,6 +29,8 @@ MOST_AT_ONCE = 100
 
 CLOSED_BY = timedelta(hours=3)
 """So long after midnight, UTC, the date before is looked for; zones behind wait for their own morning."""
+
+SETTLED = timedelta(days=SETTLED_BY)
 
 LOOK_AGAIN = timedelta(hours=1)
 """When a household is looked at again that could not be followed."""
@@ -58,7 +60,7 @@ def follow(context: Context, household: str) -> datetime | None:
         else:
             last = preceding(today_of(context, home), home.zone)
             is_new = kept is None or kept.through != last
-            found = _saved(context, home, reading, last) if is_new else None
+            found = _saved(context, home, reading, last, kept) if is_new else None
     if is_new:
         _keep(context, household, found, (home, enrolment))
     return _next_close(context, home) if home is not None and may_be else None
@@ -68,9 +70,19 @@ def _may_be_seen(context: Context, home: Household, enrolment: Enrolment) -> boo
     return enrolment.seen_on(today_of(context, home)) != NOTHING
 
 
-def _saved(context: Context, home: Household, reading: Reading, last: date) -> Saved | None:
-    """What there is to save through a day, folded from the start; None before the first has closed."""
+def _saved(
+    context: Context, home: Household, reading: Reading, last: date, kept: Followed | None
+) -> Saved | None:
+    """What there is to save through a day; None before the first has closed.
+
+    It is folded on from a standing that nothing could change since days were saved last, or from the start.
+    """
     versions = versions_of(context, home, reading, today_of(context, home))
+    if kept is not None and kept.started_on < kept.through - SETTLED:
+        past = past_before(context, home, reading, versions, kept.through - SETTLED + ONE_DAY)
+        before = Saved(kept, tuple(reading.saved_spells()))
+        if past.state is not None and (found := saved_from(past.resumed(), before, past.book, last)):
+            return found
     past = past_before(context, home, reading, versions, date.min)
     return saved_through(past.book, last)
 

@@ -39,6 +39,7 @@ class Trail:
         last_mark: The date of the last mark.
         due_since: Days since it, or since the start, on which a list was due.
         through: The latest of them.
+        marked: Whether one of the days taken in had a mark.
     """
 
     started: date
@@ -48,13 +49,14 @@ class Trail:
     last_mark: date | None = None
     due_since: int = 0
     through: date | None = None
+    marked: bool = False
 
     def take(self, opening: Opening, state: State) -> None:
         """Take in a day; the state is the one after its close."""
         self.end_weeks((opening.date - self.started).days)
         self.spells.take(opening, state)
         if opening.marks:
-            self.last_mark, self.due_since = opening.date, 0
+            self.last_mark, self.due_since, self.marked = opening.date, 0, True
         elif opening.checklist:
             self.due_since += 1
         self.phase, self.through = opening.phase.value, opening.date
