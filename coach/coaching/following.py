@@ -110,7 +110,7 @@ class Following:
     """What one process knows of the households it follows.
 
     Attributes:
-        waits: Until when each of those is left alone whose days cannot be saved any further yet.
+        waits: For each of them when its next day closes, or when it is looked at again.
     """
 
     waits: dict[str, datetime] = field(default_factory=dict)
@@ -118,7 +118,7 @@ class Following:
     def round(
         self, context: Context, now: datetime, go_on: Callable[[], bool] = lambda: True
     ) -> Sequence[Exception]:
-        """Follow some of those that may be seen and are behind, the longest behind first.
+        """Follow some of those whose days have closed, and of those that may be seen and are behind.
 
         Several processes may do so at once: each looks whether another was first, and the same days give the
         same rows.
@@ -131,20 +131,29 @@ class Following:
         Returns:
             What went wrong; it harms no other household.
         """
-        self.waits = {household: until for household, until in self.waits.items() if until > now}
         faults: list[Exception] = []
-        for household in self._behind(context, now):
+        closed = sorted((until, household) for household, until in self.waits.items() if until <= now)
+        known = [household for _, household in closed][:MOST_AT_ONCE]
+        for household in [*known, *self._behind(context, now)][:MOST_AT_ONCE]:
             if not go_on():
                 break
             try:
-                self.waits[household] = follow(context, household) or now + LOOK_AGAIN
+                self._follow(context, household, now)
             except Exception as error:  # noqa: BLE001  told to whoever asked; the others are followed
                 faults.append(error)
                 self.waits[household] = now + LOOK_AGAIN
         return faults
 
+    def _follow(self, context: Context, household: str, now: datetime) -> None:
+        """Follow one, and know until when to leave it alone; one that has been let go of is known no more."""
+        was_known = self.waits.pop(household, None) is not None
+        until = follow(context, household)
+        if until is not None or not was_known:
+            self.waits[household] = until or now + LOOK_AGAIN
+
     def _behind(self, context: Context, now: datetime) -> Sequence[str]:
+        """Those that are behind and that this process does not know yet, the longest behind first."""
         through = (context.pretend or (now - CLOSED_BY).date()) - ONE_DAY
         with context.store.counting() as counting:
             found = counting.behind(through, MOST_AT_ONCE + len(self.waits))
-        return [household for household in found if household not in self.waits][:MOST_AT_ONCE]
+        return [household for household in found if household not in self.waits]

@@ -169,6 +169,30 @@ def test_a_round_takes_a_few_and_the_next_one_goes_on(house: House, monkeypatch:
     assert {one.followed.through for home in homes if (one := kept(house, home))} == {on(8)}
 
 
+def test_one_that_a_process_knows_is_followed_as_soon_as_its_own_day_has_closed(house: House) -> None:
+    [early] = many(house, "Pacific/Auckland")
+    rounds = Following()
+    rounds.round(house.context, house.now)
+    # In Auckland the ninth day closes at 14:00 UTC, when the ninth day of UTC has just begun.
+    for hour, through in (("13:59", on(8)), ("14:00", on(9))):
+        house.at(9, hour)
+        rounds.round(house.context, house.now)
+        found = kept(house, early)
+        assert found is not None
+        assert found.followed.through == through
+
+
+def test_what_is_saved_goes_once_consent_is_over_though_nobody_asks(house: House) -> None:
+    enrol(house, until=on(9))
+    rounds = Following()
+    rounds.round(house.context, house.now)
+    assert kept(house) is not None
+    house.at(10)
+    rounds.round(house.context, house.now)
+    assert kept(house) is None
+    assert rounds.waits == {}
+
+
 def test_a_fault_in_one_household_harms_no_other(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     [other] = many(house, "UTC")
     whole = house.store.reading
