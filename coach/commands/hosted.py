@@ -96,11 +96,11 @@ class Hosted:
 
     def told(self, settings: Settings, *, has_coach: bool) -> Iterator[str]:
         """The lines that say where it is."""
-        # Plain http is for this machine's own browser, which needs no proxy.
-        if not self.secure and str(settings.public_url).startswith("https:"):
+        if not self.secure:
             host, port = self.sockets[0].getsockname()[:2]
             shown = f"[{host}]" if ":" in host else host
-            yield f"Steading listens on http://{shown}:{port}, for the reverse proxy in front of it."
+            if settings.public_url != f"http://localhost:{port}":
+                yield f"Steading listens on http://{shown}:{port}, for the reverse proxy in front of it."
         yield f"Steading is at {settings.public_url}/ (Ctrl+C ends it)"
         if not has_coach:
             yield "Nobody is let in yet. Invite the first coach: coach invite --coach NAME"
