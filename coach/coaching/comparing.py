@@ -24,7 +24,7 @@ FEWEST_EVENTS = 10
 """Fewer households that settled, on both sides together, are too few to compare by: a choice."""
 
 NO_STEP = "The course of this group has no such step."
-ONE_COMPARISON = "Say what is to be compared: two versions of the course in this group, or this group with another of yours."
+ONE_COMPARISON = "Say what is to be compared: two versions of the group's course, or this group and another."
 
 
 class Sides(NamedTuple):

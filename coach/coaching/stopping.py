@@ -167,8 +167,7 @@ def nothing_told(step: str, title: str, *, anew: bool, waiting: bool) -> StepSto
     return StepStops(
         step=step, title=title, as_of=None, entered=None, settled=None, set_aside=None, lapsed=None,
         left=None, open=None, rest=0, median=None, median_low=None, median_high=None, incidence=(), shares=(),
-        anew=anew,
-        waiting=waiting,
+        anew=anew, waiting=waiting,
     )  # fmt: skip
 
 

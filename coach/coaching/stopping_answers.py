@@ -143,3 +143,66 @@ class Comparison:
     chi_square: float
     p: float
     events: int
+
+
+@dataclass(frozen=True, slots=True)
+class PhasesShown:
+    """Where a row's households stood at the end of one of their weeks; a number that is hidden is None.
+
+    Attributes:
+        week: The number of the week, 1 for the one that begins with the start.
+        ramping: Households that were ramping.
+        steady: Those that were steady.
+        lapsed: Those that had lapsed.
+        rebuilding: Those that were rebuilding.
+        paused: Those that were away.
+        rest: Those that were in one of the hidden ones, in all.
+        households: How many have come so far; None: nothing of this week is told.
+        unfinished: Whether others of the row have not, so that it is not to be held against a full week.
+    """
+
+    week: int
+    ramping: int | None
+    steady: int | None
+    lapsed: int | None
+    rebuilding: int | None
+    paused: int | None
+    rest: int
+    households: int | None
+    unfinished: bool
+
+
+@dataclass(frozen=True, slots=True)
+class RowShown:
+    """The households that started in one week, from Monday to Sunday.
+
+    Attributes:
+        monday: The first day of that week.
+        households: How many they are.
+        weeks: Each of their weeks since.
+    """
+
+    monday: dt.date
+    households: int
+    weeks: tuple[PhasesShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WeeksShown:
+    """A group's households in rows by the week of their start.
+
+    Attributes:
+        group: The group's id.
+        name: What it is called.
+        as_of: The latest Sunday.
+        rows: The rows, the earliest first.
+        waiting: Whether there are households in none of them, since they are too few yet.
+        missing: The databases that could not be asked, so that their households are not in it.
+    """
+
+    group: str
+    name: str
+    as_of: dt.date
+    rows: tuple[RowShown, ...]
+    waiting: bool
+    missing: tuple[str, ...]

@@ -9,7 +9,7 @@ as those who are counted now fill it.
 from __future__ import annotations
 
 from itertools import accumulate
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from coach.coaching.rules.audit import (
     FEWEST_TOLD,
@@ -23,12 +23,14 @@ from coach.coaching.rules.counts import ENDS, STANDING, ended, entered
 from coach.coaching.rules.telling import Block, Told
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from coach.coaching.rules.audit import Row
     from coach.coaching.rules.counts import Count
     from coach.ground.coaching import Ending
+
+K = TypeVar("K")
 
 FEWEST_EXPORTED = 10
 """Fewer households than this are in nothing that is saved as a file."""
@@ -83,20 +85,23 @@ def _hidings(counts: Sequence[Count]) -> Iterator[frozenset[Ending]]:
     if entered(counts) < FEWEST_TOLD:
         return
     found: list[frozenset[Ending]] = []
+    totals = {ending: ended(counts, ending) for ending in STANDING}
     for least in (NONE_HIDDEN, OTHERWISE, OR_OPEN):
-        hidden = _enough_hidden(counts, least)
+        hidden = enough_hidden(totals, least)
         if hidden not in found:
             found.append(hidden)
             yield hidden
 
 
-def _enough_hidden(counts: Sequence[Count], hidden: frozenset[Ending]) -> frozenset[Ending]:
-    """These and all that stand too few, with the smallest others until they are enough together."""
-    totals = {ending: ended(counts, ending) for ending in STANDING}
-    hidden |= {ending for ending in STANDING if is_few(totals[ending])}
-    while is_few(sum(totals[ending] for ending in hidden)):
-        others = [ending for ending in reversed(STANDING) if ending not in hidden and totals[ending]]
-        hidden |= {min(others, key=lambda ending: totals[ending])}
+def enough_hidden(totals: Mapping[K, int], hidden: frozenset[K]) -> frozenset[K]:
+    """These and all that are too few, with the smallest others until they are enough together.
+
+    All together must be enough; of two that are equally small the later one is hidden.
+    """
+    hidden |= {key for key, total in totals.items() if is_few(total)}
+    while is_few(sum(totals[key] for key in hidden)):
+        others = [key for key in reversed(tuple(totals)) if key not in hidden and totals[key]]
+        hidden |= {min(others, key=totals.__getitem__)}
     return hidden
 
 
