@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from coach.coaching.groups import coach_day, group_of
 from coach.coaching.rules.audit import FEWEST_TOLD
 from coach.coaching.rules.week_telling import PHASES, row_telling, row_told_of, rows_hidden
-from coach.coaching.rules.weeks import week_end
 from coach.coaching.stopping_answers import PhasesShown, RowShown, WeeksShown
 from coach.coaching.told import sunday_of
 from coach.ground.coaching import BY_NAME
-from coach.ground.weeks import WeekStart, week_of
+from coach.ground.weeks import DAYS_IN_WEEK, WeekStart, week_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -132,9 +131,9 @@ def _lots(lived: Iterable[Weeks], as_of: date) -> dict[date, Lot]:
             continue
         monday = week_of(one.started_on, WeekStart.MONDAY)
         households[monday] += one.households
-        for week, phase in enumerate(one.weeks, start=1):
-            if week_end(one.started_on, week) <= as_of:
-                phases[monday][week][phase] += one.households
+        over = ((as_of - one.started_on).days + 1) // DAYS_IN_WEEK
+        for week, phase in enumerate(one.weeks[:over], start=1):
+            phases[monday][week][phase] += one.households
     return {
         monday: Lot(number, {week: _all(found) for week, found in phases[monday].items()})
         for monday, number in households.items()

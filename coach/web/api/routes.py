@@ -9,6 +9,7 @@ from coach.web.api.areas import rotation
 from coach.web.api.calendar import feeds, secrets
 from coach.web.api.coaching import answering, asking, groups
 from coach.web.api.coaching import courses as group_courses
+from coach.web.api.coaching import stops
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import log, pace, start
@@ -43,6 +44,8 @@ for _part in (start, pauses, months, path, steps, jobs, pace, log):
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, homes):
+    router.include_router(_part.router)
+for _part in (stops,):
     router.include_router(_part.router)
 for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)

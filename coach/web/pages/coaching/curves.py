@@ -1,0 +1,92 @@
+"""Stacked curves of a step, as the outlines of their bands in a drawing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from coach.coaching.stopping_answers import StepStops
+
+WIDE, HIGH = 300, 120
+"""The size of the drawing, in its own units."""
+
+WEEK = 7
+MOST_TICKS = 5
+
+Row = tuple[int, float | None, float | None, float | None, float | None]
+
+
+class Tick(NamedTuple):
+    """A day below the drawing, and how far from the left."""
+
+    day: int
+    left: float
+
+
+class Curves(NamedTuple):
+    """What is drawn of a step.
+
+    Attributes:
+        bands: The outline of each band with its name, from the bottom up.
+        ticks: The days below it.
+        last: The last day.
+        lines: The edges between bands.
+    """
+
+    bands: tuple[tuple[str, str], ...]
+    ticks: tuple[Tick, ...]
+    last: int
+    lines: tuple[str, ...]
+
+
+def curves(step: StepStops) -> Curves | None:
+    """The bands of a step; None where nothing is told by day."""
+    if not step.incidence:
+        return None
+    last = max(step.incidence[-1][0], WEEK)
+    edges = [_edge(step.incidence, number, last) for number in range(6)]
+    names = ("settled", "open", "set-aside", "lapsed", "left")
+    bands = tuple(
+        (name, _outline(low, high))
+        for name, low, high in zip(names, edges, edges[1:], strict=False)
+        if low != high
+    )
+    lines = tuple(_path(edge) for edge in edges[1:5] if any(0 < y < HIGH for _, y in edge))
+    return Curves(bands, tuple(_ticks(last)), last, lines)
+
+
+def _levels(row: Row) -> tuple[float, ...]:
+    """Where the bands of a day begin and end, from 0 to 1; a hidden end is with those still at it."""
+    _, settled, aside, lapsed, left = (value or 0.0 for value in row)
+    return (0.0, settled, 1 - aside - lapsed - left, 1 - lapsed - left, 1 - left, 1.0)
+
+
+def _edge(rows: Sequence[Row], number: int, last: int) -> list[tuple[float, float]]:
+    """An edge as the corners of its steps, from the left to the right."""
+    level = (0.0, 0.0, 1.0, 1.0, 1.0, 1.0)[number]
+    found = [(0.0, _y(level))]
+    for row in rows:
+        x = round(WIDE * row[0] / last, 1)
+        found.append((x, _y(level)))
+        level = _levels(row)[number]
+        found.append((x, _y(level)))
+    return [*found, (float(WIDE), _y(level))]
+
+
+def _y(level: float) -> float:
+    return round(HIGH * (1 - level), 1)
+
+
+def _outline(low: Sequence[tuple[float, float]], high: Sequence[tuple[float, float]]) -> str:
+    return f"{_path([*high, *reversed(low)])}Z"
+
+
+def _path(corners: Sequence[tuple[float, float]]) -> str:
+    return "M" + "L".join(f"{x:g} {y:g}" for x, y in corners)
+
+
+def _ticks(last: int) -> list[Tick]:
+    every = WEEK * max(1, -(-last // (WEEK * MOST_TICKS)))
+    return [Tick(day, round(WIDE * day / last, 1)) for day in range(every, last + 1, every)]

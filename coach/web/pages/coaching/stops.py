@@ -1,0 +1,79 @@
+"""`/groups/{group}/stops`: where people stop, step by step, and how the weeks went."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+
+from coach.coaching import stopping as service
+from coach.coaching.comparing import Sides, compare
+from coach.coaching.groups import groups, one_group
+from coach.coaching.week_rows import weeks
+from coach.errors import Malformed
+from coach.ground.people import Caller
+from coach.ground.ports import Context
+from coach.web.deps import CallerDep, ContextDep
+from coach.web.pages.coaching.curves import curves
+from coach.web.pages.coaching.shown import NOTHING, GroupId, Happened, shown
+
+router = APIRouter(prefix="/groups/{group}")
+
+SomeText = Annotated[str, Query(max_length=100)]
+
+
+@router.get("/stops")
+def look(
+    request: Request, context: ContextDep, caller: CallerDep, group: GroupId, version: SomeText = ""
+) -> Response:
+    """The steps in the order of the course, then the weeks."""
+    found = service.stopping(context, caller, group, version)
+    values = {
+        "group_id": group,
+        "group": one_group(context, caller, group),
+        "stops": found,
+        "curves": {step.step: curves(step) for step in found.steps},
+        "weeks": weeks(context, caller, group),
+        **_sides(context, caller, group),
+    }
+    return shown(request, "stops.html", values)
+
+
+@router.get("/compare")
+def hold_against(
+    request: Request,
+    context: ContextDep,
+    caller: CallerDep,
+    group: GroupId,
+    step: SomeText = "",
+    with_what: SomeText = "",
+) -> Response:
+    """One comparison: this group with another, or two versions of its course."""
+    found, happened = None, NOTHING
+    if step or with_what:
+        try:
+            found = compare(context, caller, group, step, _asked(with_what))
+        except Malformed as error:
+            happened = Happened(error=error)
+    stops = service.stopping(context, caller, group)
+    values = {
+        "group_id": group,
+        "group": one_group(context, caller, group),
+        "stops": stops,
+        "found": found,
+        "step": step,
+        "with_what": with_what,
+        **_sides(context, caller, group),
+    }
+    return shown(request, "compare.html", values, happened)
+
+
+def _asked(with_what: str) -> Sides:
+    """What a choice of the form stands for: `group:ID`, or `versions:ONE:OTHER`."""
+    kind, _, rest = with_what.partition(":")
+    if kind == "versions":
+        return Sides(tuple(rest.split(":")), "")
+    return Sides((), rest)
+
+
+def _sides(context: Context, caller: Caller, group: str) -> dict[str, object]:
+    """What this group can be compared with."""
+    return {"others": [one for one in groups(context, caller).groups if one.group != group]}
