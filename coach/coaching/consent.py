@@ -13,12 +13,13 @@ from coach.coaching.rules.following import saved_through, sunday_before
 from coach.coaching.sharing_answers import Choice, Counted, CountedStep, SharedWith, Sharing
 from coach.coaching.titles import catalogue_titles, step_titles
 from coach.course.shapes import UNREADABLE
-from coach.errors import Malformed, NotEditable
+from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, SeenHousehold
 from coach.ground.past import past_before
 from coach.ground.ports import Asked, PlanRow
 from coach.ground.situation import looking, started_home, today_of
 from coach.ground.writing import refuse_repeated
+from coach.household.leaving import let_go
 from coach.progress.days import ONE_DAY, iso_date
 
 if TYPE_CHECKING:
@@ -89,11 +90,18 @@ def _alone(context: Context, enrolment: Enrolment | None, history: tuple[Choice,
 def _with(context: Context, enrolment: Enrolment, group: Group) -> SharedWith:
     with context.store.reading(enrolment.household) as reading:
         coach = reading.names_of({group.coach}).get(group.coach, "")
+    return SharedWith(group.name, coach, _title(context, group), enrolment.joined_at.date())
+
+
+def _title(context: Context, group: Group) -> str:
+    """What the group's course is called; where nothing is left of it, its name."""
+    with context.store.coaching_reading() as reading:
+        own = (one.title for one in reading.kept_courses(group.coach) if one.course == group.course)
+        title = next(own, "")
     try:
-        title = context.library.course(group.course).title
-    except LookupError:
-        title = group.course
-    return SharedWith(group.name, coach, title, enrolment.joined_at.date())
+        return title or context.library.course(group.course).title
+    except Unknown:
+        return group.course
 
 
 def asking_on(enrolment: Enrolment, day: date) -> Asking:
@@ -105,11 +113,14 @@ def asking_on(enrolment: Enrolment, day: date) -> Asking:
     return "soon" if enrolment.level_until - day < ASKED_BEFORE else ""
 
 
-def asked_again(context: Context, household: str) -> Asking:
-    """Whether the household is asked once more what it shares; one read."""
+def asked_again(context: Context, household: str) -> Asking | None:
+    """Whether the household is asked once more what it shares; None outside a group."""
+    home = context.store.version(household)
+    if home is None or not home.group:
+        return None
     with context.store.reading(household) as reading:
         enrolment = reading.enrolment()
-    return "" if enrolment is None else asking_on(enrolment, coach_day(context))
+    return None if enrolment is None else asking_on(enrolment, coach_day(context))
 
 
 def worked_out(context: Context, household: str) -> Saved | None:
@@ -194,13 +205,6 @@ def _in_a_group(reading: Reading) -> Enrolment:
     if enrolment is None or not enrolment.group:
         raise NotEditable(IN_NO_GROUP)
     return enrolment
-
-
-def let_go(context: Context, enrolment: Enrolment) -> None:
-    """Let what a household asked in its group stand there without it: nobody's, and without a name."""
-    with context.store.coaching_writing() as writing:
-        for one in writing.questions(enrolment.group, enrolment.household):
-            writing.put_question(replace(one, household="", person="", with_name=False))
 
 
 def _note(context: Context, writing: Writing, said: dict[str, Any], group: str) -> None:

@@ -12,7 +12,7 @@ from coach.course.jsonform import course_from_json, course_json
 from coach.course.shapes import UNREADABLE
 from coach.errors import NotEditable
 from coach.ground.kept import Kept
-from coach.ground.people import MEMBER
+from coach.ground.people import KEEPER, MEMBER
 from coach.ground.ports import CourseVersion
 from coach.ground.situation import today_of
 from coach.ground.versions import present, usual
@@ -91,14 +91,7 @@ def bring_along(context: Context, household: str, content: bytes, seen: int | No
     with context.store.reading(household) as reading:
         _refuse_too_late(context, reading)
         ours = _made_ours(context, held, reading.household(), reading.members())
-    with with_people(context, household, ours.people), context.store.writing(household) as writing:
-        home = writing.household()
-        refuse_if_changed(home.version if home else 0, seen)
-        kept, row = _keep(context, writing)
-        put_home(context, writing, _with_choices(writing, ours))
-        if row is not None:
-            writing.put_plan([row], context.clock())
-    return kept
+    return _replace(context, household, ours, seen)
 
 
 def compare_kept_home(reading: Reading) -> Comparison | None:
@@ -110,13 +103,34 @@ def compare_kept_home(reading: Reading) -> Comparison | None:
     return _compared(reading, held)
 
 
-def put_home_back(context: Context, writing: Writing, household: str, content: bytes) -> Kept | None:
-    """Put a home that was kept in the place of what is here, which is kept in its turn."""
+def put_home_back(context: Context, household: str, content: bytes, seen: int | None) -> Kept | None:
+    """Put a home that was kept in the place of what is here, which is kept in its turn.
+
+    Whoever came along with what goes away and has paired no device goes with it.
+
+    Raises:
+        NotEditable: What is here is another version than the one seen.
+    """
     held, _ = read_home(content, household)
-    kept, row = _keep(context, writing)
-    put_home(context, writing, _with_choices(writing, held))
-    if row is not None:
-        writing.put_plan([row], context.clock())
+    kept = _replace(context, household, held, seen)
+    stay = {one.id for one in held.people}
+    with context.store.people_writing() as writing:
+        stay |= {one.person for one in writing.sessions(household)}
+        for one in writing.members(household):
+            if one.person not in stay and one.role != KEEPER:
+                writing.drop_member(household, one.person)
+                writing.forget_person(one.person)
+    return kept
+
+
+def _replace(context: Context, household: str, held: HomeFile, seen: int | None) -> Kept | None:
+    with with_people(context, household, held.people), context.store.writing(household) as writing:
+        home = writing.household()
+        refuse_if_changed(home.version if home else 0, seen)
+        kept, row = _keep(context, writing)
+        put_home(context, writing, _with_choices(writing, held))
+        if row is not None:
+            writing.put_plan([row], context.clock())
     return kept
 
 

@@ -90,3 +90,10 @@ def _packed(coaching: CoachingReading, enrolment: Enrolment) -> bytes:
     held = coaching.held_versions(enrolment.group)
     kept = coaching.kept_course(held[-1].digest) if held else None
     return b"" if kept is None else kept.packed
+
+
+def let_go(context: Context, enrolment: Enrolment) -> None:
+    """Let what a household asked in its group stand there without it: nobody's, and without a name."""
+    with context.store.coaching_writing() as writing:
+        for one in writing.questions(enrolment.group, enrolment.household):
+            writing.put_question(replace(one, household="", person="", with_name=False))

@@ -153,11 +153,13 @@ def put_back(context: Context, household: str, name: str, seen: int | None = Non
     """
     if context.copies is not None:
         return restore(context, household, context.copies.file(name), seen, name)
+    with context.store.reading(household) as reading:
+        whole = required_log(reading).home
+    if whole:
+        return put_home_back(context, household, whole, seen)
     with context.store.writing(household) as writing:
         refuse_if_changed(started_home(writing.household()).version, seen)
         before = required_log(writing)
-        if before.home:
-            return put_home_back(context, writing, household, before.home)
         now = keep_copy(context, writing)
         rows = read_log(before.text).rows
         home = home_of(context, household, rows, started_home(writing.household()).course)

@@ -33,8 +33,8 @@ OPEN_FOLDERS = (FILES, STOP, "/trust/", "/problems/")
 FEED = re.compile(r"/calendar/.*\.ics", re.DOTALL)
 """Where a calendar program fetches: its address is the key, and a wrong one finds nothing."""
 
-KEEPERS_PAGES = ("/settings", "/data", "/rescue")
-"""Pages with everything below them that only a keeper opens: settings, import, restore, backup, deletion."""
+KEEPERS_PAGES = ("/settings", "/data", "/rescue", "/leave", "/api/home")
+"""What only a keeper opens, with everything below: settings, import, restore, backup, deletion, leaving."""
 
 KEEPERS = frozenset(
     {
@@ -43,6 +43,10 @@ KEEPERS = frozenset(
         ("PUT", "/api/log.csv"),
         ("POST", "/api/start"),
         ("POST", "/start"),
+        ("PUT", "/api/sharing"),
+        ("DELETE", "/api/sharing"),
+        ("POST", "/sharing"),
+        ("POST", "/sharing/leave"),
         ("POST", "/api/invitations"),
         ("POST", "/devices/invitation"),
         ("POST", "/devices/codes/end"),

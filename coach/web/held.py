@@ -131,11 +131,14 @@ class Held:
             found = self._put_in_place.get(token)
         return found if found and found.household == household else None
 
-    def clear(self) -> None:
-        """Let go of all of them."""
+    def clear(self, household: str | None = None) -> None:
+        """Let go of all that a household sent, or of all there is."""
         with self._lock:
-            self._forget(list(self._uploads))
-            self._put_in_place.clear()
+            theirs = [token for token, one in self._uploads.items() if household in {None, one.household}]
+            self._forget(theirs)
+            for token, one in list(self._put_in_place.items()):
+                if household in {None, one.household}:
+                    del self._put_in_place[token]
 
     def _let_go(self, household: str | None = None) -> None:
         """Drop those that have waited too long; for one more of a household the oldest beyond the bounds."""

@@ -24,6 +24,7 @@ LARGER = {
     "/api/areas": KIB * KIB,
     "/api/log.csv": 16 * KIB * KIB,
     "/data/import": 16 * KIB * KIB,
+    "/data/home": 32 * KIB * KIB,
     "/data/restore": 512 * KIB * KIB,
     "/rescue/restore": 512 * KIB * KIB,
     # What is pasted here is refused in words, with the text still in its field.

@@ -94,7 +94,7 @@ def test_a_choice_holds_for_half_a_year_and_is_asked_again_before_it_ends() -> N
     village = lived()
     found = consent.choose(village.context, HOME, "counted")
     assert found.until == village.today + consent.LASTS
-    asked: list[str] = []
+    asked: list[str | None] = []
     for days in (169, 170, 183, 184):
         village.at(10 + days)
         asked.append(consent.asked_again(village.context, HOME))

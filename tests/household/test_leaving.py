@@ -168,7 +168,9 @@ HOSTILE: dict[str, Callable[[bytes], bytes]] = {
         taken, "courses/1.json", lambda one: {**one, "steps": []}
     ),
     "two people of one key": lambda taken: changed(
-        taken, "home.json", lambda home: {**home, "people": [home["people"][0]] * 2}
+        taken,
+        "home.json",
+        lambda home: {**home, "people": [{"id": "x", "name": "Ana", "role": None, "since": None}] * 2},
     ),
     "no start": lambda taken: packed(
         {**parts(taken), "log.csv": b"date,what,step,value\n", "log-written.json": b"[]"}

@@ -53,6 +53,8 @@ WITHOUT = {
     "PUT /api/to-dos/{todo}/done": VALUE,
     "DELETE /api/to-dos/{todo}/done": VALUE,
     "PUT /api/to-dos/{todo}/picked": VALUE,
+    "PUT /api/sharing": "what is shared can always be lowered, and each choice is dated and kept",
+    "DELETE /api/sharing": ENDS,
     "POST /api/pairing": ADDS,
     "POST /api/pair": ADDS,
     "POST /api/invitations": ADDS,

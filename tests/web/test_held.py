@@ -79,6 +79,15 @@ def test_what_is_let_go_leaves_no_file() -> None:
     assert not any(file.exists() for file in files)
 
 
+def test_of_what_a_household_sent_all_is_let_go_and_nothing_of_another_one() -> None:
+    held = Held()
+    mine, theirs = put(held), held.put("next-door", "log", io.BytesIO(b"theirs"), "log.csv")
+    held.clear("home")
+    with pytest.raises(Unknown):
+        held.get(mine, "home")
+    assert held.get(theirs, "next-door").path.is_file()
+
+
 def test_the_folder_is_gone_with_its_keeper() -> None:
     held = Held()
     folder = held.get(put(held), "home").path.parent

@@ -10,9 +10,10 @@ from coach.web.api.calendar import feeds, secrets
 from coach.web.api.coaching import answering, asking, groups
 from coach.web.api.coaching import courses as group_courses
 from coach.web.api.coaching import stops
+from coach.web.api.coaching import answering, asking, groups, sharing
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
-from coach.web.api.household import log, pace, start
+from coach.web.api.household import home, log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.messages import reminder
 from coach.web.api.paper import cards, entering, handover
@@ -39,7 +40,7 @@ router = _Api(prefix=PREFIX)
 # What is asked most comes first, for the same reason.
 for _part in (days, week, rotation):
     router.include_router(_part.router)
-for _part in (start, pauses, months, path, steps, jobs, pace, log):
+for _part in (start, pauses, months, path, steps, jobs, pace, log, home, sharing):
     router.include_router(_part.router)
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)

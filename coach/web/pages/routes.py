@@ -16,6 +16,7 @@ from coach.web.pages.coaching import (
     groups,
     households,
     invitation,
+    sharing,
 )
 from coach.web.pages.coaching import course as group_course
 from coach.web.pages.coaching import answering, asking, groups, households, stops
@@ -23,7 +24,7 @@ from coach.web.pages.coaching import notes as group_notes
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
 from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today
-from coach.web.pages.household import data, replacing, settings, start, trust
+from coach.web.pages.household import bringing, data, leaving, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
 from coach.web.pages.kitchen import favourites, shopping, shopping_lines
@@ -54,6 +55,9 @@ for _part in (
     settings,
     data,
     replacing,
+    bringing,
+    leaving,
+    sharing,
     trust,
     home,
     jobs,

@@ -65,6 +65,9 @@ SAID = {
     "version-known": "This version was here already.",
     "version-holds": "It holds from that date on.",
     "version-back": "Taken back. What holds now goes on.",
+    "shared": "Saved. It holds from now on.",
+    "left-group": "You are out of the group. Everything of yours is here as before.",
+    "brought-home": "Your home is here, with its log and its plan.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 

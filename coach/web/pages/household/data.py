@@ -37,7 +37,7 @@ BEFORE = {
 }
 """Why a copy was made."""
 
-REPLACED = ("brought-in", "restored-database", "put-back")
+REPLACED = ("brought-in", "brought-home", "restored-database", "put-back")
 """What is said after something took the place of what was there, which can be put back from then on."""
 
 
@@ -113,13 +113,13 @@ def take_log(
 ) -> Response:
     """Check a log and hold it, or show its faults beside the form; nothing is changed."""
     try:
-        sent = _sent(log)
-        name = sent.filename or "log.csv"
-        service.preview(context, household, sent.file.read(), name)
+        upload = sent(log)
+        name = upload.filename or "log.csv"
+        service.preview(context, household, upload.file.read(), name)
     except SteadingError as error:
         return _page(request, context, household, error, place_of_trouble="import")
-    sent.file.seek(0)
-    return see(f"/data/check/{held.put(household, 'log', sent.file, name)}")
+    upload.file.seek(0)
+    return see(f"/data/check/{held.put(household, 'log', upload.file, name)}")
 
 
 @router.post("/restore")
@@ -133,9 +133,9 @@ def take_backup(
     """Check a backup and hold it; nothing is changed."""
     token = None
     try:
-        sent = _sent(saved)
-        name = isolated(sent.filename or "backup.db")
-        token = held.put(household, "backup", sent.file, name)
+        upload = sent(saved)
+        name = isolated(upload.filename or "backup.db")
+        token = held.put(household, "backup", upload.file, name)
         replacing.compare_backup(context, household, held.get(token, household).path, name)
     except SteadingError as error:
         held.drop(token or "")
@@ -143,7 +143,12 @@ def take_backup(
     return see(f"/data/check/{token}")
 
 
-def _sent(upload: UploadFile | None) -> UploadFile:
+def sent(upload: UploadFile | None) -> UploadFile:
+    """The file that was sent.
+
+    Raises:
+        Malformed: None was.
+    """
     if upload is None or not upload.filename:
         raise Malformed(NO_FILE)
     return upload
@@ -178,7 +183,7 @@ def forget(
         error = Malformed(f"Nothing was deleted. To delete everything, type the word {CONFIRMATION}.")
         return _page(request, context, household, error, place_of_trouble="forget")
     service.forget(context, household)
-    held.clear()
+    held.clear(household)
     if caller.session is None:
         return see("/start")
     answer = see(PAIR)

@@ -4,6 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
 
+from coach.coaching.consent import asked_again
 from coach.ground.pages import PAGES
 from coach.household import places as service
 from coach.web.deps import CallerDep, ContextDep, HouseholdDep
@@ -34,7 +35,7 @@ def more(
     found = service.places(context, household)
     later = [name for name in PAGES if name not in found.open]
     values = {"places": found, "later": later, "said": words(said), "caller": caller}
-    values["is_hosted"] = context.is_hosted
+    values |= {"is_hosted": context.is_hosted, "asked": asked_again(context, household)}
     return page(request, "household/more.html", values, places=found.open)
 
 

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.errors import NotEditable
 from coach.ground.ports import Context
-from coach.household import data, replacing
+from coach.household import bringing, data, replacing
 from coach.household.answers import Comparison
 from coach.web.deps import ContextDep, HeldDep, HouseholdDep
 from coach.web.held import Held, Upload
@@ -21,6 +21,7 @@ Seen = Annotated[int, Form(ge=0)]
 KINDS = {
     "log": ("Bring this log in?", "Bring this log in", "brought-in"),
     "backup": ("Go back to this backup?", "Restore this backup", "restored-database"),
+    "home": ("Bring this home along?", "Bring this home along", "brought-home"),
     "copy": ("Put back what was there before?", "Put back what was there before", "put-back"),
 }
 
@@ -49,6 +50,8 @@ def _shown(
 def _compared(context: Context, household: str, upload: Upload) -> Comparison:
     if upload.kind == "backup":
         return replacing.compare_backup(context, household, upload.path, upload.name)
+    if upload.kind == "home":
+        return bringing.compare_home(context, household, upload.path.read_bytes())
     return data.preview(context, household, upload.path.read_bytes(), upload.name)
 
 
@@ -85,6 +88,8 @@ def _confirmed(
     try:
         if upload.kind == "backup":
             replacing.restore(context, household, upload.path, seen, upload.name)
+        elif upload.kind == "home":
+            bringing.bring_along(context, household, upload.path.read_bytes(), seen)
         else:
             data.bring_in(context, household, upload.path.read_bytes(), upload.name, seen)
     except NotEditable as error:
