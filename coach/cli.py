@@ -24,6 +24,7 @@ MODULES = {
     "demo": "serve",
     "replay": "replay",
     "course": "course",
+    "adopt": "adopt",
     "export": "data",
     "import": "data",
     "backup": "data",

@@ -24,7 +24,7 @@ from coach.commands.replay import read_bytes
 from coach.errors import Malformed
 from coach.ground.ports import Context
 from coach.ground.wording import size_words
-from coach.household import data
+from coach.household import data, leaving
 from coach.household.kept_log import PLACE
 from coach.settings import Settings, read_settings
 from coach.store.backup import backup, restore
@@ -50,6 +50,11 @@ def register(parsers: Parsers) -> None:
     export = command(parsers, "export", _export, "Write the household's log as CSV.")
     export.add_argument(
         "file", metavar="FILE", nargs="?", default=STANDARD_STREAM, help="where to (default: the output)"
+    )
+    export.add_argument(
+        "--whole",
+        action="store_true",
+        help="everything of the household as one ZIP for `coach adopt`: log, plan, course, settings, names",
     )
     take_in = command(
         parsers, "import", _import, "Replace the household's log by a CSV file, all or nothing."
@@ -109,12 +114,24 @@ def _export(arguments: argparse.Namespace) -> int:
     if file is not None:
         check_free(file, force=arguments.force)
         refuse_database(file, arguments)
+    if arguments.whole:
+        return _export_whole(arguments, file)
     with opened(arguments, open_existing) as context:
         text = data.export(context, HOUSEHOLD)
     if file is None:
         sys.stdout.write(text.replace("\r\n", "\n"))
     else:
         write_whole(file, text.encode())
+    return 0
+
+
+def _export_whole(arguments: argparse.Namespace, file: Path | None) -> int:
+    if file is None:
+        raise Malformed("A ZIP does not go to the output. Name a file for it.")
+    with opened(arguments, open_existing) as context:
+        content = leaving.take_along(context, HOUSEHOLD)
+    write_whole(file, content)
+    print(f"Everything of the household is in {file}; `coach adopt {file}` makes a home of it elsewhere.")
     return 0
 
 
@@ -141,7 +158,7 @@ def _import(arguments: argparse.Namespace) -> int:
     print(f"{imported.rows} rows from {imported.first} to {imported.last} are the household's log now.")
     if imported.later:
         print(f"{imported.later} of them are dated after today and take effect when their dates come.")
-    _say_kept(brought.kept)
+    say_kept(brought.kept)
     return 0
 
 
@@ -207,11 +224,11 @@ def _restore(arguments: argparse.Namespace) -> int:
         return 0
     kept = copies.restore(arguments.file)
     print(f"The database is as it was in {arguments.file}.")
-    _say_kept(kept)
+    say_kept(kept)
     return 0
 
 
-def _say_kept(kept: Kept | None) -> None:
+def say_kept(kept: Kept | None) -> None:
     """Say where what was there before is, if there was anything."""
     if kept is None:
         return
