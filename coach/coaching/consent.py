@@ -14,12 +14,12 @@ from coach.coaching.sharing_answers import Choice, Counted, CountedStep, SharedW
 from coach.coaching.titles import catalogue_titles, step_titles
 from coach.course.shapes import UNREADABLE
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, SeenHousehold
+from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, SeenHousehold, one_version
 from coach.ground.past import past_before
 from coach.ground.ports import Asked, PlanRow
 from coach.ground.situation import looking, started_home, today_of
 from coach.ground.writing import refuse_repeated
-from coach.household.leaving import let_go
+from coach.household.leaving import course_alone, let_go
 from coach.progress.days import ONE_DAY, iso_date
 
 if TYPE_CHECKING:
@@ -188,13 +188,18 @@ def leave_group(context: Context, household: str) -> Sharing:
         NotEditable: It is in no group.
     """
     with context.store.reading(household) as reading:
-        started_home(reading.household())
-        enrolment = _in_a_group(reading)
+        home, enrolment = started_home(reading.household()), _in_a_group(reading)
+    with context.store.coaching_reading() as coaching:
+        shipped, kept = course_alone(coaching, home.course, today_of(context, home))
+    # The version it follows goes on, and no later one of the coach's.
+    course = shipped if kept is None else one_version(kept.digest)
     let_go(context, enrolment)
     with context.store.writing(household) as writing:
         refuse_repeated(context, writing, "This household has left its group already.")
         gone = replace(enrolment, group="", level=NOTHING, level_at=context.clock(), level_until=None)
         writing.put_enrolment(gone)
+        if course != home.course:
+            writing.follow(course)
         writing.drop_followed()
         _note(context, writing, {"level": "", "until": None}, enrolment.group)
     return sharing(context, household)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from coach.coaching.packed_courses import kept_lessons
 from coach.errors import StoreError, Unknown
-from coach.ground.coaching import Coaching, HeldVersion, brought_named, group_named
+from coach.ground.coaching import Coaching, HeldVersion, brought_named, group_named, is_kept, version_named
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -126,7 +126,7 @@ class KeptLibrary(_Around):
 
     def of(self, course: str, day: date) -> KeptLibrary | HouseholdLibrary:
         """The lessons as a household that follows a course has them on a date."""
-        if group_named(course) is None and brought_named(course) is None:
+        if not is_kept(course):
             return self
         return HouseholdLibrary(self, course, day)
 
@@ -149,8 +149,10 @@ class KeptLibrary(_Around):
 
     def version_on(self, name: str, day: date) -> tuple[str | None, str]:
         """The digest of what holds on a date under a name; None with the folder's course where that does."""
-        if group_named(name) is None and brought_named(name) is None:
+        if not is_kept(name):
             return None, name
+        if (digest := version_named(name)) is not None:
+            return digest, ""
         held = self._look(name)
         return held.on(day), held.course
 

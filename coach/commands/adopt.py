@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from coach.coaching import bringing
 from coach.commands.arguments import add_database, add_lessons, add_today, command
 from coach.commands.data import opened, say_kept
 from coach.errors import Malformed
 from coach.household import adopting
+from coach.household.home_file import PACKED
 from coach.household.home_file_reading import LONGEST_FILE
 from coach.web.callers import HOUSEHOLD
 
@@ -38,7 +40,11 @@ def register(parsers: Parsers) -> None:
 def _adopt(arguments: argparse.Namespace) -> int:
     content = _content(arguments.file)
     with opened(arguments) as context:
-        found = adopting.adopt(context, HOUSEHOLD, content, instead=arguments.replace)
+
+        def bring(packed: bytes) -> str:
+            return bringing.bring(context, packed, PACKED).name
+
+        found = adopting.adopt(context, HOUSEHOLD, content, instead=arguments.replace, bring=bring)
     names = "1 person" if found.people == 1 else f"{found.people} people"
     print(
         f"The household is here: {found.rows} rows of the log since {found.first}, {found.plan} of the plan."

@@ -20,7 +20,7 @@ COUNTED: Level = "counted"
 BY_NAME: Level = "by name"
 
 
-_GROUP, _BROUGHT = "group:", "brought:"
+_GROUP, _BROUGHT, _VERSION = "group:", "brought:", "version:"
 
 
 def group_course(group: str) -> str:
@@ -41,6 +41,21 @@ def group_named(course: str) -> str | None:
 def brought_named(course: str) -> str | None:
     """The id of the course that was brought here and is meant by a name; None for another course."""
     return course.removeprefix(_BROUGHT) if course.startswith(_BROUGHT) else None
+
+
+def one_version(digest: str) -> str:
+    """The name under which a household that left its group has its course: that version, and none later."""
+    return f"{_VERSION}{digest}"
+
+
+def version_named(course: str) -> str | None:
+    """The digest of the one version that a name means; None for a course that goes on."""
+    return course.removeprefix(_VERSION) if course.startswith(_VERSION) else None
+
+
+def is_kept(course: str) -> bool:
+    """Whether a name means a course that is kept in the database, and not one of the folder's."""
+    return course.startswith((_GROUP, _BROUGHT, _VERSION))
 
 
 @dataclass(frozen=True, slots=True)

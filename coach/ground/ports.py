@@ -213,6 +213,9 @@ class Writing(Reading, EnrolledWriting, Protocol):
     def settings(self, zone: str, day_starts: time, week_starts: str | None = None) -> None:
         """Change the zone and the hour now in force, and with `week_starts` the day a week begins on."""
 
+    def follow(self, course: str) -> None:
+        """Let the household follow the course of that name from now on; its versions so far stay."""
+
     def append(
         self,
         rows: Sequence[Row],

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from coach.course.shapes import UNREADABLE
@@ -21,7 +21,7 @@ from coach.progress.log_check import check_log
 from coach.progress.replay import begin, close_through
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from datetime import date
 
     from coach.ground.kept import Kept
@@ -76,7 +76,14 @@ def checked(context: Context, household: str, content: bytes) -> HomeFile:
     return held
 
 
-def adopt(context: Context, household: str, content: bytes, *, instead: bool = False) -> Adopted:
+def adopt(
+    context: Context,
+    household: str,
+    content: bytes,
+    *,
+    instead: bool = False,
+    bring: Callable[[bytes], str] | None = None,
+) -> Adopted:
     """Make a household of a file where there is none: its people keep their keys.
 
     Args:
@@ -84,6 +91,7 @@ def adopt(context: Context, household: str, content: bytes, *, instead: bool = F
         household: The key it gets.
         content: The bytes of the file.
         instead: Whether it may take the place of one that is there, which is kept first.
+        bring: Keeps the packed course of a group, and gives the name under which it is followed here.
 
     Raises:
         AlreadyStarted: There is a household.
@@ -91,6 +99,10 @@ def adopt(context: Context, household: str, content: bytes, *, instead: bool = F
         FaultyFile: Parts of it have faults; all of them are named.
     """
     held = checked(context, household, content)
+    if not instead and context.store.version(household) is not None:
+        raise AlreadyStarted(HAS_ONE)
+    if held.packed and bring is not None:
+        held = replace(held, home=replace(held.home, course=bring(held.packed)))
     with with_people(context, household, held.people), context.store.writing(household) as writing:
         if not instead and writing.household() is not None:
             raise AlreadyStarted(HAS_ONE)

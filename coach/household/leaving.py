@@ -5,14 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from coach.ground.situation import started_home
+from coach.ground.coaching import brought_course, brought_named, group_named, version_named
+from coach.ground.situation import started_home, today_of
 from coach.household.home_file import HomeFile, Named, Replied, write_home
 from coach.household.kept_log import KIND, contents_of
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
+    from datetime import date
 
-    from coach.ground.coaching import CoachingReading, Enrolment
+    from coach.ground.coaching import CoachingReading, Enrolment, KeptCourse
     from coach.ground.people import Member
     from coach.ground.ports import Context, PlannedRow, Reading
     from coach.ground.rows import WrittenRow
@@ -30,11 +32,26 @@ def take_along(context: Context, household: str) -> bytes:
     """
     with context.store.reading(household) as reading:
         held, enrolment = lived_here(reading), reading.enrolment()
-    if enrolment is not None and enrolment.group:
-        with context.store.coaching_reading() as coaching:
-            asked, packed = tuple(_asked(coaching, enrolment)), _packed(coaching, enrolment)
-        held = replace(held, asked=asked, packed=packed)
-    return write_home(held)
+    today = today_of(context, held.home)
+    with context.store.coaching_reading() as coaching:
+        course, kept = course_alone(coaching, held.home.course, today)
+        asked = tuple(_asked(coaching, enrolment)) if enrolment and enrolment.group else ()
+    if kept is not None:
+        course = brought_course(kept.course)
+    packed = b"" if kept is None else kept.packed
+    return write_home(replace(held, home=replace(held.home, course=course), asked=asked, packed=packed))
+
+
+def course_alone(coaching: CoachingReading, course: str, today: date) -> tuple[str, KeptCourse | None]:
+    """What a household follows on a date by itself: a course of the folder, or a version kept here."""
+    digest, shipped = version_named(course), course
+    if (group_id := group_named(course)) is not None:
+        group, versions = coaching.group(group_id), coaching.held_versions(group_id)
+        begun = [one for one in versions if one.since <= today] or list(versions[:1])
+        digest, shipped = (begun[-1].digest, course) if begun else (None, group.course if group else course)
+    elif (brought := brought_named(course)) is not None:
+        digest = next((one.digest for one in coaching.kept_courses("") if one.course == brought), None)
+    return shipped, None if digest is None else coaching.kept_course(digest)
 
 
 def lived_here(reading: Reading) -> HomeFile:
@@ -83,13 +100,6 @@ def _asked(coaching: CoachingReading, enrolment: Enrolment) -> Iterator[Replied]
             answer.text if answer else "",
             answer.answered_at if answer else None,
         )
-
-
-def _packed(coaching: CoachingReading, enrolment: Enrolment) -> bytes:
-    """The file of the version that its group began to follow last; empty where that is a shipped one."""
-    held = coaching.held_versions(enrolment.group)
-    kept = coaching.kept_course(held[-1].digest) if held else None
-    return b"" if kept is None else kept.packed
 
 
 def let_go(context: Context, enrolment: Enrolment) -> None:

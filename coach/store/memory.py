@@ -215,6 +215,10 @@ class MemoryWriting(Observing, MemoryReading):
         household = self._require()
         self._grow(zone=zone, day_starts=day_starts, week_starts=week_starts or household.week_starts)
 
+    def follow(self, course: str) -> None:
+        """Let the household follow the course of that name from now on; its versions so far stay."""
+        self._grow(course=course)
+
     def append(
         self,
         rows: Sequence[Row],

@@ -78,6 +78,10 @@ class SqlWriting(SqlReading):
         week = {} if week_starts is None else {"week_starts": week_starts}
         self._change(zone=zone, day_starts=day_starts, **week)
 
+    def follow(self, course: str) -> None:
+        """Let the household follow the course of that name from now on; its versions so far stay."""
+        self._change(course=course)
+
     def append(
         self,
         rows: Sequence[Row],
