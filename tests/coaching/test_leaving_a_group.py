@@ -126,7 +126,7 @@ def test_a_deleted_household_leaves_nothing_but_what_it_asked_without_its_name()
         writing.save_followed(found.followed, found.spells)
     data.forget(hosted.context, HOUSEHOLD)
     with hosted.store.reading(HOUSEHOLD) as reading:
-        assert reading.enrolment() is reading.followed() is reading.household() is None
+        assert (reading.enrolment(), reading.followed(), reading.household()) == (None, None, None)
         assert not reading.saved_spells()
         assert not reading.planned_rows()
     with hosted.store.counting() as counting:

@@ -18,6 +18,7 @@ from coach.progress.csvform import write_log
 from coach.web.pages.once import FIELD
 from coach.web.rendering import templates
 from web.at_home import HomeHouse
+from web.coaching.in_a_group import join
 from web.forms import see, send
 from web.kitchen.full_week import ask
 from web.markup import read
@@ -217,6 +218,13 @@ def something_else_to_come(visit: Visit) -> None:
     visit.walk(send(visit.house, shown, **form_of(see(visit.house, shown), shown)))
 
 
+def in_a_group(visit: Visit) -> None:
+    """A coach's group that the household came into, and a home that could be brought along."""
+    visit.house.start()
+    join(visit.house)
+    visit.walk("/sharing", "/data/home", "/leave")
+
+
 def people_come_in(visit: Visit) -> None:
     """A phone is paired, somebody new asks to come in, and a program has a token."""
     house = visit.house
@@ -259,6 +267,7 @@ STORIES = (
     back_again,
     people_come_in,
     something_else_to_come,
+    in_a_group,
     messages_are_wanted,
 )
 

@@ -181,5 +181,5 @@ def test_a_form_that_carries_nothing_is_the_same_twice(visits: list[Visit]) -> N
                     taken.add(route)
     # The machine itself is nobody who could take a line; members do in tests/web/habits/test_hands_pages.py.
     by_somebody = "/days/{date}/taken/{step}"
-    without = ["/data/import", "/data/restore", by_somebody, "/rescue/restore"]
+    without = ["/data/home", "/data/import", "/data/restore", by_somebody, "/rescue/restore"]
     assert sorted(WITHOUT.keys() - taken) == without
