@@ -16,7 +16,8 @@ from coach.ground.ports import Context
 from coach.limits import SQLITE_HOMES
 from coach.settings import LOOPBACK, Settings, networks_of
 from coach.store.copies import copies_of
-from coach.store.opening import open_store
+from coach.store.opening import open_all
+from coach.store.settled import databases_of
 from coach.web import health, offline, problems, rescue
 from coach.web.api import routes as api
 from coach.web.carrying import Post
@@ -61,7 +62,7 @@ def create_app(settings: Settings) -> FastAPI:
     clear_folders()
     folder = FolderLibrary(settings.lessons)
     course = folder.chosen(settings.course)
-    store = open_store(settings.database)
+    store = open_all(databases_of(settings))
     library = kept_library(folder, store, course, lambda: settings.today or datetime.now(UTC).date())
     # A copy of the database is one of every household in it: no page gives or takes one where there are many.
     copies = copies_of(settings.database, store) if settings.way != "hosted" else None

@@ -34,6 +34,8 @@ MODULES = {
     "thaw": "home",
     "send-due": "messages",
     "install-service": "service",
+    "move": "places",
+    "places": "places",
     "doctor": "doctor",
     "invite": "people",
     "people": "people",

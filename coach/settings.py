@@ -15,19 +15,28 @@ from pydantic_settings import BaseSettings, SettingsConfigDict, SettingsError
 from coach.errors import Malformed
 
 LAST_PORT = 65535
+PREPARE_AFTER, MOST_USES = 5, 1_000_000
 FIRST_TODAY, LAST_TODAY = date(1900, 1, 1), date(2199, 12, 31)
 WANTED = {
     "port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "tls_port": f"a whole number from 0 to {LAST_PORT}; 0 takes a free one",
     "offline": "on or off",
+    "hosts": 'a list of names such as ["home.example"]',
     "public_url": "an address such as https://home.example, with nothing after the host but a port",
     "way": "alone, home or hosted",
     "proxies": "a list of addresses or networks such as 192.0.2.0/24",
     "mail_port": f"a whole number from 1 to {LAST_PORT}",
     "mail_security": "starttls, tls or none",
     "push": "on or off",
+    "databases": 'a JSON object of names and URLs such as {"second": "postgresql://…"}; “first” is taken',
+    "new_homes": 'a JSON list of names of databases such as ["first", "second"]',
+    "counted_from": "a JSON object of names of databases and URLs of their standbys",
+    "prepare_after": f"a whole number up to {MOST_USES}; 0 for never",
     "today": f"a date from {FIRST_TODAY} to {LAST_TODAY}, written as YYYY-MM-DD",
 }
+FIRST = "first"
+"""The name of the database that COACH_DATABASE names, where there are several."""
+
 LOOPBACK = ("localhost", "127.0.0.1", "[::1]")
 
 
@@ -51,6 +60,17 @@ def _as_origin(address: str) -> str:
     if not re.fullmatch(r"https?://([a-z0-9.-]+|\[[0-9a-f:.]+\])(:\d{1,5})?", found):
         raise ValueError("no address of a service")
     return found
+
+
+def _as_names(databases: dict[str, str]) -> dict[str, str]:
+    """Databases by names that nobody mistakes for the first one's, or for a word of SQL.
+
+    Raises:
+        ValueError: A name is another one's, or no name.
+    """
+    if FIRST in databases or not all(re.fullmatch(r"[a-z][a-z0-9_]{0,30}", name) for name in databases):
+        raise ValueError("no names of databases")
+    return databases
 
 
 class Settings(BaseSettings):
@@ -78,6 +98,10 @@ class Settings(BaseSettings):
         proxies: Hosted: from where a reverse proxy asks, whose word for an address is believed.
         push: `on`: messages are sent to browsers, by way of their push services in the internet.
         push_contact: How these services reach whoever runs this one: a `mailto:` or `https:` address.
+        databases: Databases for more households than one holds, by names of one's own: `second` and so on.
+        new_homes: The databases that new households go to, `first` among them; none: all.
+        counted_from: Where the counts of a database are asked, by its name: at a standby of it.
+        prepare_after: After how many uses PostgreSQL prepares a statement; 0: never, as a pooler needs it.
         mail_server: The server that takes mail for sending; empty: none is sent.
         mail_port: Its port; none: what is usual for its security.
         mail_security: `starttls`, `tls`, or `none` for a server on this machine.
@@ -107,6 +131,10 @@ class Settings(BaseSettings):
     proxies: tuple[str, ...] = ("127.0.0.0/8", "::1")
     push: Literal["on", "off"] = "off"
     push_contact: str = ""
+    databases: Annotated[dict[str, str], AfterValidator(_as_names)] = {}
+    new_homes: tuple[str, ...] = ()
+    counted_from: dict[str, str] = {}
+    prepare_after: int = Field(default=PREPARE_AFTER, ge=0, le=MOST_USES)
     mail_server: str = ""
     mail_port: int | None = Field(default=None, ge=1, le=LAST_PORT)
     mail_security: Literal["starttls", "tls", "none"] = "starttls"
@@ -145,14 +173,15 @@ def read_settings(**named: object) -> Settings:
         return Settings(**named)  # type: ignore[arg-type]  # checked by the model itself
     except ValidationError as error:
         raise Malformed(" ".join(_sentence(fault) for fault in error.errors())) from None
-    except SettingsError:
-        raise Malformed(
-            'COACH_HOSTS has to be a list of names such as ["home.example"], and COACH_PROXIES one of '
-            'addresses such as ["192.0.2.1"].'
-        ) from None
+    except SettingsError as error:
+        named_by = re.search(r'field "(\w+)"', str(error))
+        name = named_by[1] if named_by else "hosts"
+        raise Malformed(f"COACH_{name.upper()} has to be {WANTED[name]}.") from None
 
 
 def _sentence(fault: ErrorDetails) -> str:
     """What is wrong with a setting, and what it can be."""
     name = ".".join(map(str, fault["loc"]))
-    return f"The setting {name} cannot be “{fault['input']}”. It has to be {WANTED.get(name, fault['msg'])}."
+    # A URL may hold a password.
+    value = "so" if name.partition(".")[0] in {"databases", "counted_from"} else f"“{fault['input']}”"
+    return f"The setting {name} cannot be {value}. It has to be {WANTED.get(name, fault['msg'])}."

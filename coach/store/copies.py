@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from coach.ground.ports import Store
-    from coach.store.households import SqlStore
 
 FOLDER = ".copies"
 """Added to the database's name for the folder beside it."""
@@ -193,7 +192,7 @@ class FileCopies:
         return self.folder / f"{at:{_STAMP}}{f'-before-{before}' if before else ''}.db"
 
 
-def copies_of(url: str, store: SqlStore | None = None) -> FileCopies | None:
+def copies_of(url: str, store: object | None = None) -> FileCopies | None:
     """The copies of the database at a URL; none where a server keeps it."""
     if read_url(url).get_backend_name() != "sqlite":
         return None

@@ -31,11 +31,19 @@ SQLITE_PRAGMAS = (
 )
 
 
-def make_engine(url: str) -> Engine:
+PREPARE_AFTER = 5
+"""After how many uses a statement is prepared, which the driver does unless it is told otherwise."""
+
+CONNECT_SECONDS = 5
+"""How long a server may take to answer at all; a request that waits for one that is gone keeps a thread."""
+
+
+def make_engine(url: str, prepare_after: int = PREPARE_AFTER) -> Engine:
     """Build the engine for a database URL; nothing is opened yet.
 
     Args:
         url: `sqlite:///FILE` or `postgresql://USER@HOST/NAME`.
+        prepare_after: After how many uses a server prepares a statement; 0: never.
 
     Raises:
         StoreError: The URL cannot be read, or names a database of another kind.
@@ -46,7 +54,7 @@ def make_engine(url: str) -> Engine:
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
     else:
-        engine = _postgresql(parsed)
+        engine = _postgresql(parsed, prepare_after)
     event.listen(engine, "handle_error", explain)
     return engine
 
@@ -125,10 +133,13 @@ def _without_secret(url: str) -> str:
     return f"{scheme}{mark}{rest.rpartition('@')[2]}" if mark else url
 
 
-def _postgresql(url: URL) -> Engine:
+def _postgresql(url: URL, prepare_after: int) -> Engine:
+    connecting = {"prepare_threshold": prepare_after or None, "connect_timeout": CONNECT_SECONDS}
     try:
         # Transactions begin where `begin_walled` says, and what is set there ends with them.
-        engine = create_engine(url, pool_pre_ping=True, isolation_level="AUTOCOMMIT", **_POOL)
+        engine = create_engine(
+            url, pool_pre_ping=True, isolation_level="AUTOCOMMIT", connect_args=connecting, **_POOL
+        )
     except ImportError:
         raise StoreError(
             "PostgreSQL needs one more library: install it with `python3 -m pip install 'coach[postgres]'`."

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import threading
 from contextlib import ExitStack, contextmanager, nullcontext
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 
@@ -18,11 +20,11 @@ from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
 from coach.store.reading import SqlReading, household_row
 from coach.store.sending import fed_by
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
-from coach.store.wall import COUNTS, DOOR, SCOPE_OPTION, Scope
+from coach.store.wall import COUNTS, DOOR, SCOPE_OPTION, Scope, read_once
 from coach.store.writing import SqlWriting
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from contextlib import AbstractContextManager
 
     from sqlalchemy import Connection, Engine
@@ -30,10 +32,18 @@ if TYPE_CHECKING:
     from coach.ground.people import Shown
     from coach.ground.ports import Household
     from coach.ground.sending import Feed
+    from coach.store.wall import Question
 
 
 class HasConnection(Protocol):
     """What writes by a connection."""
+
+    connection: Connection
+
+
+@dataclass(slots=True)
+class Plain:
+    """Nothing but a connection."""
 
     connection: Connection
 
@@ -66,15 +76,27 @@ class SqlStore:
     @contextmanager
     def reading(self, household_id: str) -> Iterator[SqlReading]:
         """A transaction that only reads and sees the household at one instant."""
-        with self._connected(self._ways.reading, Scope(household_id)) as connection:
-            yield SqlReading(connection, household_id)
+        with self._connected(self._ways.reading, self._scope(household_id)) as connection:
+            yield self._read(connection, household_id)
 
     @contextmanager
     def writing(self, household_id: str) -> Iterator[SqlWriting]:
         """A transaction that writes: committed when the block ends, rolled back if it raises."""
-        scope = Scope(household_id)
-        with self._writing(lambda connection: SqlWriting(connection, household_id), scope) as writing:
+        with self._writing(partial(self._write, household_id), self._scope(household_id)) as writing:
             yield writing
+
+    def _scope(self, household_id: str) -> Scope:
+        """What a transaction about a household may touch."""
+        return Scope(household_id)
+
+    def _read(self, connection: Connection, household_id: str) -> SqlReading:
+        return SqlReading(connection, household_id)
+
+    def _write(self, household_id: str, connection: Connection) -> SqlWriting:
+        return SqlWriting(connection, household_id)
+
+    def _meet(self, connection: Connection) -> SqlPeopleWriting:
+        return SqlPeopleWriting(connection)
 
     def shown(self, secret: str) -> Shown | None:
         """The session of that hash with the one whose it is, by one read."""
@@ -95,7 +117,7 @@ class SqlStore:
     @contextmanager
     def people_writing(self) -> Iterator[SqlPeopleWriting]:
         """The same with the right to write."""
-        with self._writing(SqlPeopleWriting, DOOR) as writing:
+        with self._writing(self._meet, DOOR) as writing:
             yield writing
 
     @contextmanager
@@ -114,7 +136,27 @@ class SqlStore:
     def counting(self) -> Iterator[SqlCounting]:
         """A transaction that reads of many households, at one instant."""
         with self._connected(self._ways.reading, COUNTS) as connection:
-            yield SqlCounting(connection)
+            yield self._count(connection)
+
+    def _count(self, connection: Connection) -> SqlCounting:
+        return SqlCounting(connection)
+
+    def ask(self, scope: Scope, *questions: Question) -> list[Sequence[Any]]:
+        """The rows of statements that read, within a scope and without a transaction around them."""
+        with self._connected(self._ways.single) as connection:
+            return read_once(connection, scope, *questions)
+
+    @contextmanager
+    def transaction(self, scope: Scope) -> Iterator[Connection]:
+        """A transaction that writes within a scope, for what is no household's use case."""
+        with self._writing(Plain, scope) as plain:
+            yield plain.connection
+
+    @contextmanager
+    def snapshot(self, scope: Scope) -> Iterator[Connection]:
+        """One that only reads."""
+        with self._connected(self._ways.reading, scope) as connection:
+            yield connection
 
     @contextmanager
     def _writing(self, make: Callable[[Connection], W], scope: Scope) -> Iterator[W]:

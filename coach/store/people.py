@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time as clock
 from datetime import UTC
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from coach.ground.people import Member, Shown, SignIn
 from coach.store import people_statements as statements
@@ -16,7 +16,7 @@ from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_send
 from coach.store.wall import DOOR, look_into, looking_for, read_once
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Mapping, Sequence
     from datetime import datetime
 
     from sqlalchemy import Connection
@@ -31,6 +31,10 @@ class SqlPeopleReading(SqlSendingReading, SqlHomesReading):
     def members(self, household: str) -> Sequence[Member]:
         """Who belongs to a household, in the order in which they joined."""
         return members_of(self.connection, household)
+
+    def names_of(self, people: Collection[str]) -> Mapping[str, str]:
+        """What people are called, by their keys."""
+        return names_of(self.connection, people)
 
     def sessions(self, household: str) -> Sequence[Session]:
         """A household's devices and programs, those seen last first."""
@@ -80,7 +84,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
 
     def forget_person(self, person: str) -> None:
         """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
-        forget_people(self.connection, [person])
+        self._forget([person])
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
         """Let somebody belong to a household, or change what they are there."""
@@ -205,9 +209,9 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
     def clear(self, household: str) -> None:
         """Delete everything of one household: members, devices, codes and what happened at its door."""
         look_into(self.connection, household)
-        known = known_to(self.connection, household)
+        known = self._known(household)
         clear_people(self.connection, household)
-        forget_people(self.connection, known)
+        self._forget(known)
         self.grow(household)
 
     def grow(self, household: str) -> None:
@@ -220,6 +224,14 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
             later = max(version + 1, clock.time_ns() // 1000)
             self.connection.execute(statements.GROW.values(version=later), {"household": household})
         self._grown.add(household)
+
+    def _known(self, household: str) -> list[str]:
+        """Who belongs to a household, and who is named by its rows though they do not any more."""
+        return known_to(self.connection, household)
+
+    def _forget(self, people: Sequence[str]) -> None:
+        """Delete those of them whom nothing names any more."""
+        forget_people(self.connection, people)
 
 
 def known_to(connection: Connection, household: str) -> list[str]:
@@ -244,7 +256,13 @@ def forget_people(connection: Connection, people: Sequence[str]) -> None:
 def members_of(connection: Connection, household: str) -> list[Member]:
     """Who belongs to a household, in the order in which they joined."""
     found = connection.execute(statements.MEMBERS, {"household": household}).all()
-    return [Member(person, name, cast("Role", role), aware(since)) for person, name, role, since in found]
+    return [member_of(row) for row in found]
+
+
+def member_of(row: Sequence[Any]) -> Member:
+    """A member as a row of the database tells of one."""
+    person, name, role, since = row
+    return Member(person, name, cast("Role", role), aware(since))
 
 
 def names_of(connection: Connection, people: Collection[str]) -> dict[str, str]:
@@ -255,7 +273,7 @@ def names_of(connection: Connection, people: Collection[str]) -> dict[str, str]:
 
 def shown_by(connection: Connection, secret: str) -> Shown | None:
     """The session of that hash with the one whose it is, by one read."""
-    found = read_once(connection, DOOR, statements.SHOWN, {"shown": secret})
+    [found] = read_once(connection, DOOR, (statements.SHOWN, {"shown": secret}))
     if not found:
         return None
     *session, name, role, coach = found[0]

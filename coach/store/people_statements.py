@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Text, and_, bindparam, delete, func, insert, or_, select, union, update
+from sqlalchemy import Text, and_, bindparam, delete, func, insert, literal, or_, select, union, update
 from sqlmodel import col
 
 from coach.store.homes_statements import CODE as CODE_COLUMNS
@@ -60,6 +60,9 @@ MEMBERS = (
     .where(_belongs)
     .order_by(col(MemberTable.since), col(MemberTable.person_id))
 )
+COUNT_MEMBERS = select(func.count()).where(_belongs)
+# What every server answers.
+ALIVE = select(literal(1))
 NAMES = select(col(PersonTable.person_id), col(PersonTable.name)).where(
     col(PersonTable.person_id).in_(bindparam("people", expanding=True))
 )

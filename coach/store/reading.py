@@ -187,5 +187,5 @@ def household_row(connection: Connection, household_id: str) -> Household | None
     """The household's own row, or None before its start."""
     with understood(connection):
         asked = {"household": household_id}
-        found = read_once(connection, Scope(household_id), statements.HOUSEHOLD, asked)
+        [found] = read_once(connection, Scope(household_id), (statements.HOUSEHOLD, asked))
         return household_of(household_id, *found[0]) if found else None

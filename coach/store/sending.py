@@ -162,7 +162,7 @@ class SqlSendingWriting(SqlSendingReading):
 
 def fed_by(connection: Connection, secret: str) -> Feed | None:
     """The feed of that hash, by one read."""
-    found = read_once(connection, DOOR, statements.FED, {"shown": secret})
+    [found] = read_once(connection, DOOR, (statements.FED, {"shown": secret}))
     return _feed(found[0]) if found else None
 
 

@@ -143,6 +143,15 @@ NAMES = (
     .where(_logged)
     .order_by(col(LogTable.seq))
 )
+AUTHORS = select(col(LogTable.by)).where(_logged).order_by(col(LogTable.seq))
+# Whether somebody wrote any row; only a transaction that looks for an author sees another household's.
+_PERSON = bindparam("person", type_=Text())
+WROTE_ANYWHERE = select(
+    or_(
+        select(col(LogTable.seq)).where(col(LogTable.by) == _PERSON).exists(),
+        select(col(PlanLogTable.seq)).where(col(PlanLogTable.by) == _PERSON).exists(),
+    )
+)
 # For a log of which nothing is sure: every cell as it is, SQLite's as bytes.
 _AS_IT_IS = Text().with_variant(LargeBinary(), "sqlite")
 RAW_ROWS = select(*(cast(column, _AS_IT_IS) for column in _row)).where(_logged).order_by(col(LogTable.seq))

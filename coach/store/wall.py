@@ -18,7 +18,7 @@ from coach.store.failures import database_name, store_error
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-    from sqlalchemy import Connection, Executable, Row
+    from sqlalchemy import Connection, Executable
 
 SCOPE_OPTION = "steading_scope"
 """Execution option that holds what a connection's transactions may touch."""
@@ -35,16 +35,22 @@ class Scope:
         household: The household whose rows it may read and write; empty: none.
         at_door: Whether it may read and write who belongs to which household and what happened at the doors.
         counts: Whether it may read what households let be counted, of all of them.
+        author: A person whose rows it may read, whatever household they were written in; empty: nobody's.
+        here: The name of the database, where there are several: its mark of the household is read as it
+            begins, and who writes has a share in the household until the end.
     """
 
     household: str = ""
     at_door: bool = False
     counts: bool = False
+    author: str = ""
+    here: str = ""
 
     def settings(self) -> dict[str, str]:
         """The settings that say so."""
         said = {"steading.household": self.household}
         said |= {"steading.door": "on"} if self.at_door else {}
+        said |= {"steading.author": self.author} if self.author else {}
         return said | ({"steading.counts": "on"} if self.counts else {})
 
 
@@ -61,29 +67,50 @@ def begin_walled(connection: Connection) -> None:
     """
     options = connection.get_execution_options()
     how = options.get(BEGIN_OPTION, "")
-    if how is not None:
-        said = {"lock_timeout": f"{BUSY_SECONDS}s"} | options.get(SCOPE_OPTION, NOBODY).settings()
-        parts = [f"BEGIN {how}", *(f"SET LOCAL {name} = %s" for name in said)]
-        _run(connection, "; ".join(parts), list(said.values()))
+    if how is None:
+        return
+    scope: Scope = options.get(SCOPE_OPTION, NOBODY)
+    said = {"lock_timeout": f"{BUSY_SECONDS}s"} | scope.settings()
+    parts = [f"BEGIN {how}", *(f"SET LOCAL {name} = %s" for name in said)]
+    asked = [] if not scope.here else [_MARK] if _ONLY_READS in how else [_SHARE, _MARK]
+    found = _run(connection, "; ".join([*parts, *asked]), [*said.values(), *[scope.household] * len(asked)])
+    if asked:
+        connection.info[MARK] = found[-1][0] if found[-1] else None
 
 
-def read_once(
-    connection: Connection, scope: Scope, statement: Executable, values: Mapping[str, object]
-) -> Sequence[Row[Any]] | Sequence[tuple[Any, ...]]:
-    """The rows of one statement that stands alone; on a server it is sent together with its scope.
+MARK = "steading_mark"
+"""Where a connection keeps what its database said of the household as the transaction began: where that lives
+and where it is being moved; None if it has nothing to say."""
+
+SHARED = "hashtextextended(%s, 0)"
+"""The number of a household's lock: writers share it, and who moves the household has it alone."""
+
+_ONLY_READS = "READ ONLY"
+_SHARE = f"SELECT pg_advisory_xact_lock_shared({SHARED})"
+_MARK = "SELECT place, moving_to FROM place WHERE household_id = %s"
+
+Question = tuple["Executable", "Mapping[str, object]"]
+"""A statement with what it is run with."""
+
+
+def read_once(connection: Connection, scope: Scope, *questions: Question) -> list[Sequence[Any]]:
+    """The rows of statements that stand alone; to a server they are sent together with their scope.
 
     Args:
         connection: Without a transaction.
-        scope: What it may touch.
-        statement: The statement.
-        values: What it is run with.
+        scope: What they may touch.
+        questions: The statements; names that several of them have mean the same.
     """
     if connection.dialect.name == "sqlite":
-        return connection.execute(statement, dict(values)).all()
+        return [connection.execute(statement, dict(values)).all() for statement, values in questions]
     said = scope.settings()
-    settings = ", ".join(f"set_config('{name}', %({name})s, true)" for name in said)
-    compiled = statement.compile(dialect=connection.dialect)  # type: ignore[attr-defined]  # every one of ours can
-    return _run(connection, f"SELECT {settings}; {compiled}", {**compiled.params, **values, **said})
+    parts = ["SELECT " + ", ".join(f"set_config('{name}', %({name})s, true)" for name in said)]
+    together: dict[str, object] = dict(said)
+    for statement, values in questions:
+        compiled = statement.compile(dialect=connection.dialect)  # type: ignore[attr-defined]  # every one of ours can
+        parts.append(str(compiled))
+        together |= {**compiled.params, **values}
+    return [*_run(connection, "; ".join(parts), together)[1:]]
 
 
 def look_into(connection: Connection, household: str) -> None:
@@ -123,16 +150,17 @@ def _set(connection: Connection, name: str, value: str) -> None:
         connection.execute(text("SELECT set_config(:name, :value, true)"), {"name": name, "value": value})
 
 
-def _run(connection: Connection, statements: str, values: Any) -> list[tuple[Any, ...]]:  # noqa: ANN401  by place or name
-    """Send several statements at once, with their values written into them, and give the last one's rows."""
+def _run(connection: Connection, statements: str, values: Any) -> list[list[tuple[Any, ...]]]:  # noqa: ANN401  by place or name
+    """Send several statements at once, with their values written into them, and give the rows of each."""
     from psycopg import ClientCursor, Error  # noqa: PLC0415  it comes with PostgreSQL alone
 
     driver: Any = connection.connection.driver_connection
     try:
         with ClientCursor(driver) as cursor:
             cursor.execute(statements, values)
+            found = [cursor.fetchall() if cursor.description else []]
             while cursor.nextset():
-                pass
-            return cursor.fetchall() if cursor.description else []
+                found.append(cursor.fetchall() if cursor.description else [])
+            return found
     except Error as error:
         raise store_error(error, database_name(connection.engine.url)) or error from error

@@ -223,6 +223,11 @@ class SqlWriting(SqlReading):
         replace_whole(self.connection, self._id, self._require().version, log, plan)
         self._opening, self._written = None, None
 
+    def show_people_anew(self) -> None:
+        """Give the household its next version, since its people are others; nothing if it has not started."""
+        if self.household() is not None:
+            self._grow()
+
     def clear(self) -> None:
         """Delete everything of this household: its plan too, its people, and what lets them in."""
         household = self.household()
@@ -233,8 +238,12 @@ class SqlWriting(SqlReading):
         self._enrolled.clear()
         for statement in statements.CLEAR:
             self._run(statement)
-        forget_people(self.connection, known)
+        self._forget(known)
         self._opening, self._grown, self._written = None, False, None
+
+    def _forget(self, people: Sequence[str]) -> None:
+        """Delete those of them whom nothing names any more."""
+        forget_people(self.connection, people)
 
     def _change(self, **columns: object) -> None:
         self._grow()

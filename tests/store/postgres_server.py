@@ -57,20 +57,28 @@ class PostgresServer:
             # The server refuses to run as root.
             nobody = pwd.getpwnam("nobody")
             os.chown(self.folder, nobody.pw_uid, nobody.pw_gid)
+        self.data = self.folder / "data"
 
     def start(self) -> None:
         """Make the cluster and start the server."""
-        data = str(self.folder / "data")
-        self._run(
-            "initdb", "-D", data, "-U", OVER_ALL, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync"
-        )
-        options = f"-c listen_addresses='' -k {self.folder} -c fsync=off -c full_page_writes=off"
-        self._run("pg_ctl", "-D", data, "-w", "-l", str(self.folder / "log"), "-o", options, "start")
+        made = ("-U", OVER_ALL, "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync")
+        self.run("initdb", "-D", str(self.data), *made)
+        self.begin()
         self.run_sql(f"CREATE ROLE {USER} LOGIN")
+
+    def begin(self) -> None:
+        """Start the server of a cluster that is made."""
+        options = f"-c listen_addresses='' -k {self.folder} -c fsync=off -c full_page_writes=off"
+        self.run("pg_ctl", "-D", str(self.data), "-w", "-l", str(self.folder / "log"), "-o", options, "start")
+
+    def kill(self) -> None:
+        """End the server as a power cut does."""
+        self.run("pg_ctl", "-D", str(self.data), "-w", "-m", "immediate", "stop")
 
     def stop(self) -> None:
         """Stop the server and remove its folder."""
-        self._run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-m", "immediate", "stop")
+        if (self.data / "postmaster.pid").exists():
+            self.kill()
         shutil.rmtree(self.folder)
 
     def url(self, database: str, user: str = USER) -> str:
@@ -94,12 +102,16 @@ class PostgresServer:
         with psycopg.connect(self.url("postgres", OVER_ALL), autocommit=True) as connection:
             connection.execute(statement.encode())
 
-    def _run(self, program: str, *arguments: str) -> None:
-        command = [str(self._bin / program), *arguments]
+    def run(self, program: str, *arguments: str) -> None:
+        """Run one of its programs, by another user than root."""
+        self.run_program(str(self._bin / program), *arguments)
+
+    def run_program(self, *command: str) -> None:
+        """Run any program in the server's folder, by another user than root."""
         if os.geteuid() == 0:
-            command = ["runuser", "-u", "nobody", "--", *command]
+            command = ("runuser", "-u", "nobody", "--", *command)
         with tempfile.TemporaryFile("w+") as said:
             done = subprocess.run(command, check=False, stdout=said, stderr=said, cwd=self.folder)
             if done.returncode:
                 said.seek(0)
-                raise RuntimeError(f"{program} failed:\n{said.read()}")
+                raise RuntimeError(f"{' '.join(command)} failed:\n{said.read()}")
