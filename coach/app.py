@@ -94,6 +94,8 @@ def create_app(settings: Settings) -> FastAPI:
         lifespan=until_the_end,
     )
     app.state.context = context
+    # Whoever starts the service is told; a household could do nothing about it.
+    app.state.gaps = store.gaps()
     app.state.held = held
     app.state.carrier = carrier
     # Whoever serves a home network says where phones find it (coach/web/network.py).

@@ -92,6 +92,11 @@ def _examined(settings: Settings, now: datetime, *, ask_mail: bool) -> Iterator[
         yield from _of_database(seen, file_of(settings.database))
     except StoreError as error:
         yield told_error(_DATABASE, error)
+    for url in settings.databases.values():
+        try:
+            yield from _of_database(look(url), file_of(url))
+        except StoreError as error:
+            yield told_error(_DATABASE, error)
     yield from checks.time_of_day(now, _past(settings, seen))
     yield from checks.folders(_private(settings))
     yield from sending_checks.push(on=settings.push == "on", fault=push_fault(settings))

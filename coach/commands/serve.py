@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -178,6 +179,7 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
         app = create_app(settings)
         if with_demo:
             _furnish(app.state.context)
+        _tell_gaps(app)
         logs.set_up()
         _serve_until_the_end(app, sockets, home)
     return 0
@@ -187,6 +189,7 @@ def _host(settings: Settings, enter: Callable[[Context, str], Iterator[str]] | N
     with ExitStack() as until:
         many = hosted.Hosted(settings, until)
         app = create_app(settings)
+        _tell_gaps(app)
         logs.set_up()
         ways_in = enter(app.state.context, settings.public_url or "") if enter else ()
         for line in (*many.told(settings, has_coach=bool(enter) or _has_coach(app.state.context)), *ways_in):
@@ -194,6 +197,12 @@ def _host(settings: Settings, enter: Callable[[Context, str], Iterator[str]] | N
         state = app.state
         Server(app, state.end_waits, state.changes.end, many.secure, many.look).run(sockets=many.sockets)
     return 0
+
+
+def _tell_gaps(app: FastAPI) -> None:
+    """Say where the database does not keep households apart by itself."""
+    for gap in app.state.gaps:
+        print(gap, file=sys.stderr, flush=True)
 
 
 def _has_coach(context: Context) -> bool:

@@ -20,7 +20,7 @@ from coach.store.people import SqlPeopleReading, SqlPeopleWriting, shown_by
 from coach.store.reading import SqlReading, household_row
 from coach.store.sending import fed_by
 from coach.store.waiting import PATIENCE_OPTION, Patience, Turns
-from coach.store.wall import COUNTS, DOOR, SCOPE_OPTION, Scope, read_once
+from coach.store.wall import COUNTS, DOOR, SCOPE_OPTION, Scope, read_once, wall_fault
 from coach.store.writing import SqlWriting
 
 if TYPE_CHECKING:
@@ -171,6 +171,14 @@ class SqlStore:
     def trouble(self) -> str | None:
         """What keeps everything from being written though it can be read; a server has nothing to tell."""
         return None
+
+    def gaps(self) -> list[str]:
+        """Where the wall between households in the database does not hold, and what to do."""
+        if self.engine.dialect.name == "sqlite":
+            return []
+        with self._connected(self._ways.single) as connection:
+            fault = wall_fault(connection)
+        return [] if fault is None else [f"{capitalised(self._name)}: {fault}"]
 
     def close(self) -> None:
         """Close every pooled connection."""

@@ -18,6 +18,7 @@ from coach.store.instants import aware
 from coach.store.migrations import has_tables, is_current
 from coach.store.place import STRANGE_LOG
 from coach.store.tables import LogTable, PlanLogTable
+from coach.store.wall import wall_fault
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -69,9 +70,11 @@ def look(url: str) -> Look:
         with engine.connect() as connection:
             there, current = has_tables(connection, name), is_current(connection, name)
             latest = _latest(connection) if there else None
+            gap = wall_fault(connection)
     finally:
         engine.dispose()
-    return Look(name, there, current, latest, () if file is None else tuple(_faults(file, name)))
+    faults = tuple(_faults(file, name)) if file is not None else () if gap is None else (gap,)
+    return Look(name, there, current, latest, faults)
 
 
 def _only_reading(url: URL, file: Path) -> Engine:

@@ -170,6 +170,14 @@ class SpreadStore(People):
         """What keeps everything from being written though it can be read; servers have nothing to tell."""
         return None
 
+    def gaps(self) -> list[str]:
+        """Where the wall between households does not hold, as far as the databases can be reached."""
+        found: list[str] = []
+        for name in self.places:
+            with suppress(StoreError):
+                found += self.at(name).gaps()
+        return found
+
     def close(self) -> None:
         """Close every pooled connection."""
         for store in (*self.places.values(), *self._counted.values()):

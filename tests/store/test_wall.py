@@ -17,10 +17,11 @@ from coach.progress.log import Row, What
 from coach.store import engine as engines
 from coach.store import people_statements, statements
 from coach.store.every_table import ALL_TABLES, AT_THE_DOOR
+from coach.store.look import look
 from coach.store.migrations.versions import v0007_the_wall as policies
 from coach.store.opening import open_store
 from coach.store.wall import COUNTS, SCOPE_OPTION, Scope, wall_fault
-from store.postgres_server import seeing_all
+from store.postgres_server import OVER_ALL, seeing_all
 from store.tern_street import HOME, NOW, begin, day, dinner, put, saved
 
 if TYPE_CHECKING:
@@ -251,3 +252,9 @@ def test_nothing_that_was_said_stays_on_a_connection(street: SqlStore) -> None:
 def test_a_user_who_passes_over_the_wall_is_told(street: SqlStore) -> None:
     with seeing_all(street.engine).connect() as connection:
         assert "passes over the wall" in (wall_fault(connection) or "")
+    assert street.gaps() == []
+    url = street.engine.url.set(username=OVER_ALL).render_as_string(hide_password=False)
+    with closing(open_store(url)) as store:
+        [gap] = store.gaps()
+    assert "Give Steading a user of its own" in gap
+    assert look(url).faults == (gap.partition(": ")[2],)
