@@ -7,10 +7,8 @@ from starlette.types import Scope
 from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
 from coach.web.api.calendar import feeds, secrets
-from coach.web.api.coaching import answering, asking, groups
+from coach.web.api.coaching import answering, asking, groups, sharing, stops
 from coach.web.api.coaching import courses as group_courses
-from coach.web.api.coaching import stops
-from coach.web.api.coaching import answering, asking, groups, sharing
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, months, path, pauses, steps
 from coach.web.api.household import home, log, pace, start

@@ -17,9 +17,9 @@ from coach.web.pages.coaching import (
     households,
     invitation,
     sharing,
+    stops,
 )
 from coach.web.pages.coaching import course as group_course
-from coach.web.pages.coaching import answering, asking, groups, households, stops
 from coach.web.pages.coaching import notes as group_notes
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
@@ -85,8 +85,7 @@ for _part in (
     area_tasks,
 ):
     router.include_router(_part.router)
-for _part in (asking, groups, households, answering, group_notes, invitation):
-for _part in (asking, groups, households, answering, group_notes, stops):
+for _part in (asking, groups, households, answering, group_notes, invitation, stops):
     router.include_router(_part.router)
 for _part in (group_course, course_changes, course_preview):
     router.include_router(_part.router)
