@@ -7,9 +7,7 @@ from typing import TYPE_CHECKING
 
 from hypothesis import given, settings
 
-from coach.coaching.rules.counts import ENDS, counted
 from coach.coaching.rules.following import saved_through
-from coach.coaching.rules.incidence import incidence
 from coach.progress.journal import Version, journal
 from property.as_tables import as_course, as_rows
 from property.log_strategies import Case, cases
@@ -59,11 +57,3 @@ def test_as_of_sunday_is_what_was_to_be_seen_on_sunday_night(case: Case) -> None
     assert {one.step: (one.sunday_days, one.sunday_ending) for one in now} == {
         one.step: then.get(one.step, (0, "open")) for one in now
     }
-
-
-@few
-@given(cases())
-def test_what_is_counted_of_any_log_sums_to_one(case: Case) -> None:
-    found = incidence(counted(spells_through(case, case.until)))
-    for place, still in enumerate(found.still):
-        assert abs(still + sum(found.shares[ending][place] for ending in ENDS) - 1) <= 1e-12
