@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
 import tomllib
+import zipfile
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
@@ -37,7 +39,7 @@ class Example:
     """A request on a date, with the answer that is shown.
 
     Attributes:
-        kind: `json` or `csv`.
+        kind: `json`, `csv`, or `zip`, whose answer is the names of its parts.
     """
 
     on: date
@@ -92,7 +94,10 @@ def _check(http: TestClient, example: Example) -> None:
     headers = {name.rstrip(":"): value for name, value in fields}
     answer = http.request(method, address, headers=headers, content=body.encode())
     assert answer.status_code == example.status, (example.first_line, answer.text)
-    if example.kind == "csv":
+    if example.kind == "zip":
+        with zipfile.ZipFile(io.BytesIO(answer.content)) as file:
+            assert file.namelist() == example.answer.split()
+    elif example.kind == "csv":
         shown = example.answer.rstrip().removesuffix(LEFT_OUT)
         assert answer.text.replace("\r\n", "\n").startswith(shown)
     else:
