@@ -16,6 +16,7 @@ from coach.household import data
 from coach.household.devices import hashed
 from coach.progress.csvform import write_log
 from coach.store.every_table import ALL_TABLES
+from store.postgres_server import seeing_all
 
 if TYPE_CHECKING:
     from datetime import date
@@ -73,11 +74,13 @@ def fill(context: Context, store: SqlStore, today: date, number: int) -> None:
         )
         with store.writing(f"h{home.number}") as writing:
             writing.put_enrolment(enrolment)
-    with store.engine.begin() as connection:
+    # A transaction of the service sees one household at a time; whoever looks after the server sees all.
+    engine = seeing_all(store.engine)
+    with engine.begin() as connection:
         for table in COPIED:
             _copy(connection, table, number)
-    with store.engine.connect() as connection:
-        connection.execution_options(isolation_level="AUTOCOMMIT").execute(text("VACUUM ANALYZE"))
+        connection.execute(text("ANALYZE"))
+    engine.dispose()
 
 
 def _settle_in(context: Context, store: SqlStore, number: int, name: str, log: str, at: datetime) -> None:
