@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from coach.ground.homes import HomesReading, HomesWriting
+from coach.ground.passkeys import WaysInReading, WaysInWriting
 from coach.ground.sending import Sending, SendingReading, SendingWriting
 from coach.ground.ways_in import KEEPER, MEMBER, Code, CodeKind, Kind, Member, Role, Scope, Session
 
@@ -112,7 +113,7 @@ class Shown(NamedTuple):
     is_coach: bool = False
 
 
-class PeopleReading(SendingReading, HomesReading, Protocol):
+class PeopleReading(SendingReading, HomesReading, WaysInReading, Protocol):
     """People, ways in and what is sent, inside one short transaction."""
 
     def members(self, household: str) -> Sequence[Member]:
@@ -137,7 +138,7 @@ class PeopleReading(SendingReading, HomesReading, Protocol):
         """How a household's request of that id was answered, if that was no earlier than an instant."""
 
 
-class PeopleWriting(PeopleReading, SendingWriting, HomesWriting, Protocol):
+class PeopleWriting(PeopleReading, SendingWriting, HomesWriting, WaysInWriting, Protocol):
     """The same with the right to write; everything happens or nothing does."""
 
     def add_person(self, person: str, name: str, at: datetime) -> None:
@@ -147,9 +148,11 @@ class PeopleWriting(PeopleReading, SendingWriting, HomesWriting, Protocol):
         """Call somebody something else."""
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing.
+        """Delete somebody who belongs to no household, coaches nobody and has written no row.
 
-        Rows go on naming who wrote them, so the name of one who was taken out stays as long as they do.
+        Rows go on naming who wrote them, so the name of one who was taken out stays as long as they do; their
+        passkeys and their recovery sheet end all the same, since there is nothing left that they open.
+        Nothing happens to one who belongs to a household still, or coaches.
         """
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.ground.people import Member
 from coach.store.memory_sending import KeptSending
+from coach.store.memory_ways_in import KeptWaysIn
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -29,6 +30,7 @@ class Kept:
     tallies: dict[str, tuple[datetime, int]] = field(default_factory=dict)
     answers: dict[tuple[str, str], tuple[datetime, Answered]] = field(default_factory=dict)
     sending: KeptSending = field(default_factory=KeptSending)
+    ways_in: KeptWaysIn = field(default_factory=KeptWaysIn)
 
     def members_of(self, household: str) -> list[Member]:
         """Who belongs to a household, in the order in which they joined."""

@@ -10,6 +10,7 @@ from coach.ground.people import Member, Shown
 from coach.store.memory_homes import MemoryHomesReading, MemoryHomesWriting
 from coach.store.memory_kept import Kept
 from coach.store.memory_sending import KeptSending, MemorySendingReading, MemorySendingWriting
+from coach.store.memory_ways_in import KeptWaysIn, MemoryWaysInReading, MemoryWaysInWriting
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterator, Sequence
@@ -49,7 +50,7 @@ class MemoryPeople:
         yield MemoryPeopleReading(self.kept)
 
 
-class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading):
+class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading, MemoryWaysInReading):
     """People as they were when the transaction began."""
 
     def __init__(self, kept: Kept) -> None:
@@ -63,6 +64,15 @@ class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading):
     @sending.setter
     def sending(self, sending: KeptSending) -> None:
         self.kept = replace(self.kept, sending=sending)
+
+    @property
+    def ways_in(self) -> KeptWaysIn:
+        """Passkeys, recovery sheets and ceremonies."""
+        return self.kept.ways_in
+
+    @ways_in.setter
+    def ways_in(self, ways_in: KeptWaysIn) -> None:
+        self.kept = replace(self.kept, ways_in=ways_in)
 
     def members(self, household: str) -> Sequence[Member]:
         """Who belongs to a household, in the order in which they joined."""
@@ -78,6 +88,10 @@ class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading):
         """The codes that lead into a household, the newest first."""
         found = (one for one in self.kept.codes.values() if one.household == household)
         return sorted(found, key=lambda one: one.made_at, reverse=True)
+
+    def called(self, person: str) -> str | None:
+        """What somebody is called, whatever they belong to."""
+        return self.kept.names.get(person)
 
     def code(self, secret: str) -> Code | None:
         """The code of that hash."""
@@ -96,7 +110,7 @@ class MemoryPeopleReading(MemorySendingReading, MemoryHomesReading):
         return self.kept.answer(household, request_id, since)
 
 
-class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting, MemoryHomesWriting):
+class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting, MemoryHomesWriting, MemoryWaysInWriting):
     """The same with the right to write.
 
     Args:
@@ -123,9 +137,11 @@ class MemoryPeopleWriting(MemoryPeopleReading, MemorySendingWriting, MemoryHomes
             self.kept = replace(self.kept, names={**self.kept.names, person: name})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
-        stays = person in self._writers or person in self.kept.coaches
-        if not stays and all(member != person for _, member in self.kept.belong):
+        """Delete somebody who belongs to no household, coaches nobody and has written no row."""
+        if person in self.kept.coaches or any(member == person for _, member in self.kept.belong):
+            return
+        self.ways_in = self.ways_in.without_person(person)
+        if person not in self._writers:
             names = {key: name for key, name in self.kept.names.items() if key != person}
             self.kept = replace(self.kept, names=names)
 

@@ -14,6 +14,7 @@ from coach.store.homes import SqlHomesReading, SqlHomesWriting, code_of, session
 from coach.store.instants import aware
 from coach.store.sending import SqlSendingReading, SqlSendingWriting, clear_sending, drop_theirs
 from coach.store.wall import DOOR, look_into, looking_for, read_once
+from coach.store.ways_in import SqlWaysInReading, SqlWaysInWriting, drop_ways_in
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from coach.ground.people import Code, CodeKind, Role, Session
 
 
-class SqlPeopleReading(SqlSendingReading, SqlHomesReading):
+class SqlPeopleReading(SqlSendingReading, SqlHomesReading, SqlWaysInReading):
     """People inside one transaction that reads."""
 
     def members(self, household: str) -> Sequence[Member]:
@@ -65,7 +66,7 @@ class SqlPeopleReading(SqlSendingReading, SqlHomesReading):
         return answer_to(self.connection, household, request_id, since)
 
 
-class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
+class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting, SqlWaysInWriting):
     """The same with the right to write."""
 
     def __init__(self, connection: Connection) -> None:
@@ -83,7 +84,7 @@ class SqlPeopleWriting(SqlPeopleReading, SqlSendingWriting, SqlHomesWriting):
         self.connection.execute(statements.RENAME.values(name=name), {"person": person})
 
     def forget_person(self, person: str) -> None:
-        """Delete somebody who belongs to no household, has written no row and coaches nobody, or nothing."""
+        """Delete somebody who belongs to no household, coaches nobody and has written no row."""
         self._forget([person])
 
     def put_member(self, household: str, person: str, role: Role, at: datetime) -> None:
@@ -247,9 +248,13 @@ def clear_people(connection: Connection, household: str) -> None:
 
 
 def forget_people(connection: Connection, people: Sequence[str]) -> None:
-    """Delete those of them who belong to no household any more and have written no row."""
+    """Delete those of them who belong to no household, coach nobody and have written no row.
+
+    The passkeys and the recovery sheet of one who wrote rows end too: there is nothing left that they open.
+    """
     for person in people:
         with looking_for(connection, person):
+            drop_ways_in(connection, person)
             connection.execute(statements.FORGET_PERSON, {"person": person})
 
 
