@@ -12,6 +12,8 @@ SteadingError
 ├── AlreadyStarted   it has
 ├── NotAllowed       something that only a keeper of the household does, or a token to read with
 ├── WrongCode        a code that lets nobody in: wrong, used, over, or guessed at too often
+├── WrongPasskey     a passkey's answer that proves nothing, or comes too late
+├── ConfirmFirst     a change to somebody's ways in, by one who was let in long ago
 ├── TooOften         something that was tried too often, with how long to wait
 ├── Newer            a mark that has not seen another one's newer mark
 ├── Malformed        a value that cannot be read, with the place and the way to mend it
@@ -154,6 +156,14 @@ class NotAllowed(SteadingError):
 
 class WrongCode(SteadingError):
     """A code that lets nobody in."""
+
+
+class WrongPasskey(SteadingError):
+    """A passkey's answer that lets nobody in."""
+
+
+class ConfirmFirst(SteadingError):
+    """A change to how somebody comes in, by one who has not proved lately who they are."""
 
 
 class TooOften(SteadingError):

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from ipaddress import ip_address, ip_network
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from coach.errors import TooOften
 from coach.ground.people import SignIn
@@ -15,6 +16,9 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from coach.ground.people import Caller, CodeKind, PeopleReading, PeopleWriting
+
+WayIn = Literal["passkey", "recovery"]
+"""How somebody signs in for themselves, whatever codes hold."""
 
 FROM_ONE_ADDRESS = 10
 """So many wrong codes from one address, and it has to wait."""
@@ -37,6 +41,9 @@ WRITTEN_DOWN = 20
 """So many wrong codes within that time stand one by one in the log of the door, so that a flood of them does
 not wash away what happened before."""
 
+ASKED = 60
+"""So often a device may be asked for a passkey from one address within that time: each is written down."""
+
 _ALL = "pair"
 _OF_MANY = "pair many"
 
@@ -55,6 +62,30 @@ def too_often(seconds: int) -> TooOften:
     return TooOften(
         f"Too many wrong codes were tried. Wait {minutes_words(minutes)}, then try again.", seconds
     )
+
+
+def count_asked(writing: PeopleWriting, address: str, now: datetime) -> None:
+    """Count that a device is asked for a passkey.
+
+    Raises:
+        TooOften: That was done too often from there.
+    """
+    writing.drop_tallies(now - ADDRESS_SPAN)
+    key = f"ask {_of(address)}"
+    if seconds := _left(writing, key, ASKED, now):
+        minutes = minutes_words(max(1, -(-seconds // 60)))
+        raise TooOften(f"A passkey was asked for too often. Wait {minutes}, then try again.", seconds)
+    _one_more(writing, key, now)
+
+
+def count_refused(writing: PeopleWriting, caller: Caller, way: WayIn, now: datetime) -> None:
+    """Count against its address what a passkey or a recovery code could not prove, and write it down.
+
+    Nobody else has to wait for that: what would be guessed is too long for many addresses to be of use.
+    """
+    _one_more(writing, _of(caller.address), now)
+    tried = SignIn(now, way, "", address=caller.address)
+    _write_down(writing, tried, caller.household, _counted_of_many(writing, now))
 
 
 def count_wrong(
@@ -79,25 +110,29 @@ def count_wrong(
         writing.wrong_named(begins, now)
         household = meant.household if meant else ""
     _one_more(writing, _of(caller.address), now)
+    _write_down(writing, SignIn(now, kind, "", address=caller.address), household, count)
+
+
+def _write_down(writing: PeopleWriting, tried: SignIn, household: str, count: int) -> None:
+    """Write down what was tried, but of a flood only how it began."""
     if count <= WRITTEN_DOWN:
         outcome = "wrong code" if count < WRITTEN_DOWN else "wrong code, as were more after it"
-        happened = SignIn(now, kind, outcome, address=caller.address)
-        writing.add_sign_in(household, happened, MOST_SIGN_INS)
+        writing.add_sign_in(household, replace(tried, outcome=outcome), MOST_SIGN_INS)
 
 
 def _counted_of_many(writing: PeopleWriting, now: datetime) -> int:
     """How many wrong codes there were lately, this one with them; nobody has to wait for that."""
-    since, count = writing.tally(_OF_MANY) or (now, 0)
-    if now - since >= ADDRESS_SPAN:
-        since, count = now, 0
-    writing.put_tally(_OF_MANY, since, count + 1)
-    if count % SWEPT == 0:
+    count = _one_more(writing, _OF_MANY, now)
+    if count % SWEPT == 1:
         writing.drop_tallies(now - ADDRESS_SPAN)
-    return count + 1
+    return count
 
 
 def _one_more(writing: PeopleWriting, key: str, now: datetime) -> int:
+    """Count once more, from the beginning where the span before is over."""
     since, count = writing.tally(key) or (now, 0)
+    if now - since >= ADDRESS_SPAN:
+        since, count = now, 0
     writing.put_tally(key, since, count + 1)
     return count + 1
 

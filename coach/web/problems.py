@@ -124,6 +124,16 @@ KINDS: dict[str, tuple[str, int, str]] = {
         403,
         "It is wrong, used up or over. Ask for a new one.",
     ),
+    "wrong-passkey": (
+        "The passkey does not fit",
+        403,
+        "Its answer does not fit what was asked, or comes too late. Let the browser ask once more.",
+    ),
+    "confirm-first": (
+        "Confirm first that it is you",
+        403,
+        "You were let in more than fifteen minutes ago. Sign in on this device once more at /sign-in.",
+    ),
     "too-often": ("Tried too often", 429, "Wait as long as Retry-After says, then try again."),
     "newer": (
         "Marked meanwhile",
@@ -159,6 +169,8 @@ _OF_ERROR: dict[type[errors.SteadingError], str] = {
     errors.FaultyFile: "faulty-file",
     errors.NotAllowed: "not-allowed",
     errors.WrongCode: "wrong-code",
+    errors.WrongPasskey: "wrong-passkey",
+    errors.ConfirmFirst: "confirm-first",
     errors.TooOften: "too-often",
     errors.Newer: "newer",
     errors.Malformed: "malformed",

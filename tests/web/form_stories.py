@@ -13,6 +13,7 @@ from jinja2.ext import Extension
 
 from attack.surface import Form, Routes, forms, links
 from coach.coaching.demo import furnish, tern_street
+from coach.ground.passkeys import Passkey
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.web.pages.once import FIELD
@@ -234,7 +235,9 @@ def people_come_in(visit: Visit) -> None:
     ben, seen = house.paired("Ben", 8), house.app.state.context.store.version("home").version
     assert ana.post("/api/tokens", json={"name": "wall"}).status_code == 201
     assert ana.post("/api/feeds", json={"name": "phone"}).status_code == 201
-    visit.walk("/devices", "/people", "/pair", "/calendar")
+    people = {one["name"]: one["person"] for one in ana.get("/api/people").json()["people"]}
+    with_a_passkey(house, people["Ana"])
+    visit.walk("/devices", "/people", "/pair", "/calendar", "/sign-in")
     visit.look(read(house.http.post("/pair", data={"code": house.code()}).text))
     visit.look(read(house.http.post("/pair", data={"code": house.code(ana, **{"for": "me"})}).text))
     visit.look(read(ana.get("/today").text))
@@ -243,8 +246,15 @@ def people_come_in(visit: Visit) -> None:
     clash = ben.post(address, data={"mark": "missed", "seen_version": str(seen)})
     visit.look(read(clash.text))
     machine, house.http = house.http, ana
-    visit.walk("/devices?paired", "/more?paired")
+    visit.walk("/devices?paired", "/more?paired", "/passkeys?paired", "/recovery?paired")
     house.http = machine
+
+
+def with_a_passkey(house: HomeHouse, person: str) -> None:
+    """Somebody has a passkey and a recovery sheet."""
+    with house.app.state.context.store.people_writing() as writing:
+        writing.add_passkey(Passkey("cred", person, "key", 0, "blue phone", house.now, house.now))
+        writing.put_sheet(person, "BCDF", ["hash"], house.now)
 
 
 def messages_are_wanted(visit: Visit) -> None:

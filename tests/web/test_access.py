@@ -38,6 +38,11 @@ SAID: dict[str, dict[str, Any]] = {
     "POST /api/tokens": {"name": "wall"},
     "POST /devices/tokens": {"name": "wall"},
     "POST /api/feeds": {"name": "phone"},
+    "POST /api/passkeys": {"answer": {}},
+    "PATCH /api/passkeys/{passkey}": {"name": "phone"},
+    "POST /passkeys/{passkey}/name": {"name": "phone"},
+    "POST /api/sign-in": {"answer": {}},
+    "POST /api/sign-in/recovery": {"code": "BCDF"},
     "PATCH /api/feeds/{feed}": {"name": "phone"},
     "POST /calendar": {"name": "phone", "holds": "jobs"},
     "POST /calendar/{feed}/change": {"name": "phone", "holds": "jobs"},
@@ -64,6 +69,7 @@ PLACES = {
     "task": "t33",
     "name": "unknown",
     "path": "tokens.css",
+    "passkey": "unknown",
 }
 """What stands in addresses."""
 

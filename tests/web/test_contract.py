@@ -23,6 +23,10 @@ MOST = 3
 WORDS = {
     "POST /api/pair": "a code that lets somebody in",
     "POST /api/enrol": "the same, and a step, a zone and a pace that there are",
+    "POST /api/passkeys": "what a device has signed",
+    "POST /api/sign-in": "the same",
+    "POST /api/sign-in/recovery": "a code of a sheet",
+    "PATCH /api/passkeys/{passkey}": "a name in which something can be seen",
     "POST /api/invitations": "at home one is for one member",
     "POST /api/tokens": "somebody who lives here, and a date within the year",
     "POST /api/feeds": "a name in which something can be seen",

@@ -67,6 +67,10 @@ WITHOUT = {
     "/people/{person}/role": SETS,
     "/people/{person}/remove": GOES,
     "/sign-out": GOES,
+    "/passkeys/{passkey}/name": SETS,
+    "/passkeys/{passkey}/remove": GOES,
+    "/recovery": OWN,
+    "/recovery/end": GOES,
     "/reminders": SETS,
     "/reminders/end": GOES,
     "/reminders/test": "a second one is refused for a minute",
@@ -139,12 +143,23 @@ LAST = (
     "/others/end",
     "/reminders/end",
     "/remove",
+    "/recovery/end",
     "/leave",
     "/rescue/restore/{token}",
     "/data/forget",
 )
 """What takes the ground from under other forms, or from under itself."""
 
+
+THEIRS = (
+    "/days/{date}/taken/{step}",
+    "/passkeys/{passkey}/name",
+    "/passkeys/{passkey}/remove",
+    "/recovery",
+    "/recovery/end",
+)
+"""What the machine itself, which is nobody, cannot do; members do in tests/web/habits/test_hands_pages.py and
+in tests/web/people/."""
 
 FIRST = ("/next", "/ticks")
 """What a mark of today takes the ground from under: it can bring the step, and ends the job."""
@@ -183,3 +198,6 @@ def test_a_form_that_carries_nothing_is_the_same_twice(visits: list[Visit]) -> N
     by_somebody = "/days/{date}/taken/{step}"
     without = ["/data/home", "/data/import", "/data/restore", by_somebody, "/rescue/restore"]
     assert sorted(WITHOUT.keys() - taken) == without
+    assert sorted(WITHOUT.keys() - taken) == sorted(
+        ("/data/import", "/data/restore", "/rescue/restore", *THEIRS)
+    )

@@ -71,6 +71,14 @@ WITHOUT = {
     "DELETE /api/tokens/{token}": ENDS,
     "PATCH /api/people/{person}": VALUE,
     "DELETE /api/people/{person}": ENDS,
+    "POST /api/passkeys/begin": NOTHING,
+    "POST /api/passkeys": ADDS,
+    "PATCH /api/passkeys/{passkey}": VALUE,
+    "DELETE /api/passkeys/{passkey}": ENDS,
+    "POST /api/sign-in/begin": NOTHING,
+    "POST /api/sign-in": ADDS,
+    "POST /api/sign-in/recovery": ADDS,
+    "POST /api/recovery": "a new sheet is to end the one before, whatever that was",
 }
 """Operations that take no `If-Match`, and why."""
 

@@ -17,6 +17,18 @@ from coach.web.api.messages import reminder
 from coach.web.api.paper import cards, entering, handover
 from coach.web.api.paper import sheet as week_sheet
 from coach.web.api.people import devices, enrol, homes, invitations, new_tokens, pairing, people, tokens
+from coach.web.api.people import (
+    devices,
+    enrol,
+    invitations,
+    new_tokens,
+    pairing,
+    passkeys,
+    people,
+    recovery,
+    sign_in,
+    tokens,
+)
 from coach.web.api.week import days as week
 from coach.web.api.week import jobs
 
@@ -45,6 +57,9 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, homes):
     router.include_router(_part.router)
 for _part in (stops,):
+    router.include_router(_part.router)
+router.include_router(passkeys.begin_router)
+for _part in (passkeys, sign_in, recovery):
     router.include_router(_part.router)
 for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)

@@ -68,6 +68,11 @@ SAID = {
     "shared": "Saved. It holds from now on.",
     "left-group": "You are out of the group. Everything of yours is here as before.",
     "brought-home": "Your home is here, with its log and its plan.",
+    "passkey-added": "Added. You can sign in with it from now on.",
+    "passkey-removed": "Removed. Nobody signs in with it any more.",
+    "recovered": "You are in. The code you used is used up.",
+    "confirmed": "It is you. For the next fifteen minutes you can change how you come in.",
+    "sheet-ended": "Ended. No code of that sheet lets anybody in any more.",
     "taken-out": "Taken out. Their devices are not let in any more.",
 }
 

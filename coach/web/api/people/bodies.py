@@ -1,6 +1,6 @@
 """What the JSON interface takes to let somebody in, and of people, devices and tokens."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -42,6 +42,46 @@ class EnrolBody(PairBody):
         None, max_length=5, description="Local time at which the day begins, HH:MM; none: 03:00."
     )
     pace: str | None = Field(None, max_length=50, description="One of the course's paces; none: standard.")
+
+
+ANSWER = (
+    "What `navigator.credentials` answered, as `toJSON` of a PublicKeyCredential writes it: `id`, `rawId`, "
+    "`type` and `response`, with bytes in base64url."
+)
+
+
+class PasskeyBody(Body):
+    """A passkey that a device has made."""
+
+    answer: dict[str, Any] = Field(description=ANSWER)
+    name: PersonName = Field("", description="What it is called.", examples=["blue phone"])
+
+
+class PasskeyNameBody(Body):
+    """What a passkey is to be called."""
+
+    name: PersonName = Field(description="What it is called.", examples=["blue phone"])
+
+
+class SignInBody(Part):
+    """What a passkey answered."""
+
+    answer: dict[str, Any] = Field(description=ANSWER)
+    device: PersonName = Field("", description="What the device is called; none: as before.")
+    request_id: RequestId | None = Field(
+        None, description="Names the request: sent again while the service runs, it is answered the same."
+    )
+
+
+class RecoveryBody(Part):
+    """A code of a recovery sheet."""
+
+    code: CodeText
+    device: PersonName = Field("", description="What the device is called; none: as before.")
+    token: Literal["write"] | None = Field(None, description="Answer with a token instead of a cookie.")
+    request_id: RequestId | None = Field(
+        None, description="Names the request: sent again while the service runs, it is answered the same."
+    )
 
 
 class InvitationBody(Body):

@@ -12,7 +12,7 @@ from coach.household.answers import Paired
 from coach.household.devices import seconds_of
 from coach.household.enrolling import Beginning
 from coach.web.api.answers import problems, written
-from coach.web.api.people.bodies import EnrolBody, PairBody
+from coach.web.api.people.bodies import EnrolBody, PairBody, RecoveryBody, SignInBody
 from coach.web.api.strictness import DoorRoute
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.sessions import keep_in_browser
@@ -69,7 +69,7 @@ def wanted(body: PairBody) -> pairing.Pairing:
     """What a body asks for."""
     kind: Kind = "program" if body.token else "browser"
     return pairing.Pairing(
-        body.code, body.name, body.device, kind, once=body.request_id or "", asked=_asked(body)
+        body.code, body.name, body.device, kind, once=body.request_id or "", asked=asked_by(body)
     )
 
 
@@ -82,7 +82,7 @@ def let_in(request: Request, paired: Paired, token: str | None) -> Response:
     return answer
 
 
-def _asked(body: PairBody) -> str:
+def asked_by(body: PairBody | RecoveryBody | SignInBody) -> str:
     """SHA-256 of what a body asks for, beside its code and its id."""
     said = body.model_dump(mode="json", exclude={"code", "request_id"}, exclude_unset=True)
     return sha256(json.dumps([type(body).__name__, said], sort_keys=True).encode()).hexdigest()

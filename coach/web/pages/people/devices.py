@@ -36,6 +36,8 @@ WAYS = {
     "token": "Token",
     "person": "People",
     "feed": "Calendar",
+    "passkey": "Passkey",
+    "recovery": "Recovery sheet",
 }
 
 
