@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
-    from coach.ground.people import Caller, Kind, PeopleWriting, Session
+    from coach.ground.people import Caller, Kind, PeopleReading, PeopleWriting, Session
     from coach.ground.ports import Context
 
 
@@ -93,9 +93,14 @@ def admitted_before(context: Context, secret: str, once: str, asked: str, now: d
 def _session(writing: PeopleWriting, proven: Proven, now: datetime) -> Session:
     """A new session for the household that was asked about last."""
     session = signed_in(writing, proven.person, "", now, proven.kind)
-    homes = {one.household for one in writing.homes_of(proven.person)}
-    asked = (one.household for one in writing.sessions_of(proven.person) if one.household in homes)
-    return replace(session, household=next(asked, session.household))
+    return replace(session, household=door_of(writing, proven.person))
+
+
+def door_of(reading: PeopleReading, person: str) -> str:
+    """The household that somebody asked about last, else the first they belong to; empty: they have none."""
+    homes = [one.household for one in reading.homes_of(person)]
+    asked = (one.household for one in reading.sessions_of(person) if one.household in homes)
+    return next(asked, homes[0] if homes else "")
 
 
 def _beside(writing: PeopleWriting, session: Session) -> Sequence[Session]:

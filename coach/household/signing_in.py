@@ -10,7 +10,7 @@ from coach.errors import WrongPasskey
 from coach.ground.passkeys import Ceremony
 from coach.ground.people import SignIn
 from coach.household import ceremonies
-from coach.household.admitting import Proven, admit, admitted_before
+from coach.household.admitting import Proven, admit, admitted_before, door_of
 from coach.household.codes import MOST_SIGN_INS
 from coach.household.devices import secret_of
 from coach.household.passkeys import ASKED_FOR, CHALLENGE_BYTES, TOO_LATE, ask, taken
@@ -129,7 +129,7 @@ def _let_in(
             proven = Proven(kept.person, WAY, "let in", wanted.device, asked=asked)
             return admit(writing, caller, proven, secret, now)
         refused = SignIn(now, WAY, "refused: its counter went back", kept.person, kept.name, caller.address)
-        writing.add_sign_in(caller.household, refused, MOST_SIGN_INS)
+        writing.add_sign_in(door_of(writing, kept.person), refused, MOST_SIGN_INS)
     raise WrongPasskey(ceremonies.WENT_BACK)
 
 

@@ -78,6 +78,10 @@ NOBODYS_HOME = (
     "/sign-out",
     "/api/sign-out",
     "/api/invitations",
+    "/passkeys",
+    "/api/passkeys",
+    "/recovery",
+    "/api/recovery",
     "/healthz",
     "/openapi.json",
 )

@@ -12,7 +12,6 @@ from coach.web.pages.people.devices import when_of
 from coach.web.pages.people.passkeys import bar_of
 from coach.web.pages.ways import see, words
 from coach.web.problems import of_error
-from coach.web.reach import base_of
 from coach.web.rendering import page
 
 router = APIRouter(prefix="/recovery")
@@ -33,11 +32,17 @@ def _page(
         "caller": caller,
         "made": made,
         "ways": passkeys.ways_in(context, caller),
-        "base": base_of(request),
+        "base": _address(request),
         "when": when_of(context, caller),
     }
     status = problem.status if problem else 200
     return page(request, "people/recovery.html", values, status, places=bar_of(context, caller))
+
+
+def _address(request: Request) -> str:
+    """Where somebody types a code: under the public address, or the one under which they look at the page."""
+    state = request.app.state
+    return state.public_url if state.way == "hosted" else f"{request.url.scheme}://{request.url.netloc}"
 
 
 @router.get("")

@@ -7,7 +7,7 @@ from pydantic import BaseModel, ConfigDict
 
 from coach.errors import SteadingError, TooOften
 from coach.household import recovery
-from coach.household.devices import LONGEST
+from coach.household.devices import seconds_of
 from coach.web import rendering
 from coach.web.callers import caller_of
 from coach.web.deps import CallerDep, ContextDep
@@ -74,5 +74,5 @@ def recover(
             refused.headers["Retry-After"] = str(error.seconds)
         return refused
     answer = see(AFTERWARDS.get(form.after, "/passkeys"), "recovered")
-    keep_in_browser(answer, request.url.scheme, paired.secret, int(LONGEST.total_seconds()))
+    keep_in_browser(answer, request.url.scheme, paired.secret, seconds_of(paired.session))
     return answer
