@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.ground.passkeys import Passkey
 from web.at_home import HomeHouse
 
 if TYPE_CHECKING:
@@ -89,6 +90,29 @@ def test_what_is_let_in_now_stays_so_if_its_person_comes_back_too(home: HomeHous
     assert [one.get("/today").status_code for one in (ana, later, dora)] == [200, 200, 401]
     assert home.phone(10).post("/api/pair", json={"code": code, "name": "Ana"}).status_code == 403
     assert "Dora" not in home.http.get("/people").text
+
+
+def test_a_removed_passkey_stays_removed_and_a_new_one_stays_whatever_backup_comes_back(
+    home: HomeHouse,
+) -> None:
+    ana, store = home.paired("Ana"), home.app.state.context.store
+    [person] = [one["person"] for one in ana.get("/api/people").json()["people"]]
+    with store.people_writing() as writing:
+        writing.add_passkey(Passkey("lost", person, "key", 0, "lost phone", home.now, home.now))
+        writing.put_sheet(person, "BCDF", ["old"], home.now)
+    backup = home.http.get("/data/backup").content
+    dora = home.paired("Dora", 9)
+    [other] = [one["person"] for one in dora.get("/api/people").json()["people"] if one["name"] == "Dora"]
+    with store.people_writing() as writing:
+        writing.drop_passkey(person, "lost")
+        writing.put_sheet(person, "GHJK", ["new"], home.now)
+        for key, whose in (("new", person), ("gone", other)):
+            writing.add_passkey(Passkey(key, whose, "key", 0, "phone", home.now, home.now))
+    restore(home, backup)
+    with home.app.state.context.store.people_reading() as reading:
+        found = {key: reading.passkey(key) is not None for key in ("lost", "new", "gone")}
+        assert found == {"lost": False, "new": True, "gone": False}
+        assert (reading.recovering("old"), reading.recovering("new")) == (None, person)
 
 
 def test_a_backup_of_a_fresh_machine_lets_nobody_in(home: HomeHouse, tmp_path: Path) -> None:
