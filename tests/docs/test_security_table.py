@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from coach.household import codes, devices, pairing, tries
+from coach.household import codes, devices, pairing, passkeys, recovery, tries
 from coach.store.every_table import ALL_TABLES
 from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
 from coach.web.events import TOLD, WAY
@@ -98,7 +98,7 @@ def test_the_bounds_of_the_page_are_those_of_the_code() -> None:
     ways = _text(
         "Ways in", "How long somebody stays in, and why", "How guessing is stopped", "What is logged"
     )
-    span = tries.ADDRESS_SPAN.total_seconds() / 60
+    span, waits = tries.ADDRESS_SPAN.total_seconds() / 60, recovery.SHEET_SPAN.total_seconds() / 60
     letters, alphabet, wrong = codes.LETTERS, len(codes.ALPHABET), codes.WRONG_TRIES
     for said in (
         f"{letters} letters out of {alphabet}",
@@ -113,6 +113,10 @@ def test_the_bounds_of_the_page_are_those_of_the_code() -> None:
         f"used once, or after {codes.DAYS} days",
         f"{pairing.MOST_DEVICES} devices and programs at the same time",
         f"The last {codes.MOST_SIGN_INS} lines stay",
+        f"{recovery.WRONG_OF_SHEET} wrong codes of one sheet within {waits:.0f} minutes",
+        f"{recovery.LETTERS} letters, of which {recovery.LETTERS - codes.GROUP} (69 bits) are secret",
+        f"taken once and within {passkeys.ASKED_FOR.seconds // 60} minutes",
+        f"asked {tries.ASKED} times within {span:.0f} minutes from one address at most",
     ):
         assert said in ways, said
     assert devices.LONGEST.days == 365

@@ -21,6 +21,7 @@ from coach.web.api.people import (
     devices,
     enrol,
     invitations,
+    new_passkeys,
     new_tokens,
     pairing,
     passkeys,
@@ -58,8 +59,7 @@ for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, 
     router.include_router(_part.router)
 for _part in (stops,):
     router.include_router(_part.router)
-router.include_router(passkeys.begin_router)
-for _part in (passkeys, sign_in, recovery):
+for _part in (new_passkeys, passkeys, sign_in, recovery):
     router.include_router(_part.router)
 for _part in (feeds, secrets, reminder):
     router.include_router(_part.router)

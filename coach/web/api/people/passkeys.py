@@ -1,9 +1,9 @@
 """`/api/passkeys`: a person's passkeys."""
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Path, Query, Request, Response
-from pydantic import BaseModel, TypeAdapter
+from pydantic import TypeAdapter
 
 from coach.ground.people import Caller
 from coach.ground.ports import Context
@@ -12,12 +12,11 @@ from coach.household.ways_in_answers import WaysIn
 from coach.web.api.answers import problems, written
 from coach.web.api.fields import AsWritten
 from coach.web.api.people.bodies import PasskeyBody, PasskeyNameBody
-from coach.web.api.strictness import SecretRoute, StrictRoute
+from coach.web.api.strictness import StrictRoute
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.relying import party_of, why_not
 
 router = APIRouter(prefix="/passkeys", tags=["people"], route_class=StrictRoute)
-begin_router = APIRouter(prefix="/passkeys", tags=["people"], route_class=SecretRoute)
 
 LONGEST_ID = 1400
 """Characters of a credential's id: 1,023 bytes at most, in base64url."""
@@ -26,17 +25,6 @@ PasskeyId = Annotated[str, Path(description="Its `id`, as the list has it.", max
 Last = Annotated[AsWritten | None, Query(description="`true`: it may be the last, with no recovery sheet.")]
 
 
-class Options(BaseModel):
-    """What a browser is asked.
-
-    Attributes:
-        publicKey: The options of Web Authentication as JSON; bytes are in base64url.
-    """
-
-    publicKey: dict[str, Any]  # noqa: N815  as the standard has it
-
-
-OPTIONS = TypeAdapter(Options)
 WAYS_IN = TypeAdapter(WaysIn)
 
 
@@ -48,18 +36,6 @@ def _shown(request: Request, context: Context, caller: Caller, status: int = 200
 def look(request: Request, context: ContextDep, caller: CallerDep) -> Response:
     """Your passkeys and your recovery sheet, and whether passkeys can be had at this address."""
     return _shown(request, context, caller)
-
-
-@begin_router.post(
-    "/begin",
-    status_code=201,
-    response_model=Options,
-    responses=problems("unpaired", "not-allowed", "confirm-first", "not-editable"),
-)
-def begin(request: Request, context: ContextDep, caller: CallerDep) -> Response:
-    """Begin to add one: the options for `navigator.credentials.create`, for five minutes and one answer."""
-    options = passkeys.begin(context, caller, party_of(request))
-    return written(OPTIONS, Options(publicKey=options), 201)
 
 
 @router.post(

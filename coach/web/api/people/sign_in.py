@@ -7,7 +7,7 @@ from coach.household import recovery, signing_in
 from coach.web.api.answers import problems, written
 from coach.web.api.people.bodies import RecoveryBody, SignInBody
 from coach.web.api.people.enrol import LetIn, asked_by, let_in
-from coach.web.api.people.passkeys import OPTIONS, Options
+from coach.web.api.people.new_passkeys import OPTIONS, Options
 from coach.web.api.strictness import DoorRoute
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.relying import party_of

@@ -58,6 +58,10 @@ class When:
         day = at.astimezone(self._zone).date()
         return near_day(day, self._today) or f"on {full_date(day)}"
 
+    def written(self, at: datetime) -> str:
+        """The date of an instant, as paper says it that hangs longer than a day."""
+        return full_date(at.astimezone(self._zone).date())
+
     def time(self, at: datetime) -> str:
         """The date and the time of an instant."""
         return f"{self.day(at)} at {at.astimezone(self._zone):%H:%M}"
