@@ -118,11 +118,6 @@ def holds(session: Session, now: datetime) -> bool:
     return now < session.ends_at and (session.kind != "browser" or now - session.seen_at < unseen)
 
 
-def seconds_of(session: Session) -> int:
-    """For how long a browser keeps what it shows: from when it was let in until it ends whatever happens."""
-    return int((session.ends_at - session.made_at).total_seconds())
-
-
 def new_session(
     household: str, person: str, name: str, now: datetime, kind: Kind = "browser", scope: Scope = "write"
 ) -> Session:

@@ -252,10 +252,17 @@ def forget_people(connection: Connection, people: Sequence[str]) -> None:
 
     The passkeys and the recovery sheet of one who wrote rows end too: there is nothing left that they open.
     """
+    end_ways_in(connection, people)
+    for person in people:
+        with looking_for(connection, person):
+            connection.execute(statements.FORGET_PERSON, {"person": person})
+
+
+def end_ways_in(connection: Connection, people: Sequence[str]) -> None:
+    """End the passkeys and the sheets of those of them who belong to no household and coach nobody."""
     for person in people:
         with looking_for(connection, person):
             drop_ways_in(connection, person)
-            connection.execute(statements.FORGET_PERSON, {"person": person})
 
 
 def members_of(connection: Connection, household: str) -> list[Member]:

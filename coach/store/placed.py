@@ -13,7 +13,7 @@ from coach.store.coaching_tables import EnrolmentTable, SpellTable
 from coach.store.counting import SqlCounting
 from coach.store.directory import CENTRAL, WHERE, Where, claim_in, is_here
 from coach.store.households import SqlStore
-from coach.store.people import SqlPeopleWriting, known_to
+from coach.store.people import SqlPeopleWriting, end_ways_in, known_to
 from coach.store.raw import household_of
 from coach.store.reading import SqlReading
 from coach.store.wall import MARK, SCOPE_OPTION, Scope
@@ -123,6 +123,7 @@ class CentralWriting(SqlWriting):
 
     def _forget(self, people: Sequence[str]) -> None:
         super()._forget([one for one in people if not self._centre.wrote_beside(one, CENTRAL)])
+        end_ways_in(self.connection, people)
 
 
 class SpreadPeople(SqlPeopleWriting):
@@ -149,6 +150,7 @@ class SpreadPeople(SqlPeopleWriting):
 
     def _forget(self, people: Sequence[str]) -> None:
         super()._forget([one for one in people if not self._centre.wrote_beside(one, CENTRAL)])
+        end_ways_in(self.connection, people)
 
 
 class PlacedCounting(SqlCounting):

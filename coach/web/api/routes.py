@@ -16,10 +16,10 @@ from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.messages import reminder
 from coach.web.api.paper import cards, entering, handover
 from coach.web.api.paper import sheet as week_sheet
-from coach.web.api.people import devices, enrol, homes, invitations, new_tokens, pairing, people, tokens
 from coach.web.api.people import (
     devices,
     enrol,
+    homes,
     invitations,
     new_passkeys,
     new_tokens,
