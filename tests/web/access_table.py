@@ -14,6 +14,12 @@ THEIRS = "theirs"
 KEEPER = "keeper"
 """Whoever looks after the household."""
 
+COACH = "coach"
+"""Where many households are hosted, the coach whose group it is; it is there for nobody else."""
+
+ANYBODY = "anybody"
+"""Where many households are hosted, whoever is let in, with a household or without."""
+
 ACCESS = {
     "GET /": MEMBER,
     "GET /manifest.webmanifest": OPEN,
@@ -367,4 +373,53 @@ ACCESS = {
     "GET /api/week": MEMBER,
     "POST /api/week/undo": MEMBER,
     "GET /api/week/{week}": MEMBER,
+    "GET /enrol": OPEN,
+    "POST /enrol": OPEN,
+    "GET /homes": ANYBODY,
+    "POST /homes": ANYBODY,
+    "GET /api/homes": ANYBODY,
+    "PUT /api/homes": ANYBODY,
+    "GET /questions": MEMBER,
+    "POST /questions": MEMBER,
+    "GET /api/questions": MEMBER,
+    "POST /api/questions": MEMBER,
+    "POST /notes/{date}/away": MEMBER,
+    "PUT /api/notes/{date}/away": MEMBER,
+    "DELETE /api/groups/{group}/notes/{date}": COACH,
+    "GET /api/groups": COACH,
+    "GET /api/groups/{group}": COACH,
+    "GET /api/groups/{group}/households": COACH,
+    "GET /api/groups/{group}/households/{household}": COACH,
+    "GET /api/groups/{group}/notes": COACH,
+    "GET /api/groups/{group}/questions": COACH,
+    "GET /groups": COACH,
+    "GET /groups/new": COACH,
+    "GET /groups/{group}": COACH,
+    "GET /groups/{group}/course": COACH,
+    "GET /groups/{group}/course/changes": COACH,
+    "GET /groups/{group}/course/file": COACH,
+    "GET /groups/{group}/course/words": COACH,
+    "GET /groups/{group}/households": COACH,
+    "GET /groups/{group}/households/{household}": COACH,
+    "GET /groups/{group}/notes": COACH,
+    "GET /groups/{group}/preview": COACH,
+    "GET /groups/{group}/questions": COACH,
+    "PATCH /api/groups/{group}": COACH,
+    "PATCH /api/groups/{group}/questions/{question}": COACH,
+    "POST /api/groups": COACH,
+    "POST /api/groups/{group}/answers": COACH,
+    "POST /groups": COACH,
+    "POST /groups/{group}/answers": COACH,
+    "POST /groups/{group}/answers/{answer_id}": COACH,
+    "POST /groups/{group}/course": COACH,
+    "POST /groups/{group}/course/changes": COACH,
+    "POST /groups/{group}/course/changes/take-back": COACH,
+    "POST /groups/{group}/course/words": COACH,
+    "POST /groups/{group}/name": COACH,
+    "POST /groups/{group}/notes": COACH,
+    "POST /groups/{group}/notes/{date}/drop": COACH,
+    "POST /groups/{group}/questions/{question}/apart": COACH,
+    "POST /groups/{group}/questions/{question}/together": COACH,
+    "PUT /api/groups/{group}/answers/{answer_id}": COACH,
+    "PUT /api/groups/{group}/notes/{date}": COACH,
 }

@@ -10,7 +10,7 @@ from fastapi.routing import iter_route_contexts
 from starlette.routing import Mount
 
 from coach.household import devices
-from web.access_table import ACCESS, KEEPER, MEMBER, OPEN, THEIRS
+from web.access_table import ACCESS, ANYBODY, COACH, KEEPER, MEMBER, OPEN, THEIRS
 from web.at_home import HomeHouse
 from web.test_every_write import BODIES
 
@@ -69,7 +69,11 @@ PLACES = {
     "task": "t33",
     "name": "unknown",
     "path": "tokens.css",
-    "passkey": "unknown",
+    "group": "g",
+    "household": "first",
+    "question": "20270104-0001",
+    "answer_id": "20270104-0001",
+    "passkey": "none",
 }
 """What stands in addresses."""
 
@@ -184,6 +188,11 @@ def test_who_was_not_let_in_is_refused_everywhere_and_reads_and_writes_nothing(
 def test_what_is_open_asks_nobody_who_they_are(all_of_them: Everybody) -> None:
     found = all_of_them.refused(all_of_them.nobody, _routes(OPEN))
     assert {route: status for route, status in found.items() if status == 401} == {}
+
+
+def test_what_belongs_to_many_households_is_not_there_where_there_is_one(all_of_them: Everybody) -> None:
+    found = all_of_them.refused(all_of_them.ana, _routes(COACH, ANYBODY))
+    assert {route: status for route, status in found.items() if status != 404} == {}
 
 
 def test_a_token_to_read_with_changes_nothing(all_of_them: Everybody) -> None:
