@@ -195,7 +195,10 @@ def _host(settings: Settings, enter: Callable[[Context, str], Iterator[str]] | N
         for line in (*many.told(settings, has_coach=bool(enter) or _has_coach(app.state.context)), *ways_in):
             print(line, flush=True)
         state = app.state
-        Server(app, state.end_waits, state.changes.end, many.secure, many.look).run(sockets=many.sockets)
+        # Whose word for an address is believed is ours to say (coach/web/proxies.py), not uvicorn's.
+        ends = (state.end_waits, state.changes.end)
+        server = Server(app, *ends, many.secure, many.look, proxy_headers=False)
+        server.run(sockets=many.sockets)
     return 0
 
 

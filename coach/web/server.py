@@ -91,8 +91,6 @@ class Server(uvicorn.Server):
             "loop": "asyncio",
             "http": partial(Connection, most=most_connections()),
             "ws": "none",
-            # Whose word for an address is believed is ours to say (coach/web/proxies.py).
-            "proxy_headers": False,
             "backlog": ACCEPTED_AT_ONCE,
             "h11_max_incomplete_event_size": HEADER_BYTES,
             "timeout_graceful_shutdown": GRACE_SECONDS,

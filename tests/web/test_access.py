@@ -74,6 +74,7 @@ PLACES = {
     "question": "20270104-0001",
     "answer_id": "20270104-0001",
     "passkey": "none",
+    "since": "2027-02-01",
 }
 """What stands in addresses."""
 

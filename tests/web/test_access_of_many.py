@@ -154,10 +154,18 @@ def test_what_another_household_asks_changes_nothing_of_the_first(six: Six) -> N
     assert six.many.store.version("first").version == before
 
 
-@pytest.mark.parametrize("name", ["keeper", "member", "other", "another"])
-def test_a_group_is_there_for_its_coach_alone(six: Six, name: str) -> None:
-    every = [route for route in routes(COACH) if name != "another" or "{group}" in route]
-    assert unlike(six.found(getattr(six, name), iter(every)), 404) == {}
+@pytest.mark.parametrize("name", ["keeper", "member", "other"])
+def test_a_group_is_there_for_coaches_alone(six: Six, name: str) -> None:
+    assert unlike(six.found(getattr(six, name), routes(COACH)), 404) == {}
+
+
+def test_a_group_of_another_coach_is_as_one_that_is_not_there(six: Six) -> None:
+    every = [route for route in routes(COACH) if "{group}" in route]
+    found = six.found(six.another, iter(every))
+    none = six._replace(places=six.places | {"group": "none"})
+    # What cannot be read is told before anything is looked for, of any group alike.
+    assert unlike(found, 404, 422) == {}
+    assert found == none.found(six.another, iter(every))
 
 
 def test_a_coach_is_refused_nothing_of_their_group(six: Six) -> None:
