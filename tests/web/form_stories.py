@@ -14,12 +14,14 @@ from jinja2.ext import Extension
 from attack.surface import Form, Routes, forms, links
 from coach.coaching.demo import furnish, tern_street
 from coach.ground.passkeys import Passkey
+from coach.ground.coaching import Note
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.web.pages.once import FIELD
 from coach.web.rendering import templates
 from web.at_home import HomeHouse
 from web.coaching.in_a_group import join
+from web.coaching.valley import ANA, Valley
 from web.forms import see, send
 from web.kitchen.full_week import ask
 from web.markup import read
@@ -222,8 +224,19 @@ def something_else_to_come(visit: Visit) -> None:
 def in_a_group(visit: Visit) -> None:
     """A coach's group that the household came into, and a home that could be brought along."""
     visit.house.start()
-    join(visit.house)
-    visit.walk("/sharing", "/data/home", "/leave")
+    group = join(visit.house)
+    with visit.house.app.state.context.store.coaching_writing() as writing:
+        writing.put_note(Note(group, visit.house.today, "Open the windows.", visit.house.now))
+    visit.walk("/today", "/sharing", "/data/home", "/leave")
+
+
+def a_coach_looks(visit: Visit) -> None:
+    """A group with questions, an answer, a note and an invitation, as its coach sees it."""
+    house = visit.house
+    assert isinstance(house, Valley)
+    house.furnish()
+    house.http = house.asker(ANA)
+    visit.walk("/groups", "/groups/new", house.place, f"{house.place}/questions")
 
 
 def people_come_in(visit: Visit) -> None:
@@ -278,6 +291,7 @@ STORIES = (
     people_come_in,
     something_else_to_come,
     in_a_group,
+    a_coach_looks,
     messages_are_wanted,
 )
 

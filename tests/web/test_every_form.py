@@ -11,7 +11,8 @@ from attack.surface import Form, Routes
 from coach.web.pages.household.data import CONFIRMATION
 from coach.web.rendering import HERE
 from web.at_home import HomeHouse
-from web.form_stories import POSTED, STORIES, Shown, Visit, named, people_come_in
+from web.coaching.valley import Valley
+from web.form_stories import POSTED, STORIES, Shown, Visit, a_coach_looks, named, people_come_in
 from web.house import House
 
 if TYPE_CHECKING:
@@ -79,6 +80,15 @@ WITHOUT = {
     "/data/import": SHOWN,
     "/data/restore": SHOWN,
     "/data/home": SHOWN,
+    "/groups/{group}/name": SETS,
+    "/groups/{group}/answers/{answer_id}": SETS,
+    "/groups/{group}/questions/{question}/apart": SETS,
+    "/groups/{group}/questions/{question}/together": SETS,
+    "/groups/{group}/notes": SETS,
+    "/groups/{group}/notes/{date}/drop": GOES,
+    "/groups/{group}/invitation": OWN,
+    "/groups/{group}/invitation/end": GOES,
+    "/notes/{date}/away": SETS,
     "/sharing": SETS,
     "/sharing/leave": GOES,
     "/data/check/{token}/leave": GOES,
@@ -92,7 +102,7 @@ WITHOUT = {
 @pytest.fixture(scope="module")
 def visits(tmp_path_factory: pytest.TempPathFactory) -> Iterator[list[Visit]]:
     """Every story, each in a house of its own."""
-    kinds = {people_come_in: HomeHouse}
+    kinds: dict[object, type[House]] = {people_come_in: HomeHouse, a_coach_looks: Valley}
     houses = [kinds.get(story, House)(tmp_path_factory.mktemp(story.__name__)) for story in STORIES]
     found = [Visit(house, Routes.of(house.app)) for house in houses]
     with named():

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 ADDS = "it adds, and undoes nothing"
 VALUE = "it sets one value that it names, whatever stood there"
 NOTHING = "it writes nothing"
+ONE_COACH = "nobody but the group's coach changes it, and it is said whole"
 ENDS = "what ends is not to wait for anything, and stays ended"
 
 WITHOUT = {
@@ -53,6 +54,15 @@ WITHOUT = {
     "PUT /api/to-dos/{todo}/done": VALUE,
     "DELETE /api/to-dos/{todo}/done": VALUE,
     "PUT /api/to-dos/{todo}/picked": VALUE,
+    "POST /api/groups": ADDS,
+    "PATCH /api/groups/{group}": VALUE,
+    "PATCH /api/groups/{group}/questions/{question}": VALUE,
+    "POST /api/groups/{group}/answers": "what was answered meanwhile is refused",
+    "PUT /api/groups/{group}/answers/{answer_id}": ONE_COACH,
+    "PUT /api/groups/{group}/notes/{date}": ONE_COACH,
+    "DELETE /api/groups/{group}/notes/{date}": ENDS,
+    "POST /api/questions": ADDS,
+    "PUT /api/notes/{date}/away": VALUE,
     "PUT /api/sharing": "what is shared can always be lowered, and each choice is dated and kept",
     "DELETE /api/sharing": ENDS,
     "POST /api/pairing": ADDS,

@@ -12,6 +12,22 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 ENDPOINTS = {
+    ("get", "/api/questions"),
+    ("post", "/api/questions"),
+    ("put", "/api/notes/{date}/away"),
+    ("get", "/api/groups"),
+    ("post", "/api/groups"),
+    ("get", "/api/groups/{group}"),
+    ("patch", "/api/groups/{group}"),
+    ("get", "/api/groups/{group}/households"),
+    ("get", "/api/groups/{group}/households/{household}"),
+    ("get", "/api/groups/{group}/questions"),
+    ("patch", "/api/groups/{group}/questions/{question}"),
+    ("post", "/api/groups/{group}/answers"),
+    ("put", "/api/groups/{group}/answers/{answer_id}"),
+    ("get", "/api/groups/{group}/notes"),
+    ("put", "/api/groups/{group}/notes/{date}"),
+    ("delete", "/api/groups/{group}/notes/{date}"),
     ("post", "/api/start"),
     ("post", "/api/pairing"),
     ("post", "/api/pair"),

@@ -48,6 +48,24 @@ class Valley(ManyHouse):
                 Enrolment(HOUSEHOLD, "Tern Street", self.group_made.id, self.now, level, self.now, until)
             )
 
+    def asker(self, caller: str) -> Any:  # noqa: ANN401  a client
+        """The browser of one of them."""
+        return self._askers[caller]
+
+    def furnish(self) -> None:
+        """Let there be something to look at: questions, alike and not, an answer, a note, an invitation."""
+        with self.asked_by(ANA):
+            note = {"on": str(self.today), "text": "Open the windows."}
+            assert self.http.post(f"{self.place}/notes", data=note).status_code == 303
+            assert self.http.post(f"{self.place}/invitation", data={"uses": "3"}).status_code == 200
+        for text in ("May one air the bunk bed?", "Air the bunk bed, may one?", "Where do cups go?", "Why?"):
+            asked = {"text": text, "step": "bed-made", "lesson": "1", "request_id": text}
+            assert self.http.post("/questions", data=asked).status_code == 303
+        with self.asked_by(ANA):
+            waiting = self.http.get(f"/api{self.place}/questions").json()["waiting"][0]["piles"]
+            body = {"questions": [waiting[-1]["questions"][0]["question"]], "text": "So."}
+            assert self.http.post(f"/api{self.place}/answers", json=body).status_code == 201
+
     @contextmanager
     def asked_by(self, caller: str) -> Iterator[None]:
         """Whoever asks is this one."""
