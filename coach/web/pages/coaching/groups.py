@@ -19,7 +19,7 @@ from coach.web.pages.ways import see
 
 router = APIRouter(prefix="/groups")
 
-FIRST_LISTED = 12
+FIRST_LISTED = 6
 """Households that the first look lists; the page of all of them has the others."""
 
 
