@@ -89,6 +89,9 @@ WITHOUT = {
     "POST /api/sign-in": ADDS,
     "POST /api/sign-in/recovery": ADDS,
     "POST /api/recovery": "a new sheet is to end the one before, whatever that was",
+    "POST /api/courses": ADDS,
+    "POST /api/groups/{group}/versions": VALUE,
+    "DELETE /api/groups/{group}/versions/{since}": ENDS,
 }
 """Operations that take no `If-Match`, and why."""
 

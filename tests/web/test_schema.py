@@ -180,6 +180,14 @@ ENDPOINTS = {
     ("put", "/api/handover/pages/{page}"),
     ("delete", "/api/handover/pages/{page}"),
     ("get", "/api/handover/starters"),
+    ("get", "/api/courses"),
+    ("post", "/api/courses"),
+    ("get", "/api/groups/{group}/course"),
+    ("get", "/api/groups/{group}/course.zip"),
+    ("get", "/api/groups/{group}/changes"),
+    ("get", "/api/groups/{group}/preview"),
+    ("post", "/api/groups/{group}/versions"),
+    ("delete", "/api/groups/{group}/versions/{since}"),
 }
 
 

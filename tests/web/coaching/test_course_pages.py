@@ -55,7 +55,7 @@ def test_a_file_is_uploaded_shown_and_holds_from_its_date_and_the_household_noti
     shown = valley.page(location, ANA).text
     assert "Shoes" in shown
     assert "Make the bed" in shown
-    assert "gone; households that have it keep it" in shown
+    assert "A step that is gone stays with the households that have it." in shown
     assert upload(valley, course.packed)[1] == f"{valley.place}/course?said=version-known"
     assert hold(valley, course.digest, 3) == f"{valley.place}/course?said=version-holds"
     assert "to come" in valley.page(f"{valley.place}/course", ANA).text
