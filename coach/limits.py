@@ -119,5 +119,5 @@ PACKED_FILE_BYTES = 250_000
 UNPACKED_BYTES = 8 * 1024 * 1024
 """What all files of a packed course may hold together once they are unpacked."""
 
-CHANGES_HOUSEHOLDS = 300
+CHANGES_HOUSEHOLDS = 150
 """Households whose logs are folded to say what a version of a course changes for them; it takes seconds."""

@@ -15,9 +15,10 @@ from coach.ground.coaching import BY_NAME
 from coach.ground.situation import begun
 from coach.ground.wording import full_date
 from coach.limits import CHANGES_HOUSEHOLDS
+from coach.progress.days import ONE_DAY
 from coach.progress.foresight import coming
 from coach.progress.journal import Version
-from coach.progress.replay import open_on
+from coach.progress.replay import close_through, open_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -42,7 +43,7 @@ def changes(context: Context, caller: Caller, group: str, digest: str, since: da
         Malformed: The date is over.
     """
     today = coach_day(context)
-    since = since or today + timedelta(days=1)
+    since = since or today + ONE_DAY
     if since < today:
         raise Malformed(f"{full_date(since)} is over. A version holds from today or a later date on.")
     with context.store.coaching_reading() as reading:
@@ -53,6 +54,7 @@ def changes(context: Context, caller: Caller, group: str, digest: str, since: da
     looked_at = seen[:CHANGES_HOUSEHOLDS]
     trial = _Trial(context, wanted.course, since)
     named = [one for one in looked_at if one.enrolment.seen_on(today) == BY_NAME]
+    named.sort(key=lambda one: (one.enrolment.name.casefold(), one.enrolment.household))
     counted = [one for one in looked_at if one not in named]
     return Changes(
         digest=wanted.digest,
@@ -95,7 +97,10 @@ class _Trial:
             since = max(self.since, found.on)
             book = found.past.book
             tried = replace(book, versions=(*book.versions, Version(since, self.course)))
-            state, other = found.past.resumed(), found.past.resumed()
+            # The version begins no earlier than that day, so the days before are folded once.
+            state = found.past.resumed()
+            close_through(state, book, found.on - ONE_DAY)
+            other = state.copy()
             opening, opening_tried = open_on(state, book, found.on), open_on(other, tried, found.on)
             now, then = coming(state, book, opening), coming(other, tried, opening_tried)
             return now, then

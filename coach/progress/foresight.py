@@ -11,6 +11,7 @@ from coach.progress.days import following
 from coach.progress.log import Mark
 from coach.progress.opening import open_day
 from coach.progress.ramp import LOOK_AHEAD
+from coach.progress.unlocking import ahead
 
 if TYPE_CHECKING:
     from datetime import date
@@ -34,7 +35,7 @@ def coming(state: State, book: Journal, opening: Opening) -> Coming | None:
     one's date on, and passes over steps of the household's own.
     """
     state, last = state.copy(), opening.date + timedelta(days=LOOK_AHEAD)
-    while opening.date < last:
+    while opening.date < last and _may_come(state, book, opening.date):
         keeping = {step: opening.marks.get(step, Mark.KEPT) for step in opening.checklist}
         close_day(state, replace(opening, marks=keeping))
         day = following(opening.date, state.zone)
@@ -45,3 +46,9 @@ def coming(state: State, book: Journal, opening: Opening) -> Coming | None:
         if opening.introduced and not state.records[opening.introduced].own:
             return Coming(opening.introduced, day)
     return None
+
+
+def _may_come(state: State, book: Journal, day: date) -> bool:
+    """Whether a step of the course is still ahead, or a later version may bring one."""
+    is_last = all(version.since <= day for version in book.versions)
+    return not is_last or any(not record.own for record in ahead(state))
