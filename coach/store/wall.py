@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import text
@@ -107,10 +108,20 @@ def read_once(connection: Connection, scope: Scope, *questions: Question) -> lis
     parts = ["SELECT " + ", ".join(f"set_config('{name}', %({name})s, true)" for name in said)]
     together: dict[str, object] = dict(said)
     for statement, values in questions:
-        compiled = statement.compile(dialect=connection.dialect)  # type: ignore[attr-defined]  # every one of ours can
-        parts.append(str(compiled))
-        together |= {**compiled.params, **values}
+        written, params = _compiled(statement)
+        parts.append(written)
+        together |= {**params, **values}
     return [*_run(connection, "; ".join(parts), together)[1:]]
+
+
+@lru_cache(maxsize=256)
+def _compiled(statement: Executable) -> tuple[str, Mapping[str, object]]:
+    """A statement as the driver takes it, with the values that stand in it."""
+    from sqlalchemy.dialects.postgresql.psycopg import dialect  # noqa: PLC0415  servers alone need it
+
+    # To write one out takes longer than to run it.
+    compiled = statement.compile(dialect=dialect())  # type: ignore[attr-defined, no-untyped-call]  # ours can
+    return str(compiled), compiled.params
 
 
 def look_into(connection: Connection, household: str) -> None:
