@@ -32,8 +32,9 @@ from coach.store.copies import DATED, MOST_DATED, copies_of
 from coach.store.engine import read_url
 from coach.store.files import side_files, write_whole
 from coach.store.migrations import revisions
-from coach.store.opening import open_existing, open_store
+from coach.store.opening import open_all, open_existing, open_store
 from coach.store.results import check_file
+from coach.store.settled import databases_of
 from coach.web.callers import HOUSEHOLD
 
 if TYPE_CHECKING:
@@ -88,13 +89,14 @@ def register(parsers: Parsers) -> None:
 
 @contextmanager
 def opened(
-    arguments: argparse.Namespace, open_it: Callable[[str], SqlStore] = open_store
+    arguments: argparse.Namespace, open_it: Callable[[str, int], SqlStore] = open_store
 ) -> Iterator[Context]:
     """The store and the lessons the settings name, as `coach serve` would open them."""
     settings = settings_of(arguments)
     folder = FolderLibrary(settings.lessons)
     course = folder.chosen(settings.course)
-    store = open_it(settings.database)
+    named = databases_of(settings)
+    store = open_all(named) if named.others else open_it(named.url, named.prepare_after)
     library = kept_library(folder, store, course, lambda: settings.today or datetime.now(UTC).date())
     try:
         copies = copies_of(settings.database)

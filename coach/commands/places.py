@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import json
-from contextlib import closing
 from dataclasses import asdict, replace
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from coach.coaching.library import FolderLibrary
 from coach.commands.arguments import add_database, add_lessons, command
-from coach.commands.data import settings_of
+from coach.commands.data import opened, settings_of
 from coach.errors import Malformed, SteadingError
-from coach.ground.ports import Context
+from coach.ground.memo import Memo
 from coach.ground.situation import looking
 from coach.progress.standing import replay_json
 from coach.store.coordinator import statements
 from coach.store.moving import Move
-from coach.store.opening import open_all
 from coach.store.settled import databases_of
 from coach.store.spread import SpreadStore
 
@@ -50,32 +46,22 @@ def register(parsers: Parsers) -> None:
         add_database(parser)
 
 
-def _opened(arguments: argparse.Namespace) -> SpreadStore:
-    store = open_all(databases_of(settings_of(arguments)))
-    if not isinstance(store, SpreadStore):
-        store.close()
-        raise Malformed(ONE)
-    return store
-
-
 def _move(arguments: argparse.Namespace) -> int:
-    settings = settings_of(arguments)
-    library = FolderLibrary(settings.lessons)
-    now = datetime.now(UTC)
+    with opened(arguments) as context:
+        store = _spread(context.store)
 
-    def stands(store: Store) -> object:
-        context = Context(store, library, lambda: now, settings.today, library.chosen(settings.course))
-        try:
-            with looking(context, arguments.household) as where:
-                return replay_json(where.standing)
-        except SteadingError as error:
-            # What cannot be worked out stands the same if it cannot be in both, for the same reason.
-            return type(error)
+        def stands(there: Store) -> object:
+            try:
+                with looking(replace(context, store=there, memo=Memo()), arguments.household) as where:
+                    return replay_json(where.standing)
+            except SteadingError as error:
+                # What cannot be worked out stands the same where it cannot be for the same reason.
+                return type(error)
 
-    with closing(_opened(arguments)) as store:
-        moved = Move(
-            store, arguments.household, arguments.to, lambda one, other: stands(one) == stands(other)
-        ).run()
+        def same(one: Store, other: Store) -> bool:
+            return stands(one) == stands(other)
+
+        moved = Move(store, arguments.household, arguments.to, same).run()
     if moved.came_from == moved.place:
         print(f"{moved.household} lives in {moved.place}.")
     else:
@@ -91,13 +77,19 @@ def _places(arguments: argparse.Namespace) -> int:
         named = databases_of(settings)
         if not named.others:
             raise Malformed(ONE)
-        print(statements(replace(named)))
+        print(statements(named))
         return 0
-    with closing(_opened(arguments)) as store:
-        found = store.numbers()
+    with opened(arguments) as context:
+        found = _spread(context.store).numbers()
     if arguments.json:
         print(json.dumps({"places": [asdict(one) for one in found]}, ensure_ascii=False))
     else:
         for one in found:
             print(f"{one.name}: {one.households} households{f'. {one.fault}' if one.fault else ''}")
     return 1 if any(one.fault for one in found) else 0
+
+
+def _spread(store: object) -> SpreadStore:
+    if not isinstance(store, SpreadStore):
+        raise Malformed(ONE)
+    return store

@@ -103,16 +103,17 @@ def open_store(url: str, prepare_after: int = PREPARE_AFTER) -> SqlStore:
     return FileStore(engine, Place(file))
 
 
-def open_existing(url: str) -> SqlStore:
+def open_existing(url: str, prepare_after: int = PREPARE_AFTER) -> SqlStore:
     """Open the database at a URL, if there is one; nothing is made where there is none.
 
     Args:
         url: `sqlite:///FILE` or `postgresql://USER@HOST/NAME`.
+        prepare_after: After how many uses a server prepares a statement; 0: never.
 
     Raises:
         StoreError: There is none, or it cannot be opened, is not Steading's, or belongs to a newer version.
     """
-    engine = make_engine(url)
+    engine = make_engine(url, prepare_after)
     name = database_name(engine.url)
     try:
         if not _is_there(engine, name):
@@ -122,7 +123,7 @@ def open_existing(url: str) -> SqlStore:
             )
     finally:
         engine.dispose()
-    return open_store(url)
+    return open_store(url, prepare_after)
 
 
 def _is_there(engine: Engine, name: str) -> bool:
