@@ -31,8 +31,17 @@ from coach.web.pages.kitchen import favourites, shopping, shopping_lines
 from coach.web.pages.messages import reminders, stop
 from coach.web.pages.paper import booklet, cards, entering, handover, handover_pages
 from coach.web.pages.paper import sheet as week_sheet
-from coach.web.pages.people import devices, enrolling, homes, pairing, people, tokens
-from coach.web.pages.people import devices, pairing, passkeys, people, recovery, sign_in, tokens
+from coach.web.pages.people import (
+    devices,
+    enrolling,
+    homes,
+    pairing,
+    passkeys,
+    people,
+    recovery,
+    sign_in,
+    tokens,
+)
 from coach.web.pages.week import days as week
 from coach.web.pages.week import job_lines, jobs
 
