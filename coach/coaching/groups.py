@@ -11,6 +11,7 @@ from coach.coaching.texts import new_id
 from coach.errors import Malformed, Unknown
 from coach.ground.coaching import Group
 from coach.household.names import tidy_name
+from coach.household.passkeys import has_passkey
 
 if TYPE_CHECKING:
     from datetime import date
@@ -74,6 +75,12 @@ def refuse_others(reading: CoachingReading, caller: Caller) -> None:
     """
     if not caller.coaches or not reading.is_coach(caller.person):
         raise Unknown(NO_GROUP)
+
+
+def is_open(context: Context, caller: Caller) -> bool:
+    """Whether a coach's groups let households in: once the coach can sign in by a passkey."""
+    with context.store.people_reading() as reading:
+        return has_passkey(reading, caller.person)
 
 
 def coach_day(context: Context) -> date:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
-from coach.errors import Malformed, Unknown
+from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.people import Code, SignIn
 from coach.household.codes import DAYS, MOST_SIGN_INS, holds, kept_code
 from coach.household.names import tidy_name
+from coach.household.passkeys import has_passkey
 from coach.household.people_answers import Invitation, Invitations
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ MOST_USES = 500
 """Households that one printed invitation of a group lets in."""
 
 NO_GROUP = "There is no such group, or it is not yours."
+NO_PASSKEY = "A group opens once you have a passkey. Add one on the page Passkeys, then make the invitation."
 NO_NAME = "Say what {whose} is called."
 USES = f"An invitation for households can be used from 1 to {MOST_USES} times."
 
@@ -32,9 +34,13 @@ def invite_households(context: Context, caller: Caller, group: str, uses: int = 
 
     Raises:
         Unknown: There is no such group, or somebody else coaches it.
+        NotEditable: The one who asks has no passkey yet.
         Malformed: It is to be used more often than it can be.
     """
     found = own_group(context, caller, group)
+    with context.store.people_reading() as reading:
+        if not has_passkey(reading, caller.person):
+            raise NotEditable(NO_PASSKEY)
     if not 1 <= uses <= MOST_USES:
         raise Malformed(USES)
     invitation = Code("", "household", "", caller.person, uses, 0, *_now(context), group=found.id)

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
 from coach.ground.coaching import NOTHING, Enrolment, Group
+from coach.ground.passkeys import Passkey
 from coach.household.devices import new_secret, new_session, signed_in
 from web.asking import client_of
 from web.house import House
@@ -59,6 +60,7 @@ class ManyHouse(House):
             people.add_person(key, name, self.now)
             if coaches:
                 people.put_coach(key, self.now)
+                people.add_passkey(Passkey(f"key of {key}", key, "", 0, "laptop", self.now, self.now))
         return key
 
     def moved_in(self, person: str, household: str, role: Role = "keeper") -> TestClient:

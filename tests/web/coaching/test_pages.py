@@ -262,3 +262,16 @@ def test_another_coach_makes_and_ends_no_invitation_here(valley: Valley) -> None
         for path in ("", "/end"):
             answer = valley.http.post(f"{valley.place}/invitation{path}", data={} if path else {"uses": "2"})
             assert answer.status_code == 404
+
+
+def test_without_a_passkey_no_invitation_is_made(valley: Valley) -> None:
+    with valley.store.people_writing() as people:
+        people.drop_passkey(ANA, f"key of {ANA}")
+    assert "Add a passkey" in valley.page(f"{valley.place}/invitation", ANA).text
+    with valley.asked_by(ANA):
+        answer = valley.http.post(f"{valley.place}/invitation", data={"uses": "2"})
+        body = {"for": "household", "group": "spring", "uses": 2}
+        told = valley.http.post("/api/invitations", json=body)
+    assert answer.status_code == 409
+    assert "A group opens once you have a passkey" in answer.text
+    assert told.status_code == 409

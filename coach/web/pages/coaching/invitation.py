@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form, Request, Response
 from pydantic import BaseModel, ConfigDict, Field
 
-from coach.coaching.groups import one_group
+from coach.coaching.groups import is_open, one_group
 from coach.errors import SteadingError
 from coach.ground.people import Caller
 from coach.ground.ports import Context
@@ -51,6 +51,7 @@ def _page(
     values = {
         "group_id": group,
         "group": line,
+        "is_open": is_open(context, caller),
         "held": inviting.invitations(context, caller, group).invitations,
         "most": inviting.MOST_USES,
         "days": DAYS,
