@@ -17,7 +17,7 @@ router = APIRouter(tags=["people"], route_class=SecretRoute)
     "/invitations",
     status_code=201,
     response_model=PairingCode,
-    responses=problems("unpaired", "not-allowed", "unknown"),
+    responses=problems("unpaired", "not-allowed", "unknown", "not-editable"),
 )
 def invite(
     request: Request, context: ContextDep, caller: CallerDep, body: InvitationBody | None = None
