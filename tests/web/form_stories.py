@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from contextlib import contextmanager
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from jinja2.ext import Extension
@@ -237,6 +237,12 @@ def a_coach_looks(visit: Visit) -> None:
     house.furnish()
     house.http = house.asker(ANA)
     visit.walk("/groups", "/groups/new", house.place, f"{house.place}/questions")
+    words = {"step": "bed-made", "title": "Our bed", "text": "# Covers\nPull them straight."}
+    changes = send(house, f"{house.place}/course/words", **words)
+    version = changes.partition("version=")[2].partition("&")[0]
+    later = str(house.today + timedelta(days=3))
+    send(house, f"{house.place}/course/changes", version=version, since=later)
+    visit.walk(f"{house.place}/course?again", f"{house.place}/course/words?step=linen", changes)
 
 
 def people_come_in(visit: Visit) -> None:

@@ -81,6 +81,10 @@ WITHOUT = {
     "/data/restore": SHOWN,
     "/data/home": SHOWN,
     "/groups/{group}/name": SETS,
+    "/groups/{group}/course": "the same file is the same version",
+    "/groups/{group}/course/words": "the same words are the same version",
+    "/groups/{group}/course/changes": SETS,
+    "/groups/{group}/course/changes/take-back": GOES,
     "/groups/{group}/answers/{answer_id}": SETS,
     "/groups/{group}/questions/{question}/apart": SETS,
     "/groups/{group}/questions/{question}/together": SETS,
@@ -206,3 +210,11 @@ def test_a_form_that_carries_nothing_is_the_same_twice(visits: list[Visit]) -> N
                     taken.add(route)
     files = ("/data/home", "/data/import", "/data/restore", "/rescue/restore")
     assert sorted(WITHOUT.keys() - taken) == sorted((*files, *THEIRS))
+    # The machine itself is nobody who could take a line; members do in tests/web/habits/test_hands_pages.py.
+    by_somebody = "/days/{date}/taken/{step}"
+    files = ["/data/home", "/data/import", "/data/restore", by_somebody, "/groups/{group}/course"]
+    without = [*files, "/rescue/restore"]
+    assert sorted(WITHOUT.keys() - taken) == without
+    assert sorted(WITHOUT.keys() - taken) == sorted(
+        ("/data/import", "/data/restore", "/rescue/restore", *THEIRS)
+    )
