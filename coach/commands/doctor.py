@@ -10,13 +10,15 @@ from typing import TYPE_CHECKING
 
 import platformdirs
 
+from coach.commands import hosted
 from coach.commands.arguments import add_database, command, whole_number
-from coach.errors import NotReady, StoreError
+from coach.errors import Malformed, NotReady, StoreError
 from coach.ground.wording import size_words
 from coach.machine import checks, network_checks, sending_checks
 from coach.machine.addresses import private_addresses
 from coach.machine.authority import KEY_FILE
 from coach.machine.findings import Told, told_error
+from coach.machine.given_tls import GivenTls
 from coach.machine.leaf import LEAF_FILE
 from coach.settings import LAST_PORT, read_settings
 from coach.store.copies import FOLDER as COPIES
@@ -77,15 +79,8 @@ def _say(told: Sequence[Told], wrong: int) -> None:
 
 def _examined(settings: Settings, now: datetime, *, ask_mail: bool) -> Iterator[Told]:
     """Every check, one after the other."""
-    found: tuple[Address, ...] = ()
     yield from network_checks.port(settings.host, settings.port)
-    try:
-        found = private_addresses()
-        yield from network_checks.addresses(found)
-        yield from network_checks.names(found, settings.port)
-    except NotReady as error:
-        yield told_error("addresses", error)
-    yield from checks.certificate(settings.tls_folder, found, now)
+    yield from _of_hosting(settings) if settings.way == "hosted" else _of_home(settings, now)
     seen: Look | None = None
     try:
         seen = look(settings.database)
@@ -101,6 +96,32 @@ def _examined(settings: Settings, now: datetime, *, ask_mail: bool) -> Iterator[
     yield from checks.folders(_private(settings))
     yield from sending_checks.push(on=settings.push == "on", fault=push_fault(settings))
     yield from sending_checks.mail(mail_server(settings) if settings.mail_server else None, ask=ask_mail)
+
+
+def _of_home(settings: Settings, now: datetime) -> Iterator[Told]:
+    """A home's addresses, names and certificates."""
+    found: tuple[Address, ...] = ()
+    try:
+        found = private_addresses()
+        yield from network_checks.addresses(found)
+        yield from network_checks.names(found, settings.port)
+    except NotReady as error:
+        yield told_error("addresses", error)
+    yield from checks.certificate(settings.tls_folder, found, now)
+
+
+def _of_hosting(settings: Settings) -> Iterator[Told]:
+    """The public address, and the certificate where one is given; a proxy's is the proxy's."""
+    try:
+        hosted.check(settings)
+        yield Told("address", f"People find it under {settings.public_url}.")
+        if settings.certificate and settings.key:
+            GivenTls(settings.certificate, settings.key)
+            yield Told("certificate", f"{settings.certificate} and its key can be used.")
+    except Malformed as error:
+        yield Told("address", str(error), "Set what is missing, as for coach serve --hosted.")
+    except NotReady as error:
+        yield told_error("certificate", error)
 
 
 def _of_database(seen: Look, file: Path | None) -> Iterator[Told]:

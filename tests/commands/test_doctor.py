@@ -162,3 +162,16 @@ def test_no_database_yet_is_nothing_wrong_and_none_is_made(machine: Path) -> Non
 @pytest.mark.parametrize("arguments", [("--database", "mysql://nowhere"), ("--port", "0"), ("--all",)])
 def test_bad_arguments_end_with_status_2(arguments: tuple[str, ...]) -> None:
     assert coach("doctor", *arguments).returncode == 2
+
+
+def test_hosted_it_looks_at_the_public_address_and_at_no_home(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    database = f"sqlite:///{tmp_path / 'home.db'}"
+    monkeypatch.setenv("COACH_WAY", "hosted")
+    said = json.loads(coach("doctor", "--json", "--database", database, "--port", "8733").stdout)
+    assert "needs --public-url" in str([one["text"] for one in said["findings"]])
+    assert "names" not in {one["about"] for one in (*said["findings"], *said["fine"])}
+    monkeypatch.setenv("COACH_PUBLIC_URL", "https://steading.example")
+    said = json.loads(coach("doctor", "--json", "--database", database, "--port", "8733").stdout)
+    assert {"about": "address", "text": "People find it under https://steading.example."} in said["fine"]
