@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from coach.ground.people import Caller, PeopleReading, Scope, Session
     from coach.ground.ports import Context
 
+NO_HOUSEHOLD = "A token is for one household, and you belong to none here."
 NO_NAME = "Write what the token is for, so that you know it again."
 NOBODY = (
     "A token is somebody's. Nobody is named in this household yet: pair a device first, and whoever pairs "
@@ -67,11 +68,14 @@ def new_token(
     Raises:
         Malformed: The name says nothing or is too long, the date has passed or is more than a year away, or
             nobody says whose it is.
-        NotAllowed: It is to be somebody else's, or too many are let in already.
+        NotAllowed: It is to be somebody else's, too many are let in already, or the one who asks
+            belongs to no household.
     """
     called, now = tidy_name(name, "A token's name"), context.clock()
     if not called:
         raise Malformed(NO_NAME)
+    if not caller.household:
+        raise NotAllowed(NO_HOUSEHOLD)
     ends = _ends(context, caller, until, now)
     secret, hashed = new_secret()
     with context.store.people_writing() as writing:

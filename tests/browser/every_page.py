@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 FIXED = (
     "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more",
-    "/home", "/rescue", "/trust", "/devices", "/people", "/pair", "/reminders", "/calendar",
+    "/home", "/rescue", "/trust", "/questions", "/devices", "/people", "/pair", "/reminders", "/calendar",
     "/passkeys", "/sign-in", "/recovery",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
     "/problems/not-started", "/nowhere", "/sheet", "/cards", "/cards?per_page=2", "/sheet/2027-W04/enter",

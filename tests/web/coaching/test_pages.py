@@ -264,6 +264,11 @@ def test_another_coach_makes_and_ends_no_invitation_here(valley: Valley) -> None
             assert answer.status_code == 404
 
 
+def test_a_coach_without_a_household_makes_no_token(valley: Valley) -> None:
+    with valley.asked_by(BEN):
+        assert valley.http.post("/devices/tokens", data={"name": "wall"}).status_code == 403
+
+
 def test_without_a_passkey_no_invitation_is_made(valley: Valley) -> None:
     with valley.store.people_writing() as people:
         people.drop_passkey(ANA, f"key of {ANA}")
