@@ -63,16 +63,18 @@ def progress(draw: st.DrawFn) -> list[Kind]:
 def populations(random: Random, tables: Sequence[Told], number: int) -> list[Callable[[Kind], bool]]:
     """Some of those that tables are nearest to telling: who stood so between their days, and since when."""
     cuts = sorted({1, *(block.day for table in tables for row in table.blocks.values() for block in row)})
-    hidden = [tuple(table.hidden) for table in tables if table.hidden]
-    ways: list[tuple[Ending, ...]] = [*((ending,) for ending in STANDING), *hidden, STANDING]
+    ways = [way for table in tables for way in (*((ending,) for ending in table.blocks), tuple(table.hidden))]
     found: list[Callable[[Kind], bool]] = []
     while tables and len(found) < number:
-        endings = random.choice(ways)
-        first, last = sorted(random.choices(cuts, k=2))
-        now = standing(random.choice(tables).as_of, endings, first + random.choice([0, 1]), last)
-        before = standing(random.choice(tables).as_of, random.choice([endings, *ways]), 1, 10_000)
-        asked = [now, but_not(now, before), both(now, before)]
-        found.append(random.choice(asked))
+        endings = random.choice([*ways, STANDING])
+        first, last = random.choice([(0, 10_000), (0, 10_000), sorted(random.choices(cuts, k=2))])
+        earlier, later = sorted(random.choices(tables, k=2), key=lambda table: table.as_of)
+        now = standing(later.as_of, endings, first + 1, last)
+        before = random.choice([endings, endings, random.choice(ways)])
+        since = but_not(now, standing(earlier.as_of, before, first + 1, last))
+        found.append(
+            random.choice([now, since, since, both(now, standing(earlier.as_of, before, 1, 10_000))])
+        )
     return found
 
 
