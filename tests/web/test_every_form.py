@@ -208,13 +208,5 @@ def test_a_form_that_carries_nothing_is_the_same_twice(visits: list[Visit]) -> N
                 assert again.status_code < 500
                 if first.status_code in {200, 303}:
                     taken.add(route)
-    files = ("/data/home", "/data/import", "/data/restore", "/rescue/restore")
+    files = ("/data/home", "/data/import", "/data/restore", "/groups/{group}/course", "/rescue/restore")
     assert sorted(WITHOUT.keys() - taken) == sorted((*files, *THEIRS))
-    # The machine itself is nobody who could take a line; members do in tests/web/habits/test_hands_pages.py.
-    by_somebody = "/days/{date}/taken/{step}"
-    files = ["/data/home", "/data/import", "/data/restore", by_somebody, "/groups/{group}/course"]
-    without = [*files, "/rescue/restore"]
-    assert sorted(WITHOUT.keys() - taken) == without
-    assert sorted(WITHOUT.keys() - taken) == sorted(
-        ("/data/import", "/data/restore", "/rescue/restore", *THEIRS)
-    )
