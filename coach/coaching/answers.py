@@ -94,14 +94,16 @@ class Households:
     Attributes:
         used: How many came by an invitation and are there still.
         counted: How many of them are inside sums only.
+        by_name: How many of them share by name.
         steps: How many steps the course has.
-        households: Those by name, in the order of their names.
+        households: Those by name, in the order of their names, at most a hundred at once.
         words: Those of them that may want a word, in the same order.
         missing: Databases that could not be asked, so that their households are not in it.
     """
 
     used: int
     counted: int
+    by_name: int
     steps: int
     households: tuple[HouseholdLine, ...]
     words: tuple[Word, ...]

@@ -27,8 +27,18 @@ Spells = dict[str, list["Spell"]]
 """The spells of the course's own steps, by household."""
 
 
-def households(context: Context, caller: Caller, group: str) -> Households:
+ON_A_PAGE = 100
+"""Households by name that are told of at once, so that a group of ten thousand opens as one of ten does."""
+
+
+def households(context: Context, caller: Caller, group: str, first: int = 0) -> Households:
     """How many came, how many are counted, who shares by name, and who of those may want a word.
+
+    Args:
+        context: Store and clock.
+        caller: Who asks.
+        group: The group's id.
+        first: How many of those by name are passed over.
 
     Raises:
         Unknown: There is no such group, or it is somebody else's.
@@ -39,14 +49,16 @@ def households(context: Context, caller: Caller, group: str) -> Households:
     with context.store.counting() as counting:
         used, seen = len(counting.enrolments(group)), counting.seen(group, day)
         named = _by_name(seen, day)
-        spells = _spells(counting, named, titles)
+        told = named[first : first + ON_A_PAGE]
+        spells = _spells(counting, told, titles)
         missing = counting.missing
     return Households(
         used=used,
         counted=len(seen) - len(named),
+        by_name=len(named),
         steps=len(titles),
-        households=tuple(_line(one, spells, titles) for one in named),
-        words=tuple(_words(named, spells, titles)),
+        households=tuple(_line(one, spells, titles) for one in told),
+        words=tuple(_words(told, spells, titles)),
         missing=missing,
     )
 

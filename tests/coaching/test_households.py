@@ -6,7 +6,7 @@ from dataclasses import asdict
 
 import pytest
 
-from coach.coaching.households import household, households
+from coach.coaching.households import ON_A_PAGE, household, households
 from coach.errors import Unknown
 from coaching.village import BEN, Village, coach, spell
 from progress.living import on
@@ -103,3 +103,13 @@ def test_nothing_saved_yet_is_said_as_nothing_known(village: Village) -> None:
     village.joins("h1", "Open Road", "by name")
     [found] = households(village.context, coach(), village.group).households
     assert (found.phase, found.last_mark, found.came, found.latest) == (None, None, 0, "")
+
+
+def test_of_many_by_name_a_hundred_are_told_of_at_once_and_every_one_on_some_page(village: Village) -> None:
+    for number in range(ON_A_PAGE + 3):
+        village.shares(f"h{number}", f"House {number:03}", due_since=4)
+    pages = [households(village.at(13).context, coach(), village.group, first) for first in (0, ON_A_PAGE)]
+    assert [len(page.households) for page in pages] == [ON_A_PAGE, 3]
+    assert [len(page.words) for page in pages] == [ON_A_PAGE, 3]
+    assert {page.by_name for page in pages} == {ON_A_PAGE + 3}
+    assert len({one.household for page in pages for one in page.households}) == ON_A_PAGE + 3

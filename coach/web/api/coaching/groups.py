@@ -1,6 +1,8 @@
 """`/api/groups`: a coach's groups, and the households of one as far as they let themselves be seen."""
 
-from fastapi import APIRouter, Response
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
 from pydantic import TypeAdapter
 
 from coach.coaching import groups as service
@@ -8,6 +10,7 @@ from coach.coaching import households as seen
 from coach.coaching.answers import GroupLine, Groups, Households, HouseholdView
 from coach.web.api.answers import problems, written
 from coach.web.api.coaching.bodies import GroupBody, GroupChangeBody, GroupId, HouseholdId
+from coach.web.api.fields import IN_DIGITS
 from coach.web.api.strictness import StrictRoute
 from coach.web.deps import CallerDep, ContextDep
 
@@ -18,6 +21,9 @@ GROUP = TypeAdapter(GroupLine)
 HOUSEHOLDS = TypeAdapter(Households)
 HOUSEHOLD = TypeAdapter(HouseholdView)
 ERRORS = problems("unknown")
+First = Annotated[
+    int, Query(ge=0, le=1_000_000, description="How many of those by name are passed over."), IN_DIGITS
+]
 
 
 @router.get("", response_model=Groups, responses=ERRORS)
@@ -46,9 +52,9 @@ def rename(context: ContextDep, caller: CallerDep, group: GroupId, body: GroupCh
 
 
 @router.get("/{group}/households", response_model=Households, responses=ERRORS)
-def households(context: ContextDep, caller: CallerDep, group: GroupId) -> Response:
+def households(context: ContextDep, caller: CallerDep, group: GroupId, first: First = 0) -> Response:
     """How many came and are counted; who shares by name, and who of them may want a word."""
-    return written(HOUSEHOLDS, seen.households(context, caller, group))
+    return written(HOUSEHOLDS, seen.households(context, caller, group, first))
 
 
 @router.get("/{group}/households/{household}", response_model=HouseholdView, responses=ERRORS)

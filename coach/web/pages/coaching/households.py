@@ -11,9 +11,6 @@ from coach.web.pages.coaching.shown import GroupId, shown
 
 router = APIRouter(prefix="/groups/{group}/households")
 
-ON_A_PAGE = 100
-"""Households that one page lists."""
-
 HouseholdId = Annotated[str, Path(max_length=100)]
 PageNumber = Annotated[int, Query(ge=1, le=1000)]
 
@@ -23,15 +20,14 @@ def look(
     request: Request, context: ContextDep, caller: CallerDep, group: GroupId, page: PageNumber = 1
 ) -> Response:
     """All that share by name, and who of them may want a word."""
-    seen = service.households(context, caller, group)
-    first = (page - 1) * ON_A_PAGE
+    first = (page - 1) * service.ON_A_PAGE
+    seen = service.households(context, caller, group, first)
     values = {
         "group_id": group,
         "group": one_group(context, caller, group),
         "seen": seen,
-        "listed": seen.households[first : first + ON_A_PAGE],
         "earlier": page - 1 if page > 1 else None,
-        "later": page + 1 if first + ON_A_PAGE < len(seen.households) else None,
+        "later": page + 1 if first + service.ON_A_PAGE < seen.by_name else None,
     }
     return shown(request, "households.html", values)
 
