@@ -223,8 +223,8 @@ ENDED = (
     select(*_grouped, func.count())
     .join_from(SpellTable, EnrolmentTable, col(EnrolmentTable.household_id) == col(SpellTable.household_id))
     .where(_of_group, _may_be_seen, col(SpellTable.sunday_days) > 0)
-    .group_by(*_grouped)
-    .order_by(*_grouped)
+    # What tells most comes first, which spares SQLite some of its comparing; who asks sorts what is left.
+    .group_by(_grouped[2], _grouped[1], _grouped[3], _grouped[4], _grouped[0])
 )
 _started = (col(FollowedTable.started_on), col(FollowedTable.weeks), col(EnrolmentTable.level))
 WEEKS = (
@@ -236,7 +236,6 @@ WEEKS = (
     )
     .where(_of_group, _may_be_seen)
     .group_by(*_started)
-    .order_by(*_started)
 )
 SPELLS_OF: Select[Any] = (
     select(col(SpellTable.household_id), *SPELL_FIELDS)

@@ -42,12 +42,12 @@ class SqlCounting:
 
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
-        return [Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all()]
+        return sorted(Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all())
 
     def weeks(self, group: str, day: date) -> Sequence[Weeks]:
         """The weeks of those that may be seen on a date, put together, in the order of their starts."""
         found = self._run(statements.WEEKS, group=group, on=day).all()
-        return [Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found]
+        return sorted(Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found)
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""
