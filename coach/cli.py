@@ -34,13 +34,13 @@ MODULES = {
     "thaw": "home",
     "send-due": "messages",
     "install-service": "service",
-    "move": "places",
-    "places": "places",
     "doctor": "doctor",
     "invite": "people",
     "people": "people",
     "sheet": "paper",
     "stops": "stops",
+    "move": "places",
+    "places": "places",
 }
 
 
