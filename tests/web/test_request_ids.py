@@ -63,7 +63,15 @@ PEOPLE = {
 }
 """Operations of people, devices and feeds, which a house of the home network has."""
 
-OF_MANY = ("/api/groups", "/api/questions", "/api/notes", "/api/sharing", "/api/homes", "/api/passkeys")
+OF_MANY = (
+    "/api/groups",
+    "/api/courses",
+    "/api/questions",
+    "/api/notes",
+    "/api/sharing",
+    "/api/homes",
+    "/api/passkeys",
+)
 """Where those stand that a service of many households has: tests/web/coaching/test_sent_again.py."""
 
 NOTHING = "POST /api/areas/proposal"

@@ -12,6 +12,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 ENDPOINTS = {
+    ("get", "/api/homes"),
+    ("put", "/api/homes"),
+    ("get", "/api/groups/{group}/stops"),
+    ("get", "/api/groups/{group}/weeks"),
+    ("get", "/api/groups/{group}/compare"),
     ("get", "/api/questions"),
     ("post", "/api/questions"),
     ("put", "/api/notes/{date}/away"),
