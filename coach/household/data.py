@@ -15,7 +15,6 @@ from coach.ground.writing import save_standings
 from coach.household.answers import Ahead, Brought, Imported
 from coach.household.comparing import Holding, compare, holding
 from coach.household.kept_log import contents_of, keep_log
-from coach.household.leaving import let_go
 from coach.household.places import places_in
 from coach.household.start import first_version
 from coach.household.steps_that_left import with_steps_that_left
@@ -176,12 +175,8 @@ def put(
 def forget(context: Context, household: str) -> None:
     """Delete everything of a household, the copies that were kept of it too; the start page comes next.
 
-    What it asked in a group stays there without it; of its days nothing stays but sums shown already.
+    What it asked in a group goes too; of its days nothing stays but sums shown already.
     """
-    with context.store.reading(household) as reading:
-        enrolment = reading.enrolment()
-    if enrolment is not None and enrolment.group:
-        let_go(context, enrolment)
     with context.store.writing(household) as writing:
         writing.clear()
     if context.copies is not None:

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 log = logging.getLogger("coach.events")
 
+MESSAGE, FOLLOWING = KINDS = ("message", "following")
+"""What may go wrong in a round, as the log calls it."""
+
 
 class Rounds:
     """Looks again and again in a thread of its own, so that no request waits for what carries the messages.
@@ -50,7 +53,7 @@ class Rounds:
 
     def _run(self) -> None:
         while not self._ended.wait(self._seconds):
-            for look, kind in ((self._send, "message"), (self._follow, "following")):
+            for look, kind in ((self._send, MESSAGE), (self._follow, FOLLOWING)):
                 try:
                     look()
                 except Exception as error:  # noqa: BLE001  logged, and tried again
@@ -64,12 +67,12 @@ class Rounds:
 
     def _follow(self) -> None:
         for fault in self._following.round(self._context, self._context.clock(), self._goes_on):
-            self._tell(fault, "following")
+            self._tell(fault, FOLLOWING)
 
     def _goes_on(self) -> bool:
         return not self._ended.is_set()
 
-    def _tell(self, error: Exception, kind: str = "message") -> None:
+    def _tell(self, error: Exception, kind: str = MESSAGE) -> None:
         """Log what went wrong, unless the store has been closed since the service is told to end."""
         if self._goes_on():
             log.error("%s: %s", kind, raised(error), extra={"kind": kind})

@@ -15,6 +15,7 @@ from coach.household import codes, devices, pairing, passkeys, recovery, tries
 from coach.store.every_table import ALL_TABLES
 from coach.web.access import KEEPERS, KEEPERS_ENDS, KEEPERS_PAGES, OPEN, OPEN_FOLDERS
 from coach.web.events import TOLD, WAY
+from coach.web.rounds import KINDS
 from docs.reading import ROOT, code, section, sections
 
 if TYPE_CHECKING:
@@ -143,5 +144,6 @@ def test_every_kind_that_is_logged_is_told_of() -> None:
     told = section("docs/running.md", "What is logged").first_cells
     code_of = (path.read_text(encoding="utf-8") for path in (ROOT / "coach").rglob("*.py"))
     others = {kind for text in code_of for kind in re.findall(r'extra=\{"kind": "([a-z-]+)"\}', text)}
+    others |= set(KINDS)
     assert "network" in others
     assert sorted(told) == sorted([*TOLD, WAY, *others, "Invalid HTTP request received."])

@@ -44,6 +44,7 @@ WITHOUT = {
     "DELETE /api/days/{date}/taken/{step}": VALUE,
     "PUT /api/days/{date}/tasks/{task}": VALUE,
     "DELETE /api/days/{date}/tasks/{task}": VALUE,
+    "PUT /api/homes": VALUE,
     "PUT /api/jobs/{step}/ticks/{line}": VALUE,
     "DELETE /api/jobs/{step}/ticks/{line}": VALUE,
     "PUT /api/jobs/{step}/timer": VALUE,
