@@ -64,7 +64,6 @@ WITHOUT = {
     "DELETE /api/groups/{group}/notes/{date}": ENDS,
     "POST /api/questions": ADDS,
     "PUT /api/notes/{date}/away": VALUE,
-    "PUT /api/homes": VALUE,
     "PUT /api/sharing": "what is shared can always be lowered, and each choice is dated and kept",
     "DELETE /api/sharing": ENDS,
     "POST /api/pairing": ADDS,
