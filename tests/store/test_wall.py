@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -21,7 +22,7 @@ from coach.store.look import look
 from coach.store.migrations.versions import v0007_the_wall as policies
 from coach.store.opening import open_store
 from coach.store.wall import COUNTS, SCOPE_OPTION, Scope, wall_fault
-from store.postgres_server import OVER_ALL, seeing_all
+from store.postgres_server import OVER_ALL, USER, programs, seeing_all
 from store.tern_street import HOME, NOW, begin, day, dinner, put, saved
 
 if TYPE_CHECKING:
@@ -258,3 +259,19 @@ def test_a_user_who_passes_over_the_wall_is_told(street: SqlStore) -> None:
         [gap] = store.gaps()
     assert "Give Steading a user of its own" in gap
     assert look(url).faults == (gap.partition(": ")[2],)
+
+
+def test_a_dump_that_would_leave_rows_out_is_refused_and_one_over_the_wall_is_whole(street: SqlStore) -> None:
+    folder = programs()
+    assert folder is not None
+
+    def dumped(user: str) -> subprocess.CompletedProcess[str]:
+        url = street.engine.url.set(username=user, drivername="postgresql")
+        said = url.render_as_string(hide_password=False)
+        command = [str(folder / "pg_dump"), "--data-only", "--table=log", said]
+        return subprocess.run(command, check=False, capture_output=True, text=True)
+
+    assert dumped(USER).returncode != 0
+    whole = dumped(OVER_ALL)
+    assert whole.returncode == 0
+    assert all(f"{household}\t1\t" in whole.stdout for household in (HOME, OTHER))
