@@ -149,7 +149,7 @@ def _stored(house: House) -> tuple[object, str]:
     return house.app.state.context.store.version("home"), log.text if log.is_success else str(log.status_code)
 
 
-TYPED = {"dish": "Soup", "more": "Kitchen\nHall", "name": "Wall", "confirmation": CONFIRMATION}
+TYPED = {"dish": "Pie", "text": "Air", "more": "Kitchen\nHall", "name": "Wall", "confirmation": CONFIRMATION}
 """What somebody types into fields that are empty on the page."""
 
 LAST = (
