@@ -235,6 +235,10 @@ def a_coach_looks(visit: Visit) -> None:
     house = visit.house
     assert isinstance(house, Valley)
     house.furnish()
+    wanted = {"for": "household", "group": house.group_made.id}
+    invited = house.asker(ANA).post("/api/invitations", json=wanted)
+    visit.walk("/homes", "/enrol")
+    visit.look(read(house.http.post("/enrol", data={"code": invited.json()["code"]}).text))
     house.http = house.asker(ANA)
     visit.walk("/groups", "/groups/new", house.place, f"{house.place}/questions")
     words = {"step": "bed-made", "title": "Our bed", "text": "# Covers\nPull them straight."}

@@ -64,6 +64,7 @@ WITHOUT = {
     "/devices/{device}/name": SETS,
     "/devices/{device}/end": GOES,
     "/devices/tokens/{token}/end": GOES,
+    "/homes": SETS,
     "/people/{person}/name": SETS,
     "/people/{person}/role": SETS,
     "/people/{person}/remove": GOES,
@@ -168,12 +169,12 @@ LAST = (
 
 THEIRS = (
     "/days/{date}/taken/{step}",
+    "/homes",
     "/passkeys/{passkey}/name",
     "/passkeys/{passkey}/remove",
-    "/recovery",
     "/recovery/end",
 )
-"""What the machine itself, which is nobody, cannot do; members do in tests/web/habits/test_hands_pages.py and
+"""What those who ask in these stories cannot do, the machine itself and a coach; members do in tests/web/habits/test_hands_pages.py and
 in tests/web/people/."""
 
 FIRST = ("/next", "/ticks")

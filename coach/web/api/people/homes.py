@@ -21,7 +21,7 @@ class ChoiceBody(Body):
     household: OneLine
 
 
-@router.get("", response_model=Homes, responses=problems("unpaired"))
+@router.get("", response_model=Homes, responses=problems("unpaired", "unknown"))
 def look(context: ContextDep, caller: CallerDep) -> Response:
     """The households of whoever asks, in the order in which they joined them."""
     return written(HOMES, service.homes(context, caller))
