@@ -174,8 +174,8 @@ THEIRS = (
     "/passkeys/{passkey}/remove",
     "/recovery/end",
 )
-"""What those who ask in these stories cannot do, the machine itself and a coach; members do in tests/web/habits/test_hands_pages.py and
-in tests/web/people/."""
+"""What those who ask in these stories cannot do, the machine itself and a coach; members do in
+tests/web/habits/test_hands_pages.py and in tests/web/people/."""
 
 FIRST = ("/next", "/ticks")
 """What a mark of today takes the ground from under: it can bring the step, and ends the job."""
