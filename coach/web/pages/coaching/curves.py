@@ -42,12 +42,14 @@ class Curves(NamedTuple):
 
 
 def curves(step: StepStops) -> Curves | None:
-    """The bands of a step; None where nothing is told by day."""
-    if not step.incidence:
+    """The bands of a step; None where nothing is told by day, or no more than that some stand somehow."""
+    hides = step.rest > 0
+    if not step.incidence or (hides and not any(any(row[1:]) for row in step.incidence)):
         return None
     last = max(step.incidence[-1][0], WEEK)
     edges = [_edge(step.incidence, number, last) for number in range(6)]
-    names = ("settled", "open", "set-aside", "lapsed", "left")
+    # Those whose end is hidden lie in the middle band, so that it may not be called "still at it" then.
+    names = ("settled", "rest" if hides else "open", "set-aside", "lapsed", "left")
     bands = tuple(
         (name, _outline(low, high))
         for name, low, high in zip(names, edges, edges[1:], strict=False)
@@ -58,7 +60,7 @@ def curves(step: StepStops) -> Curves | None:
 
 
 def _levels(row: Row) -> tuple[float, ...]:
-    """Where the bands of a day begin and end, from 0 to 1; a hidden end is with those still at it."""
+    """Where the bands of a day begin and end, from 0 to 1; a hidden end is in the middle band."""
     _, settled, aside, lapsed, left = (value or 0.0 for value in row)
     return (0.0, settled, 1 - aside - lapsed - left, 1 - lapsed - left, 1 - left, 1.0)
 
