@@ -59,7 +59,7 @@ class Furnished(NamedTuple):
 
 
 def furnish_group(context: Context, today: date) -> Furnished:
-    """Enter the group with its forty homes as they stand on a day, for an empty database."""
+    """Enter the group with its homes as they stand on a day, for an empty database."""
     at = datetime.combine(today, time(7), UTC)
     _begin_group(context, today, at)
     for home in homes(context.library.course(context.course), today):

@@ -1,4 +1,4 @@
-"""Forty invented homes of one group: what each is like, and the days that the rules make of that."""
+"""Invented homes of one group: what each is like, and the days that the rules make of that."""
 
 from __future__ import annotations
 
@@ -26,18 +26,16 @@ if TYPE_CHECKING:
 ZONE = "Europe/Lisbon"
 DAY_STARTS = "03:00"
 SEED = 4021
-WEEKS = 13
-"""The first of them began so many weeks ago."""
+WEEKS = (13, 9, 5)
+"""So many weeks ago they began, in three lots: of fewer than five in a week nothing may be told."""
 
-NAMES = (
-    "Alder Row", "Barley Steps", "Chalk Lane", "Dovecote Yard", "Elm Corner", "Ferry Stairs", "Gable End",
-    "Harrow Side", "Ivy Court", "Juniper Walk", "Kiln Cottage", "Larch Landing", "Mill Attic", "Nettle Bank",
-    "Orchard Flat", "Paddock Rise", "Quarry Steps", "Rook Terrace", "Saddle Yard", "Thistle Row",
-    "Upper Loft", "Vine Passage", "Willow Turn", "Yarrow House", "Ash Gate", "Birch Hollow", "Cedar Well",
-    "Drift Lane",
-    "Eaves Row", "Flint Corner", "Gorse Rise", "Heron Stairs", "Inlet Row", "Jetty Flat", "Knoll Yard",
-    "Lantern Court", "Meadow Side", "North Granary", "Osier Bank", "Pebble Walk",
+LANES = (
+    "Alder", "Barley", "Chalk", "Dovecote", "Elm", "Ferry", "Gorse", "Harrow", "Ivy", "Juniper", "Kiln",
+    "Larch", "Mill", "Nettle", "Orchard", "Paddock", "Quarry", "Rook", "Saddle", "Thistle", "Upper", "Vine",
+    "Willow", "Yarrow",
 )  # fmt: skip
+ENDS_OF_LANES = ("Row", "Steps", "Yard", "Corner", "Court")
+NAMES = tuple(f"{lane} {end}" for end in ENDS_OF_LANES for lane in LANES)
 KEEPERS = (
     "Ana", "Ben", "Carla", "Dario", "Elif", "Femi", "Greta", "Hugo", "Ines", "Jonas", "Karin", "Leon", "Mara",
     "Nils", "Olga", "Paulo", "Quinn", "Rosa", "Sami", "Tilda",
@@ -71,21 +69,19 @@ GONE = 9999
 """Days that do not end within the story."""
 
 TEMPERS = (
-    Temper(0.95),
-    Temper(0.88, small=0.3),
+    Temper(0.93),
     Temper(0.9, stalls_at=3),
-    Temper(0.82, small=0.35, pace="gentle"),
-    Temper(0.9, away=(16, 12)),
-    Temper(0.75, small=0.4, unmarked=0.1),
-    Temper(0.92, stalls_at=5, asides=34),
-    Temper(0.7, unmarked=0.15, away=(6, GONE)),
-    Temper(0.93, small=0.2, away=(30, 4)),
-    Temper(0.86, stalls_at=3, away=(27, GONE)),
+    Temper(0.86, small=0.25, away=(9, GONE)),
+    Temper(0.92, stalls_at=5, asides=26),
+    Temper(0.86, small=0.3, away=(20, 12)),
+    Temper(0.9, stalls_at=3, pace="gentle"),
+    Temper(0.9, away=(12, GONE)),
+    Temper(0.9, stalls_at=5, asides=34),
 )
-"""Each of them is had by four homes, whose chances fall differently."""
+"""Each of them is had by fifteen homes, whose chances fall differently."""
 
-LEVELS: tuple[Level, ...] = (BY_NAME, COUNTED, COUNTED, NOTHING, BY_NAME, COUNTED, COUNTED, BY_NAME)
-"""What they let their coach see, by turns."""
+LEVELS: tuple[Level, ...] = (BY_NAME, COUNTED, COUNTED, COUNTED, COUNTED, NOTHING, COUNTED)
+"""What they let their coach see, by turns: most are counted, so that there are numbers to tell."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,18 +106,19 @@ class InventedHome:
 
 
 def homes(course: Course, today: date) -> Iterator[InventedHome]:
-    """The forty homes up to yesterday, always the same for a date and a course."""
+    """The homes up to yesterday, always the same for a date and a course."""
     for number, name in enumerate(NAMES):
         started = _start(number, today)
-        temper = TEMPERS[number % len(TEMPERS)]
+        turn = number // len(WEEKS)
+        temper = TEMPERS[turn % len(TEMPERS)]
         log = lived(course, temper, started, today, Random(SEED + number))  # noqa: S311  a story, not a secret
         keeper = KEEPERS[number % len(KEEPERS)]
-        yield InventedHome(number, name, keeper, LEVELS[number % len(LEVELS)], started, tuple(log))
+        yield InventedHome(number, name, keeper, LEVELS[turn % len(LEVELS)], started, tuple(log))
 
 
 def _start(number: int, today: date) -> date:
-    """They begin on Mondays, some each week; the last of them a week ago."""
-    weeks_ago = WEEKS - number * (WEEKS - 1) // len(NAMES)
+    """They begin on Mondays, by turns."""
+    weeks_ago = WEEKS[number % len(WEEKS)]
     return today - timedelta(days=today.weekday() + 7 * weeks_ago)
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.demo import their_day
 from coach.coaching.demo_group import COACH_NAME, GROUP_NAME, furnish_group
+from coach.coaching.invented import NAMES
 from coach.ground.people import Code
 from coach.household.codes import kept_code
 from coach.web import listening
@@ -28,7 +29,7 @@ def enter(context: Context, public_url: str) -> Iterator[str]:
     there = furnish_group(context, today)
     coach = _link(context, "coach", "", there.coach)
     home = _link(context, "invitation", there.household, there.keeper)
-    yield f"{COACH_NAME} coaches “{GROUP_NAME}”, forty invented homes. Come in as {COACH_NAME}:"
+    yield f"{COACH_NAME} coaches “{GROUP_NAME}”, {len(NAMES)} invented homes. Come in as {COACH_NAME}:"
     yield f"    {public_url}{coach}"
     yield "Or, in a private window, as one of the homes:"
     yield f"    {public_url}{home}"
