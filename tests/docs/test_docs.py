@@ -10,6 +10,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, get_args
 
 import pytest
+from fastapi import APIRouter
+from fastapi.routing import APIRoute
 
 from coach import limits
 from coach.app import create_app
@@ -89,8 +91,9 @@ def test_an_endpoint_is_told_on_the_page_of_its_room(room: str) -> None:
     package = import_module(f"coach.web.api.{room}")
     names = [found.name for found in pkgutil.iter_modules(package.__path__)]
     modules = [import_module(f"{package.__name__}.{name}") for name in names]
-    routes = [route for module in modules if hasattr(module, "router") for route in module.router.routes]
-    there = {f"{verb} /api{route.path}" for route in routes for verb in route.methods}
+    routers = [one for module in modules for one in vars(module).values() if isinstance(one, APIRouter)]
+    routes = [route for router in routers for route in router.routes if isinstance(route, APIRoute)]
+    there = {f"{verb} /api{route.path}" for route in routes for verb in route.methods or ()}
     assert there
     told = [one for page in TOLD_ON.get(room, (room,)) for one in endpoints_told(f"docs/json/{page}.md")]
     assert set(told) == there
