@@ -102,6 +102,8 @@ def _known(writing: PeopleWriting, caller: Caller, code: Code) -> tuple[Known, .
     """Whom one can say one is by a code; what leads into no household, whom the browser is let in for."""
     if code.household:
         return tuple(Known(one.person, one.name) for one in _choices(writing, code))
+    if code.person:
+        return tuple(Known(one.person, one.name) for one in writing.everybody() if one.person == code.person)
     return (Known(caller.person, caller.name),) if caller.session is not None else ()
 
 

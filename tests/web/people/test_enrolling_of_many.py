@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.ground.coaching import group_course
-from coach.ground.people import Caller, SignIn
+from coach.ground.people import Caller, Code, SignIn
 from coach.household import codes, inviting
+from coach.household.codes import kept_code
 from web.many import COOKIE, ManyHouse
 
 if TYPE_CHECKING:
@@ -295,3 +296,16 @@ def test_invitations_of_a_group_are_listed_without_their_letters_and_end_togethe
     inviting.end_invitations(context, caller, "g")
     assert inviting.invitations(context, caller, "g").invitations == ()
     assert enrolled(many, code).status_code == 403
+
+
+def test_a_code_that_was_made_for_a_coach_does_not_ask_who_that_is(many: ManyHouse) -> None:
+    cora = many.person("Cora", coaches=True)
+    code = Code("", "coach", cora, cora, 1, 0, many.now, many.now + timedelta(days=1))
+    made = kept_code(many.app.state.context, code, "")
+    phone = many.browser("198.51.100.9")
+    page = phone.post("/pair", data={"code": made.code}).text
+    assert "One tap more, and your groups open." in page
+    assert f'value="{cora}">' in page
+    assert 'name="name"' not in page
+    answer = phone.post("/pair", data={"code": made.code, "person": cora}, follow_redirects=False)
+    assert (answer.status_code, answer.headers["location"]) == (303, "/groups")
