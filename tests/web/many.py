@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import urlsafe_b64encode
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -60,7 +61,7 @@ class ManyHouse(House):
             people.add_person(key, name, self.now)
             if coaches:
                 people.put_coach(key, self.now)
-                people.add_passkey(Passkey(f"key of {key}", key, "", 0, "laptop", self.now, self.now))
+                people.add_passkey(Passkey(credential(key), key, "", 0, "laptop", self.now, self.now))
         return key
 
     def moved_in(self, person: str, household: str, role: Role = "keeper") -> TestClient:
@@ -97,3 +98,8 @@ class ManyHouse(House):
     def at(self, now: datetime) -> None:
         """Let it be another instant."""
         self.now = now.astimezone(UTC)
+
+
+def credential(person: str) -> str:
+    """The id of somebody's passkey, written as a browser writes it."""
+    return urlsafe_b64encode(f"key of {person}".encode()).decode().rstrip("=")

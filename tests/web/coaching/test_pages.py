@@ -11,6 +11,7 @@ import pytest
 
 from web.broken import change
 from web.coaching.valley import ANA, BEN, HOUSEHOLD, Valley
+from web.many import credential
 from web.markup import read
 from web.test_one_reading import Watched
 
@@ -271,7 +272,7 @@ def test_a_coach_without_a_household_makes_no_token(valley: Valley) -> None:
 
 def test_without_a_passkey_no_invitation_is_made(valley: Valley) -> None:
     with valley.store.people_writing() as people:
-        people.drop_passkey(ANA, f"key of {ANA}")
+        people.drop_passkey(ANA, credential(ANA))
     assert "Add a passkey" in valley.page(f"{valley.place}/invitation", ANA).text
     with valley.asked_by(ANA):
         answer = valley.http.post(f"{valley.place}/invitation", data={"uses": "2"})
