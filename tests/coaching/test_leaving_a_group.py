@@ -117,7 +117,7 @@ def test_a_group_of_the_shipped_course_leaves_its_households_with_that() -> None
     assert found.course == "three-weeks"
 
 
-def test_a_deleted_household_leaves_nothing_but_what_it_asked_without_its_name() -> None:
+def test_a_deleted_household_leaves_nothing_nor_what_it_asked() -> None:
     hosted = grouped()
     consent.choose(hosted.context, HOUSEHOLD, "by name")
     found = consent.worked_out(hosted.context, HOUSEHOLD)
@@ -133,4 +133,4 @@ def test_a_deleted_household_leaves_nothing_but_what_it_asked_without_its_name()
         assert not counting.enrolments("g1")
         assert not counting.ended("g1", date(2027, 1, 30))
     with hosted.store.coaching_reading() as reading:
-        assert questions(reading) == [("Which boots?", "", False), ("Not ours", "h2", True)]
+        assert questions(reading) == [("Not ours", "h2", True)]

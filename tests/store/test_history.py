@@ -54,7 +54,8 @@ def test_the_other_reads_of_a_page_are_found_by_their_keys(old_store: SqlStore) 
     assert "SEARCH course_version USING INDEX sqlite_autoindex_course_version_1 (household_id=?)" in opening
     assert household == (
         "SEARCH household USING INDEX sqlite_autoindex_household_1 (household_id=?); SCALAR SUBQUERY 1; "
-        "SEARCH member USING COVERING INDEX sqlite_autoindex_member_1 (household_id=?)"
+        "SEARCH member USING COVERING INDEX sqlite_autoindex_member_1 (household_id=?); SCALAR SUBQUERY 2; "
+        "SEARCH enrolment USING INDEX sqlite_autoindex_enrolment_1 (household_id=?)"
     )
     assert "SEARCH log USING INDEX sqlite_autoindex_log_2 (household_id=? AND request_id=?)" in request
 

@@ -48,6 +48,11 @@ PLACES = {
     "device": "none",
     "token": "none",
     "feed": "none",
+    "passkey": "none",
+    "group": "none",
+    "household": "none",
+    "question": "none",
+    "answer_id": "none",
 }
 FITTING: dict[str, Any] = {
     "repeats": "FREQ=WEEKLY;BYDAY=SA",

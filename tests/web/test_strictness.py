@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from coach.web.access import is_for_many
 from web.house import House
 
 if TYPE_CHECKING:
@@ -47,9 +48,15 @@ def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
     house.close()
 
 
+def _there(house: House) -> dict[str, Any]:
+    """The addresses that are there where one household lives, with what their methods take."""
+    paths: dict[str, Any] = house.http.get("/openapi.json").json()["paths"]
+    return {path: methods for path, methods in paths.items() if not is_for_many(path)}
+
+
 def _with_bodies(house: House) -> Iterator[tuple[str, str]]:
     """Every method and path that takes JSON, with something in the place of its parameters."""
-    for path, methods in house.http.get("/openapi.json").json()["paths"].items():
+    for path, methods in _there(house).items():
         for method, endpoint in methods.items():
             if "application/json" in endpoint.get("requestBody", {}).get("content", {}):
                 filled = path.format_map(
@@ -134,7 +141,7 @@ def test_a_date_is_written_one_way_in_addresses(house: House, text: str) -> None
 
 
 def _with_dates(house: House) -> list[tuple[str, str]]:
-    paths = house.http.get("/openapi.json").json()["paths"]
+    paths = _there(house)
     found = [(method, path) for path, methods in paths.items() for method in methods if "{date}" in path]
     pages = [
         ("get", "/days/{date}"),
