@@ -74,7 +74,7 @@ def test_a_restore_that_the_databases_disk_has_no_room_for_changes_nothing(
     with closing(House(disk)) as house:
         house.start()
         before = house.mark("bed-made")
-        (disk / "other-data").write_bytes(b"x" * int(1.5 * MEGABYTE))
+        (disk / "other-data").write_bytes(b"x" * int(0.8 * MEGABYTE))
         status, said = restored(house, content)
         assert (status, f"The disk that holds the database {disk}/home.db is full" in said) == (503, True)
         assert "nothing was written. Free some space" in said
