@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -16,7 +17,12 @@ from coach.store.waiting import begin_immediate, run_patiently
 from coach.store.wall import BEGIN_OPTION, begin_walled
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from sqlalchemy import URL, Connection, Engine
+
+CACHE_KIB, SMALL_CACHE_KIB = 16_000, 4_000
+"""What SQLite keeps of a file's pages, and what it keeps while a whole log is written, in KiB."""
 
 SQLITE_PRAGMAS = (
     # The timeout comes first, so that the others wait for another program too.
@@ -26,7 +32,7 @@ SQLITE_PRAGMAS = (
     "foreign_keys = ON",
     # What SQLite sorts stays in memory, so that a full disk of temporary files is none of its trouble.
     "temp_store = MEMORY",
-    "cache_size = -16000",
+    f"cache_size = -{CACHE_KIB}",
     f"mmap_size = {256 * 1024 * 1024}",
 )
 
@@ -146,6 +152,19 @@ def _postgresql(url: URL, prepare_after: int) -> Engine:
         ) from None
     event.listen(engine, "begin", begin_walled)
     return engine
+
+
+@contextmanager
+def small_cache(connection: Connection) -> Iterator[None]:
+    """Let SQLite keep few pages while the block runs: of a long log it would keep as many as it may."""
+    if connection.dialect.name != "sqlite":
+        yield
+        return
+    connection.exec_driver_sql(f"PRAGMA cache_size = -{SMALL_CACHE_KIB}")
+    try:
+        yield
+    finally:
+        connection.exec_driver_sql(f"PRAGMA cache_size = -{CACHE_KIB}")
 
 
 def _prepare_sqlite(connection: Any, _record: object) -> None:  # noqa: ANN401  any driver's connection

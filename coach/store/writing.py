@@ -13,6 +13,7 @@ from coach.errors import AlreadyStarted, NotStarted
 from coach.ground.rows import ReadRows
 from coach.store import statements
 from coach.store.answered import keep_answer
+from coach.store.engine import small_cache
 from coach.store.limits import check_plan, check_rows
 from coach.store.log_rows import Pen, rows_to_add
 from coach.store.people import clear_people, forget_people, known_to
@@ -204,7 +205,8 @@ class SqlWriting(SqlReading):
             self._run(statement)
         self._enrolled.drop_followed()
         self._opening, self._replacing = None, True
-        self.append(rows, logged_at)
+        with small_cache(self.connection):
+            self.append(rows, logged_at)
         self._written, self._replacing = rows, False
 
     def take_in(self, household: Household, log: Sequence[WrittenRow], plan: Sequence[PlannedRow]) -> None:
