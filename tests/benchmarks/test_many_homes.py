@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 TODAY = date(2027, 4, 7)
-NOW = datetime(2027, 4, 7, 9, tzinfo=UTC)
+NOW = datetime(2027, 4, 7, 8, 30, tzinfo=UTC)
+"""Within the hour in which its device was seen last: that it is seen anew is written down once an hour."""
 HOMES = int(os.environ.get("COACH_MANY_HOMES", "1500"))
 ASKED = 400
 HOST = "steading.example"
