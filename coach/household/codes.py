@@ -56,7 +56,7 @@ NOT_HERE = (
     "Invitations are for a member of this household. Those for another household or for a group are made "
     "where Steading is hosted for many."
 )
-FOR_A_GROUP = "An invitation for a household belongs to a group, and its coach makes it."
+FOR_A_GROUP = "An invitation for a household belongs to a group, and its coach makes it: name the group."
 ONE_USE = "An invitation for a member is used once. Make another one for the next member."
 GROUP = 4
 """Letters that stand together where a code is read or typed."""
@@ -83,6 +83,8 @@ def new_invitation(
         NotAllowed: A member who is no keeper asks.
         Malformed: It is for another household or a group, or is to be used more than once.
     """
+    if context.is_hosted and what == "household":
+        raise Malformed(FOR_A_GROUP)
     if not caller.is_keeper:
         raise NotAllowed("Only a keeper of the household invites somebody.")
     if what != "member" or group:

@@ -104,6 +104,8 @@ def test_only_the_coach_of_a_group_invites_into_it(many: ManyHouse, cora: TestCl
     assert cora.post("/api/invitations", json=body | {"group": "none"}).status_code == 404
     assert ana.post("/api/invitations", json=body | {"group": "g"}).status_code == 404
     assert cora.post("/api/invitations", json={}).status_code == 403
+    unnamed = cora.post("/api/invitations", json={"for": "household"})
+    assert (unnamed.status_code, "name the group" in unnamed.json()["detail"]) == (422, True)
     assert cora.post("/api/invitations", json=body | {"uses": 501, "group": "g"}).status_code == 422
     assert ana.post("/api/invitations", json={"for": "household"}).status_code == 422
 
