@@ -19,7 +19,7 @@ from coach.ground.past import past_before
 from coach.ground.ports import Asked, PlanRow
 from coach.ground.situation import looking, started_home, today_of
 from coach.ground.writing import refuse_repeated
-from coach.household.leaving import course_alone, let_go
+from coach.household.leaving import course_alone, let_go, unsign
 from coach.progress.days import ONE_DAY, iso_date
 
 if TYPE_CHECKING:
@@ -152,6 +152,8 @@ def _counted(saved: Saved, titles: Mapping[str, str]) -> Counted:
 def choose(context: Context, household: str, level: str, until: date | None = None) -> Sharing:
     """Let the coach see so much until a date; the coach is not told of it.
 
+    Where it is less than before, the household's name goes from what it asked so far too.
+
     Args:
         context: Store, clock, and who asks.
         household: Its key.
@@ -166,6 +168,10 @@ def choose(context: Context, household: str, level: str, until: date | None = No
     chosen = _level(level)
     day = coach_day(context)
     last = None if chosen == NOTHING else _until(until, day)
+    with context.store.reading(household) as reading:
+        before = reading.enrolment()
+    if before is not None and LEVELS.index(chosen) < LEVELS.index(before.level):
+        unsign(context, before)
     with context.store.writing(household) as writing:
         refuse_repeated(context, writing, "This was chosen already.")
         started_home(writing.household())

@@ -102,6 +102,14 @@ def _asked(coaching: CoachingReading, enrolment: Enrolment) -> Iterator[Replied]
         )
 
 
+def unsign(context: Context, enrolment: Enrolment) -> None:
+    """Take a household's name from everything that it asked in its group."""
+    with context.store.coaching_writing() as writing:
+        for one in writing.questions(enrolment.group, enrolment.household):
+            if one.with_name:
+                writing.put_question(replace(one, with_name=False))
+
+
 def let_go(context: Context, enrolment: Enrolment) -> None:
     """Let what a household asked in its group stand there without it: nobody's, and without a name."""
     with context.store.coaching_writing() as writing:

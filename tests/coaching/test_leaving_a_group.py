@@ -117,6 +117,16 @@ def test_a_group_of_the_shipped_course_leaves_its_households_with_that() -> None
     assert found.course == "three-weeks"
 
 
+def test_sharing_less_takes_the_name_from_what_was_asked() -> None:
+    hosted = grouped()
+    consent.choose(hosted.context, HOUSEHOLD, "by name")
+    with hosted.store.coaching_reading() as reading:
+        assert ("Which boots?", HOUSEHOLD, True) in questions(reading)
+    consent.choose(hosted.context, HOUSEHOLD, "counted")
+    with hosted.store.coaching_reading() as reading:
+        assert questions(reading) == [("Which boots?", HOUSEHOLD, False), ("Not ours", "h2", True)]
+
+
 def test_a_deleted_household_leaves_nothing_nor_what_it_asked() -> None:
     hosted = grouped()
     consent.choose(hosted.context, HOUSEHOLD, "by name")
