@@ -91,9 +91,10 @@ class Word:
 class Households:
     """The households of a group, as far as they let themselves be seen.
 
+    How many are inside sums only is told by these sums alone: a number of today would tell who joins them.
+
     Attributes:
         used: How many came by an invitation and are there still.
-        counted: How many of them are inside sums only.
         by_name: How many of them share by name.
         steps: How many steps the course has.
         households: Those by name, in the order of their names, at most a hundred at once.
@@ -102,7 +103,6 @@ class Households:
     """
 
     used: int
-    counted: int
     by_name: int
     steps: int
     households: tuple[HouseholdLine, ...]

@@ -32,7 +32,7 @@ ON_A_PAGE = 100
 
 
 def households(context: Context, caller: Caller, group: str, first: int = 0) -> Households:
-    """How many came, how many are counted, who shares by name, and who of those may want a word.
+    """How many came, who shares by name, and who of those may want a word.
 
     Args:
         context: Store and clock.
@@ -54,7 +54,6 @@ def households(context: Context, caller: Caller, group: str, first: int = 0) -> 
         missing = counting.missing
     return Households(
         used=used,
-        counted=len(seen) - len(named),
         by_name=len(named),
         steps=len(titles),
         households=tuple(_line(one, spells, titles) for one in told),

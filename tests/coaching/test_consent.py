@@ -46,7 +46,7 @@ def test_at_enrolment_nothing_is_shared() -> None:
     found = consent.sharing(village.context, HOME)
     assert (found.level, found.until, found.in_force, found.asking) == ("nothing", None, "nothing", "")
     seen = households(village.context, coach(), village.group)
-    assert (seen.used, seen.counted, seen.households) == (1, 0, ())
+    assert (seen.used, seen.by_name, seen.households) == (1, 0, ())
 
 
 def test_each_level_shows_what_the_coach_would_see_word_for_word() -> None:
@@ -65,7 +65,7 @@ def test_a_counted_household_is_in_the_sums_and_stands_nowhere_by_itself() -> No
     village = lived(16)
     consent.choose(village.context, HOME, "counted")
     seen = households(saved(village).context, coach(), village.group)
-    assert (seen.counted, seen.households, seen.words) == (1, (), ())
+    assert (seen.by_name, seen.households, seen.words) == (0, (), ())
     with pytest.raises(Unknown):
         household(village.context, coach(), village.group, HOME)
     found = consent.sharing(village.context, HOME).counted
@@ -84,7 +84,7 @@ def test_lowering_takes_the_household_out_of_what_the_coach_opens_from_then_on()
     assert households(saved(village).context, coach(), village.group).households
     consent.choose(village.context, HOME, "nothing")
     seen = households(village.context, coach(), village.group)
-    assert (seen.used, seen.counted, seen.households) == (1, 0, ())
+    assert (seen.used, seen.by_name, seen.households) == (1, 0, ())
     with village.store.reading(HOME) as reading:
         assert reading.followed() is None
         assert not reading.saved_spells()
@@ -100,7 +100,7 @@ def test_a_choice_holds_for_half_a_year_and_is_asked_again_before_it_ends() -> N
         asked.append(consent.asked_again(village.context, HOME))
     assert asked == ["", "soon", "soon", "over"]
     assert consent.sharing(village.context, HOME).in_force == "nothing"
-    assert households(village.context, coach(), village.group).counted == 0
+    assert households(village.context, coach(), village.group).by_name == 0
 
 
 @pytest.mark.parametrize("days", [-1, 184])

@@ -17,11 +17,11 @@ def village() -> Village:
     return Village()
 
 
-def test_who_shares_nothing_is_a_number_and_who_is_counted_another(village: Village) -> None:
+def test_who_shares_nothing_and_who_is_counted_are_one_number(village: Village) -> None:
     village.joins("h1", "Silent Lane").joins("h2", "Counted Close", "counted")
     village.shares("h3", "Open Road", spell("bed", 1))
     found = households(village.at(13).context, coach(), village.group)
-    assert (found.used, found.counted, len(found.households)) == (3, 1, 1)
+    assert (found.used, found.by_name, len(found.households)) == (3, 1, 1)
     assert "Silent" not in str(asdict(found))
     assert "Counted" not in str(asdict(found))
 
