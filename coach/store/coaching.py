@@ -176,6 +176,12 @@ class SqlCoachingWriting(SqlCoachingReading):
         """Say nothing on that date."""
         self._run(statements.DROP_NOTE, group=group, on=on)
 
+    def published(self, group: str, name: str) -> Sequence[tuple[date, str]]:
+        """What was shown of a group, read by one writer at a time, since what is shown next depends on it."""
+        if self.connection.dialect.name != "sqlite":
+            self._run(statements.ONE_TELLS, group=group)
+        return super().published(group, name)
+
     def publish(self, group: str, name: str, as_of: date, content: str) -> None:
         """Keep what was shown of a group under a name, as of a date."""
         self._run(statements.DROP_PUBLISHED, group=group, called=name, on=as_of)

@@ -175,6 +175,8 @@ PUBLISHED = (
 )
 DROP_PUBLISHED = delete(PublishedTable).where(_shown, col(PublishedTable.as_of) == _DAY)
 ADD_PUBLISHED = insert(PublishedTable)
+# With SQLite whoever writes has the whole file anyway.
+ONE_TELLS = select(func.pg_advisory_xact_lock(0x5354, func.hashtext(_GROUP)))
 
 _enrolled = col(EnrolmentTable.household_id) == _HOUSEHOLD
 ENROLMENT = select(*ENROLMENT_FIELDS).where(_enrolled)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from dataclasses import replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -32,6 +33,7 @@ from store.tern_street import HOME, NOW, begin
 if TYPE_CHECKING:
     from coach.ground.coaching import Level
     from coach.ground.ports import Store
+    from coach.store.households import SqlStore
 
 LATER = NOW + timedelta(hours=2)
 MONDAY, SUNDAY, NEXT = date(2027, 1, 4), date(2027, 1, 10), date(2027, 1, 11)
@@ -290,3 +292,25 @@ def test_a_deleted_household_leaves_nothing_behind(store: Store) -> None:
         assert [one.id for one in left.questions("g1")] == ["q2"]
     with pytest.raises(NotStarted), store.writing(HOME) as writing:
         writing.append([], NOW)
+
+
+def test_what_is_told_of_a_group_is_told_by_one_writer_at_a_time(sql_store: SqlStore) -> None:
+    begun, went_on = threading.Event(), threading.Event()
+
+    def tell_second() -> None:
+        begun.wait(10)
+        with sql_store.coaching_writing() as writing:
+            told = writing.published("g1", "stops")
+            went_on.set()
+            writing.publish("g1", "stops", SUNDAY, f"[{len(told)}]")
+
+    second = threading.Thread(target=tell_second)
+    second.start()
+    with sql_store.coaching_writing() as writing:
+        assert writing.published("g1", "stops") == []
+        begun.set()
+        assert not went_on.wait(0.3)
+        writing.publish("g1", "stops", MONDAY, "[]")
+    second.join(10)
+    with sql_store.coaching_reading() as reading:
+        assert list(reading.published("g1", "stops")) == [(MONDAY, "[]"), (SUNDAY, "[1]")]
