@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.coaching.answers import CourseChoice, GroupLine, Groups
@@ -28,6 +29,9 @@ MOST_GROUPS = 200
 
 ENGLISH = "en-GB"
 """The language of a group that says no other: that of the shipped lessons."""
+
+AHEAD = timedelta(days=731)
+"""So far ahead a group's first possible day may lie."""
 
 LANGUAGE = re.compile(r"[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}")
 """What a language is called, as BCP 47 writes it: a subtag for it, and a few for script and region."""
@@ -150,6 +154,8 @@ def new_group(context: Context, caller: Caller, wanted: Wanted) -> GroupLine:
         raise Malformed(
             f"“{wanted.language[:40]}” names no language. Write it as in en-GB: language, then region."
         )
+    if wanted.first_day > coach_day(context) + AHEAD:
+        raise Malformed("The first possible day lies more than two years ahead. Choose an earlier one.")
     made = Group(
         new_id(context, caller.person), caller.person, name, wanted.course, wanted.first_day, wanted.language,
         context.clock(),

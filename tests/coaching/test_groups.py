@@ -45,6 +45,7 @@ def test_the_same_request_makes_one_group_and_another_ones_request_of_that_name_
         (replace(WANTED, name="n" * 61), "at most 60 characters"),
         (replace(WANTED, course="nowhere"), "There is no course “nowhere”. There are: three-weeks."),
         (replace(WANTED, language="English, please"), "names no language"),
+        (replace(WANTED, first_day=on(800)), "more than two years ahead"),
     ],
 )
 def test_what_cannot_be_made_is_refused_with_why(village: Village, wanted: Wanted, said: str) -> None:
