@@ -13,7 +13,7 @@ import json
 import logging
 import re
 import sys
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -389,15 +389,24 @@ def _rounds(street: Street, number: int) -> Iterator[int]:
             street.look()
 
 
+@contextmanager
+def silence() -> Iterator[None]:
+    """Let nothing be logged: what the service says of each request is not what is looked at here."""
+    before = logging.root.manager.disable
+    logging.disable(logging.CRITICAL)
+    try:
+        yield
+    finally:
+        logging.disable(before)
+
+
 def attack(attack: Attack) -> None:
     """Ask so often, and look over all rows from time to time."""
     settings = Settings(
         database=f"sqlite:///{attack.folder / 'many.db'}", way="hosted", public_url=f"https://{HOST}"
     )
-    # What the service says of each request is not what is looked at here.
-    logging.disable(logging.CRITICAL)
     app = create_app(settings)
-    with closing(app.state.context.store):
+    with closing(app.state.context.store), silence():
         app.state.context = replace(app.state.context, clock=lambda: NOW)
         street = Street(attack, app)
 
