@@ -60,7 +60,7 @@ def stopping(context: Context, caller: Caller, group: str, version: str = "") ->
         version=version,
         versions=versions,
         steps=_steps(context, group, version, told, titles),
-        counted=bool(rows),
+        counted=any(one.named or one.table for one in told),
         missing=missing,
     )
 

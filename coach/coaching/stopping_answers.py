@@ -95,7 +95,7 @@ class Stopping:
         version: The version it is about; empty: all together.
         versions: The versions there are, the newest first.
         steps: The steps.
-        counted: Whether any household lets itself be counted, or seen by name.
+        counted: Whether there is anything to tell: that somebody is counted at all may be one home's choice.
         missing: The databases that could not be asked, so that their households are not in it.
     """
 

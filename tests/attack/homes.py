@@ -13,7 +13,7 @@ import json
 import logging
 import re
 import sys
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
@@ -27,6 +27,7 @@ from coach.app import create_app
 from coach.areas import setup as areas
 from coach.coaching.invented import DAY_STARTS, ZONE
 from coach.desk import todos
+from coach.errors import NotEditable
 from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, Enrolment, Group, Note, Question
 from coach.ground.people import Session
 from coach.household import data
@@ -184,7 +185,9 @@ class Street:
         theirs = replace(self.context, by=f"k{number}")
         todos.add(theirs, household, f"To do {word}")
         shopping_lines.add(theirs, household, f"Shopping {word}")
-        areas.set_up(theirs, household, ("Kitchen", "Hall"))
+        # Its plan stays where only its log or its people are put back.
+        with suppress(NotEditable):
+            areas.set_up(theirs, household, ("Kitchen", "Hall"))
         pages.add(theirs, household, TypedPage(f"Page {word}", f"Where the {word} is.", ("sitter",)))
         self._enrol(number, household)
         self._ids += [household, f"k{number}", f"m{number}"]
