@@ -152,8 +152,10 @@ class Following:
             self.waits[household] = until or now + LOOK_AGAIN
 
     def _behind(self, context: Context, now: datetime) -> Sequence[str]:
-        """Those that are behind and that this process does not know yet, the longest behind first."""
+        """Those that may be seen no more, then those that are behind and not known to this process yet."""
         through = (context.pretend or (now - CLOSED_BY).date()) - ONE_DAY
         with context.store.counting() as counting:
             found = counting.behind(through, MOST_AT_ONCE + len(self.waits))
-        return [household for household in found if household not in self.waits]
+            # Their consent ran out by its date, and no process that knew of them was there.
+            over = counting.lingering(through, MOST_AT_ONCE)
+        return [*over, *(household for household in found if household not in self.waits)]

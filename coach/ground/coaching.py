@@ -341,6 +341,9 @@ class Counting(Protocol):
     def behind(self, through: date, most: int) -> Sequence[str]:
         """Households that may be seen and whose saved days end before a date, the oldest first."""
 
+    def lingering(self, day: date, most: int) -> Sequence[str]:
+        """Households of which days are saved, though they may not be seen any more on a date."""
+
 
 class CoachingReading(Protocol):
     """Groups, courses, questions and notes, inside one short transaction."""

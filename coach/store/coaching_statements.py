@@ -262,3 +262,14 @@ BEHIND: Select[Any] = (
     )
     .limit(bindparam("most"))
 )
+LINGERING: Select[Any] = (
+    select(col(EnrolmentTable.household_id))
+    .join_from(
+        EnrolmentTable,
+        FollowedTable,
+        col(FollowedTable.household_id) == col(EnrolmentTable.household_id),
+    )
+    .where(or_(col(EnrolmentTable.level) == "nothing", col(EnrolmentTable.level_until) < _DAY))
+    .order_by(col(EnrolmentTable.household_id))
+    .limit(bindparam("most"))
+)

@@ -61,6 +61,11 @@ class SqlCounting:
         found: list[str] = list(self._run(statements.BEHIND, on=through, most=most).scalars())
         return found
 
+    def lingering(self, day: date, most: int) -> Sequence[str]:
+        """Households of which days are saved, though they may not be seen any more on a date."""
+        found: list[str] = list(self._run(statements.LINGERING, on=day, most=most).scalars())
+        return found
+
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, values)
 

@@ -252,6 +252,17 @@ class MemoryCounting:
                 found.append((home.followed is not None, home.followed and home.followed.through, key))
         return [key for *_, key in sorted(found, key=lambda one: (one[0], str(one[1]), one[2]))[:most]]
 
+    def lingering(self, day: date, most: int) -> Sequence[str]:
+        """Households of which days are saved, though they may not be seen any more on a date."""
+        found = (
+            key
+            for key, home in self._homes.items()
+            if home.followed is not None
+            and home.enrolment is not None
+            and home.enrolment.seen_on(day) == NOTHING
+        )
+        return sorted(found)[:most]
+
 
 def _without(kept: dict[K, V], gone: K) -> dict[K, V]:
     return {key: held for key, held in kept.items() if key != gone}

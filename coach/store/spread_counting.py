@@ -69,6 +69,10 @@ class SpreadCounting:
         in_turn = (one for some in zip_longest(*found) for one in some if one is not None)
         return list(islice(in_turn, most))
 
+    def lingering(self, day: date, most: int) -> Sequence[str]:
+        """Households of which days are saved, though they may not be seen any more on a date."""
+        return sorted(chain(*self._each(lambda one: one.lingering(day, most))))[:most]
+
     def _each(self, ask: Callable[[Counting], Sequence[T]]) -> list[Sequence[T]]:
         """What every database answers that can be asked."""
         found: list[Sequence[T]] = []

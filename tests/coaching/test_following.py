@@ -193,6 +193,15 @@ def test_what_is_saved_goes_once_consent_is_over_though_nobody_asks(house: House
     assert rounds.waits == {}
 
 
+def test_what_is_saved_goes_once_consent_is_over_though_the_process_is_another_one(house: House) -> None:
+    enrol(house, until=on(10))
+    Following().round(house.context, house.context.clock())
+    assert kept(house) is not None
+    house.at(13)
+    Following().round(house.context, house.context.clock())
+    assert kept(house) is None
+
+
 def test_a_fault_in_one_household_harms_no_other(house: House, monkeypatch: pytest.MonkeyPatch) -> None:
     [other] = many(house, "UTC")
     whole = house.store.reading

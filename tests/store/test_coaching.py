@@ -263,6 +263,22 @@ def test_those_who_are_behind_come_the_oldest_first(store: Store) -> None:
         assert list(counting.behind(NEXT, 2)) == ["h3", "h4"]
 
 
+def test_those_of_whom_days_are_saved_though_they_may_not_be_seen_are_found(store: Store) -> None:
+    for household, level, until in (
+        ("h1", COUNTED, SUNDAY),
+        ("h2", BY_NAME, NEXT),
+        ("h3", NOTHING, None),
+        ("h4", COUNTED, MONDAY),
+    ):
+        with store.writing(household) as writing:
+            writing.put_enrolment(enrolled(household, level, until))
+            if household != "h4":
+                writing.save_followed(FOLLOWED, [])
+    with store.counting() as counting:
+        assert list(counting.lingering(NEXT, 9)) == ["h1", "h3"]
+        assert list(counting.lingering(NEXT, 1)) == ["h1"]
+
+
 def test_a_new_log_forgets_what_was_saved_of_the_old_one_and_keeps_the_enrolment(store: Store) -> None:
     begin(store)
     with store.writing(HOME) as writing:
