@@ -41,8 +41,11 @@ LONGEST_COURSE = 4 * 1024 * 1024
 MOST_PARTS = 500
 """How many parts a file has at most."""
 
-MOST_ROWS = 500_000
-"""Rows of the log, and rows of the plan."""
+MOST_ROWS = 200_000
+"""Rows of the log, and rows of the plan; ten years of twenty lines a day have 73,000."""
+
+MOST_VALUES = 2_000_000
+"""Values of a part that is JSON, as its brackets and commas tell: once read each takes a hundred bytes."""
 
 MOST_PEOPLE = 200
 """How many people are named at most."""
@@ -108,8 +111,10 @@ def read_home(content: bytes, household: str) -> tuple[HomeFile, ReadLog]:
     """
     read = _Read(_unpacked(content))
     values = _home_values(read)
+    # Before they are read, since it is reading them that takes memory.
+    if max(map(read.parts[LOG].count, (b"\n", b"\r"))) > MOST_ROWS:
+        raise Malformed(f"{LOG} has more lines than are read: at most {MOST_ROWS}. Nothing was changed.")
     log = read_log(text_of(read.parts[LOG], LOG), LOG)
-    _bound(read, LOG, len(log.rows), MOST_ROWS, "rows")
     written = list(_rows(read, WRITTEN, _WRITTEN, _pen))
     plan = [one for one in _rows(read, PLAN, _PLANNED, _planned) if one.row.what != KIND]
     people = tuple(_people(read, values))
@@ -181,6 +186,8 @@ def _home_values(read: _Read) -> dict[str, Any]:
 
 
 def _json(read: _Read, part: str) -> Any:  # noqa: ANN401  JSON of any shape
+    if sum(map(read.parts[part].count, (b"[", b"{", b","))) > MOST_VALUES:
+        raise Malformed(f"{part} has more values than are read: at most {MOST_VALUES}. Nothing was changed.")
     try:
         return json.loads(read.parts[part])
     except UNREADABLE:

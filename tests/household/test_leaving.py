@@ -135,6 +135,31 @@ def test_it_lives_in_memory_too(hosted: Context, taken: bytes) -> None:
     assert seen(other, HOME) == seen(hosted, HOSTED)
 
 
+@pytest.mark.parametrize(
+    ("part", "content"),
+    [
+        ("home.json", b"[" + b"[]," * 1_000_000 + b"[]]"),
+        ("plan.json", b"[" + b'{"":0},' * 1_100_000 + b"{}]"),
+        ("log.csv", b"date,what,step,value\n" + b"\n" * 200_001),
+    ],
+)
+def test_what_would_fill_the_memory_once_it_is_read_is_not_read(
+    taken: bytes, home: Context, monkeypatch: pytest.MonkeyPatch, part: str, content: bytes
+) -> None:
+    """Packed it has some thousands of bytes."""
+    was_read: list[int] = []
+    loads = json.loads
+
+    def counted(text: bytes) -> Any:  # noqa: ANN401  JSON of any shape
+        was_read.append(len(text))
+        return loads(text)
+
+    monkeypatch.setattr(json, "loads", counted)
+    with pytest.raises(Malformed, match=r"more (values|lines) than are read"):
+        adopting.adopt(home, HOME, packed({**parts(taken), part: content}))
+    assert len(content) not in was_read
+
+
 HOSTILE: dict[str, Callable[[bytes], bytes]] = {
     "no ZIP": lambda _: b"date,what,step,value\n",
     "an empty one": lambda _: packed({}),
