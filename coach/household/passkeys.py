@@ -14,6 +14,7 @@ from coach.household import ceremonies
 from coach.household.codes import MOST_SIGN_INS
 from coach.household.confirming import is_confirmed, refuse_nobody, refuse_unless_confirmed
 from coach.household.names import tidy_name
+from coach.household.tries import count_asked
 from coach.household.ways_in_answers import PasskeyShown, SheetShown, WaysIn
 
 if TYPE_CHECKING:
@@ -88,10 +89,12 @@ def begin(context: Context, caller: Caller, party: RelyingParty) -> dict[str, An
         NotEditable: Nobody in particular asks.
         NotAllowed: A program asks, or there are as many passkeys as a person may have.
         ConfirmFirst: They were let in too long ago.
+        TooOften: That was done too often from their address.
     """
     now, challenge = context.clock(), secrets.token_bytes(CHALLENGE_BYTES)
     refuse_unless_confirmed(caller, now)
     with context.store.people_writing() as writing:
+        count_asked(writing, caller.address, now)
         others = writing.passkeys(caller.person)
         _refuse_more(len(others))
         ask(writing, challenge, Ceremony("add", caller.person, now + ASKED_FOR))

@@ -245,6 +245,18 @@ def test_a_device_is_asked_for_one_so_often_from_one_address_and_no_more(house: 
     assert house.secure(number=67).post("/api/sign-in/begin").status_code == 201
 
 
+def test_one_who_adds_passkeys_without_end_keeps_nobody_from_signing_in(
+    house: KeyHouse, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Only so many answers are waited for, and the oldest make room."""
+    monkeypatch.setattr(passkeys, "MOST_ASKED", 70)
+    device, phone = added(house.ana), house.secure(number=9)
+    options = asked(phone)
+    answers = [house.ana.post("/api/passkeys/begin", json={}).status_code for _ in range(80)]
+    assert (answers[0], answers[-1]) == (201, 429)
+    assert phone.post("/api/sign-in", json={"answer": device.get(options)}).status_code == 201
+
+
 JUNK: tuple[dict[str, object], ...] = (
     {},
     {"id": "x"},

@@ -31,7 +31,7 @@ OPTIONS = TypeAdapter(Options)
     "/begin",
     status_code=201,
     response_model=Options,
-    responses=problems("unpaired", "not-allowed", "confirm-first", "not-editable"),
+    responses=problems("unpaired", "not-allowed", "confirm-first", "not-editable", "too-often"),
 )
 def begin(request: Request, context: ContextDep, caller: CallerDep) -> Response:
     """Begin to add one: the options for `navigator.credentials.create`, for five minutes and one answer."""
