@@ -185,6 +185,8 @@ def _waiting(reading: PeopleReading, caller: Caller, letters: str, now: datetime
 def _count_of_sheet(writing: PeopleWriting, letters: str, now: datetime) -> None:
     if len(letters) == LETTERS and writing.is_sheet(letters[:GROUP]):
         since, count = writing.tally(_of(letters)) or (now, 0)
+        if now - since >= SHEET_SPAN:
+            since, count = now, 0
         writing.put_tally(_of(letters), since, count + 1)
 
 

@@ -111,6 +111,20 @@ def test_five_wrong_codes_of_a_sheet_make_it_wait_and_no_other_sheet(house: KeyH
     assert recover(house.secure(number=70), found[0]).status_code == 201
 
 
+def test_a_sheet_waits_the_second_time_too_whatever_else_is_tried_meanwhile(house: KeyHouse) -> None:
+    found = sheet(house.ana)
+    wrong, other = f"{found[0][:-1]}{'B' if found[0][-1] != 'B' else 'C'}", "BCDF-BCDF-BCDF-BCDF-BCDF"
+    recover(house.secure(number=50), other)
+    house.later(minutes=5)
+    first = [recover(house.secure(number=60 + number), wrong).status_code for number in range(5)]
+    house.later(minutes=6)
+    recover(house.secure(number=51), other)
+    house.later(minutes=5)
+    second = [recover(house.secure(number=70 + number), wrong).status_code for number in range(5)]
+    assert (first, second) == ([403] * 5, [403] * 5)
+    assert kind(recover(house.secure(number=80), found[0])) == (429, "too-often")
+
+
 def test_ten_wrong_codes_from_one_address_make_it_wait(house: KeyHouse) -> None:
     stranger, found = house.secure(number=66), sheet(house.ana)
     answers = [recover(stranger, "BCDF-BCDF-BCDF-BCDF-BCDF").status_code for _ in range(10)]
