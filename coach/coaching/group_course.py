@@ -131,7 +131,7 @@ def files_held(context: Context, reading: CoachingReading, group: Group, day: da
     digest = _version_on(context, reading, group, day)
     if digest is None:
         return folder_course(context.library.folder_of(group.course))
-    return _read(context, reading, digest)
+    return _read(context, reading, digest, group.coach)
 
 
 def _version_on(context: Context, reading: CoachingReading, group: Group, day: date) -> str | None:
@@ -143,16 +143,19 @@ def _version_on(context: Context, reading: CoachingReading, group: Group, day: d
     return None if context.library.is_shipped(group.course) else made_with(reading, group)
 
 
-def _read(context: Context, reading: CoachingReading, digest: str) -> CourseFiles:
-    """The files of a version, read once: one that is known by its digest never changes."""
+def _read(context: Context, reading: CoachingReading, digest: str, coach: str) -> CourseFiles:
+    """The files of a coach's version, read once: one that is known by its digest never changes.
+
+    The id is none of the files, so another coach may have brought the same ones under another.
+    """
 
     def files() -> CourseFiles:
-        kept = reading.kept_course(digest)
+        kept = reading.kept_course(digest, coach)
         if kept is None:
             raise Unknown(NO_VERSION)
         return packed_course(kept.packed, kept.course)
 
-    return context.memo.get(("course files", digest), digest, files)
+    return context.memo.get(("course files", digest, coach), digest, files)
 
 
 def files_of(context: Context, caller: Caller, digest: str) -> CourseFiles:
@@ -164,7 +167,7 @@ def files_of(context: Context, caller: Caller, digest: str) -> CourseFiles:
     with context.store.coaching_reading() as reading:
         if all(one.digest != digest for one in reading.kept_courses(caller.person)):
             raise Unknown(NO_VERSION)
-        return _read(context, reading, digest)
+        return _read(context, reading, digest, caller.person)
 
 
 def version(context: Context, caller: Caller, group: str, digest: str = "") -> CourseFiles:

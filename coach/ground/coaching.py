@@ -360,8 +360,8 @@ class CoachingReading(Protocol):
     def kept_courses(self, coach: str) -> Sequence[KeptCourse]:
         """Every version of the courses somebody brought, the newest first, without the files they came in."""
 
-    def kept_course(self, digest: str) -> KeptCourse | None:
-        """One version, with its file."""
+    def kept_course(self, digest: str, coach: str = "") -> KeptCourse | None:
+        """One version, with its file: the coach's own where several have brought the same files."""
 
     def held_versions(self, group: str) -> Sequence[HeldVersion]:
         """Since when which versions hold in a group, the earliest first."""

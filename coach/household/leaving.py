@@ -44,14 +44,15 @@ def take_along(context: Context, household: str) -> bytes:
 
 def course_alone(coaching: CoachingReading, course: str, today: date) -> tuple[str, KeptCourse | None]:
     """What a household follows on a date by itself: a course of the folder, or a version kept here."""
-    digest, shipped = version_named(course), course
+    digest, shipped, coach = version_named(course), course, ""
     if (group_id := group_named(course)) is not None:
         group, versions = coaching.group(group_id), coaching.held_versions(group_id)
         begun = [one for one in versions if one.since <= today] or list(versions[:1])
+        coach = group.coach if group else ""
         digest, shipped = (begun[-1].digest, course) if begun else (None, group.course if group else course)
     elif (brought := brought_named(course)) is not None:
         digest = next((one.digest for one in coaching.kept_courses("") if one.course == brought), None)
-    return shipped, None if digest is None else coaching.kept_course(digest)
+    return shipped, None if digest is None else coaching.kept_course(digest, coach)
 
 
 def lived_here(reading: Reading) -> HomeFile:

@@ -48,9 +48,9 @@ class SqlCoachingReading:
         found = self._run(statements.KEPT_COURSES, coach=coach).all()
         return [KeptCourse(*(*row[:5], b"", aware(row[5]))) for row in found]
 
-    def kept_course(self, digest: str) -> KeptCourse | None:
-        """One version, with its file."""
-        found = self._run(statements.KEPT_COURSE, version=digest).one_or_none()
+    def kept_course(self, digest: str, coach: str = "") -> KeptCourse | None:
+        """One version, with its file: the coach's own where several have brought the same files."""
+        found = self._run(statements.KEPT_COURSE, version=digest, coach=coach).one_or_none()
         return None if found is None else KeptCourse(*(*found[:5], bytes(found[5]), aware(found[6])))
 
     def held_versions(self, group: str) -> Sequence[HeldVersion]:

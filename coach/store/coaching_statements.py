@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Date, Text, and_, bindparam, delete, func, insert, or_, select, update
+from sqlalchemy import Date, Text, and_, bindparam, case, delete, func, insert, or_, select, update
 from sqlmodel import col
 
 from coach.store.coaching_tables import (
@@ -126,7 +126,7 @@ KEPT_COURSES = (
 KEPT_COURSE = (
     select(*_course, col(KeptCourseTable.packed), col(KeptCourseTable.added_at))
     .where(col(KeptCourseTable.digest) == bindparam("version"))
-    .order_by(col(KeptCourseTable.added_at))
+    .order_by(case((col(KeptCourseTable.person_id) == _COACH, 0), else_=1), col(KeptCourseTable.added_at))
     .limit(1)
 )
 HAS_COURSE = select(col(KeptCourseTable.digest)).where(

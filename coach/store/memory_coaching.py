@@ -76,10 +76,10 @@ class MemoryCoachingReading:
         in_order = sorted(theirs, key=lambda one: one.digest)
         return sorted(in_order, key=lambda one: one.added_at, reverse=True)
 
-    def kept_course(self, digest: str) -> KeptCourse | None:
-        """One version, with its file."""
+    def kept_course(self, digest: str, coach: str = "") -> KeptCourse | None:
+        """One version, with its file: the coach's own where several have brought the same files."""
         found = [one for (_, kept), one in self.kept.courses.items() if kept == digest]
-        return min(found, key=lambda one: one.added_at, default=None)
+        return min(found, key=lambda one: (one.coach != coach, one.added_at), default=None)
 
     def held_versions(self, group: str) -> Sequence[HeldVersion]:
         """Since when which versions hold in a group, the earliest first."""

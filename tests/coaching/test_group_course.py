@@ -135,6 +135,25 @@ def test_a_date_that_is_over_a_version_that_holds_and_one_of_another_coach_are_r
         group_course.course(village.context, coach(BEN), village.group)
 
 
+def test_whoever_brought_the_same_files_before_under_another_id_changes_nothing_for_others(
+    village: Groupful,
+) -> None:
+    """The digest is that of the files, and the id is none of them."""
+    foreign = checked_files("somebody-elses", SLOWER.files)
+    assert foreign.digest == SLOWER.digest
+    bring(village.context, foreign.packed, "somebody-elses.zip", BEN)
+    village.at(3)
+    about = village.context, coach(), village.group
+    group_course.upload(*about, SLOWER.packed, "hall.zip")
+    assert group_course.version(*about, SLOWER.digest).id == "hall"
+    group_course.hold(*about, HeldVersion(on(3), SLOWER.digest))
+    assert group_course.course(*about).course == "hall"
+    with village.store.coaching_reading() as reading:
+        found = reading.group(village.group)
+    assert found is not None
+    assert found.course == "hall"
+
+
 def test_a_group_of_the_shipped_course_keeps_that_until_its_edited_version_holds(village: Groupful) -> None:
     group = new_group(village.context, coach(), Wanted("Summer", "three-weeks", on(1))).group
     shipped = LIBRARY.course("three-weeks").digest

@@ -83,6 +83,15 @@ def test_courses_are_kept_by_their_digest_with_their_files(store: Store) -> None
         assert reading.kept_courses("another") == []
 
 
+def test_of_the_same_files_brought_by_two_coaches_each_has_their_own(store: Store) -> None:
+    later = replace(COURSE, coach="another", course="theirs", added_at=LATER)
+    with store.coaching_writing() as writing:
+        for course in (COURSE, later):
+            writing.add_course(course)
+        found = [writing.kept_course("d1", coach) for coach in ("c", "another", "nobody", "")]
+    assert found == [COURSE, later, COURSE, COURSE]
+
+
 def test_versions_hold_from_their_dates_on(store: Store) -> None:
     with store.coaching_writing() as writing:
         for version in (HeldVersion(NEXT, "d2"), HeldVersion(MONDAY, "d1"), HeldVersion(NEXT, "d3")):
