@@ -106,7 +106,8 @@ def compare_kept_home(reading: Reading) -> Comparison | None:
 def put_home_back(context: Context, household: str, content: bytes, seen: int | None) -> Kept | None:
     """Put a home that was kept in the place of what is here, which is kept in its turn.
 
-    Whoever came along with what goes away and has paired no device goes with it.
+    Whoever came along with what goes away and has paired no device goes with it. The course is followed as it
+    is here now: the household may have left the group in which it was kept.
 
     Raises:
         NotEditable: What is here is another version than the one seen.
@@ -128,7 +129,7 @@ def _replace(context: Context, household: str, held: HomeFile, seen: int | None)
         home = writing.household()
         refuse_if_changed(home.version if home else 0, seen)
         kept, row = _keep(context, writing)
-        put_home(context, writing, _with_choices(writing, held))
+        put_home(context, writing, _as_chosen_here(writing, held, home))
         if row is not None:
             writing.put_plan([row], context.clock())
     return kept
@@ -144,10 +145,12 @@ def _keep(context: Context, writing: Writing) -> tuple[Kept | None, PlanRow | No
     return Kept(NAME, now, "import", PLACE), home_row(now, write_home(lived_here(writing)))
 
 
-def _with_choices(writing: Writing, held: HomeFile) -> HomeFile:
-    """The file with what was chosen here to share in the place of what was chosen elsewhere."""
+def _as_chosen_here(writing: Writing, held: HomeFile, home: Household | None) -> HomeFile:
+    """The file with the course that is followed here, and with what was chosen here to share."""
     chosen = [one for one in writing.planned_rows() if one.row.what == SHARING]
-    return replace(held, plan=[*(one for one in held.plan if one.row.what != SHARING), *chosen])
+    plan = [*(one for one in held.plan if one.row.what != SHARING), *chosen]
+    followed = held.home if home is None else replace(held.home, course=home.course)
+    return replace(held, home=followed, plan=plan)
 
 
 def _refuse_too_late(context: Context, reading: Reading) -> None:

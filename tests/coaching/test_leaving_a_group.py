@@ -16,7 +16,8 @@ from coach.ground.ports import Context
 from coach.habits.day import day as day_on
 from coach.habits.day import today
 from coach.habits.path import path
-from coach.household import adopting, data, leaving, start
+from coach.household import adopting, data, leaving, replacing, start
+from coach.household import bringing as bringing_home
 from coach.household.home_file import PACKED
 from coach.store.memory import MemoryStore
 from coaching.test_kept_library import FIRST, GROUP, NOON, SECOND, Hosted
@@ -101,6 +102,18 @@ def test_without_its_group_a_household_keeps_the_version_it_has() -> None:
         bring=lambda packed: bringing.bring(again, packed, PACKED).name,
     )
     assert today(again, "home").checklist == today(hosted.context, HOUSEHOLD).checklist
+
+
+def test_what_was_kept_before_it_left_brings_it_no_later_version_of_the_coachs() -> None:
+    hosted = grouped()
+    elsewhere = leaving.take_along(hosted.context, HOUSEHOLD)
+    kept = bringing_home.bring_along(hosted.context, HOUSEHOLD, elsewhere)
+    assert kept is not None
+    consent.leave_group(hosted.context, HOUSEHOLD)
+    replacing.put_back(hosted.context, HOUSEHOLD, kept.name)
+    found = hosted.store.version(HOUSEHOLD)
+    assert found is not None
+    assert found.course == one_version(SECOND.digest)
 
 
 def test_a_group_of_the_shipped_course_leaves_its_households_with_that() -> None:
