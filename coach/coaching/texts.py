@@ -20,6 +20,8 @@ ID_BYTES = 9
 
 _UNSEEN = {"Cc", "Cs", "Co", "Cn"}
 _KEPT = "\n\t"
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+"""What turns the direction of all that comes after it; the marks for one place stay."""
 
 
 def tidy_text(text: str, what: str, most: int = LONGEST_TEXT) -> str:
@@ -35,7 +37,7 @@ def tidy_text(text: str, what: str, most: int = LONGEST_TEXT) -> str:
     """
     lines = unicodedata.normalize("NFC", text).replace("\r\n", "\n").replace("\r", "\n")
     kept = (one for one in lines if one in _KEPT or unicodedata.category(one) not in _UNSEEN)
-    found = "".join(kept).strip()
+    found = "".join(one for one in kept if one not in _TURNING).strip()
     if not found:
         raise Malformed(f"{what} says something. Write it, then send it again.")
     if len(found) > most:

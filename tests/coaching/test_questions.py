@@ -29,6 +29,12 @@ def village() -> Village:
     return Village().begun().joins()
 
 
+def test_nothing_that_is_asked_turns_the_words_around_it(village: Village) -> None:
+    turned = "Air the \u202ebunk\u202c bed\u2066?\u2069 \u05d0\u200f"
+    found = ask(village.context, HOME, Asking(turned))
+    assert [one.text for one in found.questions] == ["Air the bunk bed? \u05d0\u200f"]
+
+
 def another(village: Village, household: str = "h2", name: str = "Ash") -> None:
     start.start(village.context, household, None)
     village.joins(household, name)
