@@ -314,6 +314,10 @@ class Street:
                 self._settle(number)
 
     def _judge(self, table: str, row: dict[str, Any]) -> None:
+        if table == "question" and not row["household_id"]:
+            # Whoever left a group has left its questions there, without a name.
+            self._judge_left(row)
+            return
         number = next((one for one in range(HOMES) if household_of(one) == row["household_id"]), None)
         held = " ".join(str(value) for value in row.values())
         for word in set(WORD.findall(held)):
@@ -323,6 +327,12 @@ class Street:
         own = {"", *(f"{letter}{number}" for letter in "km")}
         known = re.fullmatch(r"[kmc]\d+", by or "")
         self.tally.expect(not known or by in own, f"{table} of {row['household_id']} was written by {by}")
+
+    def _judge_left(self, row: dict[str, Any]) -> None:
+        numbers = [int(word[2:4]) for word in WORD.findall(str(row["text"]))]
+        theirs = all(group_of(number % COACHES) == row["group_id"] for number in numbers)
+        nobodys = not row["person_id"] and not row["with_name"]
+        self.tally.expect(theirs and nobodys, f"a question that was left: {row}")
 
     def _is_thin(self, number: int) -> bool:
         """Whether those who ask for a home are let in no more, or its level is another one."""
