@@ -141,7 +141,7 @@ def test_a_course_renamed_while_the_service_runs(ruin: Ruin) -> None:
     assert home.walk() == {}
     shutil.copytree(ruin.lessons / "our-weeks", ruin.lessons / "other-weeks")
     shutil.rmtree(ruin.lessons / "our-weeks")
-    home.context.library._looked = 0  # noqa: SLF001  as if a second had gone by
+    home.context.library.folder._looked = 0  # noqa: SLF001  as if a second had gone by
     assert home.walk() == {}
     assert "“our-weeks” is not in the lessons folder" in findings(home)[0]
 
@@ -150,7 +150,7 @@ def test_a_lessons_folder_that_is_gone_while_the_service_runs_keeps_what_was_rea
     home = ruin.open()
     before = day(home)
     shutil.rmtree(ruin.lessons)
-    home.context.library._looked = 0  # noqa: SLF001  as if a second had gone by
+    home.context.library.folder._looked = 0  # noqa: SLF001  as if a second had gone by
     assert home.walk() == {}
     assert day(home) == before
     assert findings(home) == []
