@@ -5,18 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.groups import coach_day, group_of
-from coach.coaching.rules.counts import FEWEST, ended, entered
+from coach.coaching.rules.counts import FEWEST, Count, ended, entered
 from coach.coaching.rules.logrank import compared
 from coach.coaching.stopping import counts_of, numbers
 from coach.coaching.stopping_answers import Comparison, Side
-from coach.coaching.titles import step_titles
+from coach.coaching.titles import courses_of, step_titles
 from coach.coaching.told import known, sunday_of
 from coach.errors import Malformed, Unknown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from coach.coaching.rules.counts import Count
     from coach.ground.people import Caller
     from coach.ground.ports import Context
 
@@ -24,7 +23,17 @@ FEWEST_EVENTS = 10
 """Fewer households that settled, on both sides together, are too few to compare by: a choice."""
 
 NO_STEP = "The course of this group has no such step."
-ONE_COMPARISON = "Say what is to be compared: two versions of the group's course, or this group and another."
+ONE_COMPARISON = (
+    "Say what is to be compared: two paces, two versions of the group's course, or this group and another."
+)
+NO_PACE = "At one of these paces too few households began this step: at least {fewest} are needed."
+
+
+TOLD_BY = 5
+"""The events of a comparison of paces are told in steps of so many, rounded down."""
+
+ONE_OF = {(2, False, 0), (0, True, 0), (0, False, 2)}
+"""How many versions, whether another group, and how many paces one comparison has."""
 
 
 class Sides(NamedTuple):
@@ -33,10 +42,12 @@ class Sides(NamedTuple):
     Attributes:
         versions: Two versions of the group's course; empty: the groups are compared.
         other: Another group of the coach's; empty: the versions are compared.
+        paces: Two paces at which households began the step, in this group; empty: something else is compared.
     """
 
     versions: tuple[str, ...]
     other: str
+    paces: tuple[str, ...] = ()
 
 
 def compare(context: Context, caller: Caller, group: str, step: str, sides: Sides) -> Comparison:
@@ -53,11 +64,13 @@ def compare(context: Context, caller: Caller, group: str, step: str, sides: Side
         Unknown: A group is not the caller's, or the course has no such step.
         Malformed: It is not one comparison, or there are too few to tell.
     """
-    if (len(sides.versions), bool(sides.other)) not in {(2, False), (0, True)}:
+    if (len(sides.versions), bool(sides.other), len(sides.paces)) not in ONE_OF:
         raise Malformed(ONE_COMPARISON)
     titles = _titles(context, caller, group)
     if step not in titles:
         raise Unknown(NO_STEP)
+    if sides.paces:
+        return _of_paces(context, group, (step, titles[step]), sides.paces)
     lots = _lots(context, caller, group, step, sides)
     for label, lot in lots.items():
         if entered(lot) < FEWEST:
@@ -73,6 +86,42 @@ def compare(context: Context, caller: Caller, group: str, step: str, sides: Side
         raise Malformed("There is nothing to compare: on one side nobody was at it when others settled.")
     one, other = (Side(label, entered(lot), ended(lot, "settled")) for label, lot in lots.items())
     return Comparison(step, titles[step], (one, other), found.chi_square, found.p, events)
+
+
+def paces(context: Context, caller: Caller, group: str) -> tuple[str, ...]:
+    """The paces of a group's course, in its order.
+
+    Raises:
+        Unknown: The group is not the caller's.
+    """
+    with context.store.coaching_reading() as reading:
+        versions = courses_of(context, reading, group_of(reading, caller, group))
+        return next((tuple(course.paces) for course in versions), ())
+
+
+def _of_paces(context: Context, group: str, step: tuple[str, str], paces: tuple[str, ...]) -> Comparison:
+    """Two paces of one group held against each other.
+
+    Of either side no number is told: beside those of all together they would tell the few of the other one.
+    The test is told in fewer places for the same reason.
+    """
+    if paces[0] == paces[1]:
+        raise Malformed("These are the same pace. Choose two.")
+    day = coach_day(context)
+    with context.store.counting() as counting:
+        rows = counting.paced(group, day, step[0])
+    first, second = ([Count(*one[1:]) for one in rows if one.pace == pace] for pace in paces)
+    if min(entered(first), entered(second)) < FEWEST:
+        raise Malformed(NO_PACE.format(fewest=FEWEST))
+    events = ended(first, "settled") + ended(second, "settled")
+    if events < FEWEST_EVENTS:
+        raise Malformed(f"Too few have settled “{step[1]}” to tell: {FEWEST_EVENTS} are needed.")
+    found = compared(first, second)
+    if found.chi_square is None or found.p is None:
+        raise Malformed("There is nothing to compare: on one side nobody was at it when others settled.")
+    one, other = (Side(pace, None, None) for pace in paces)
+    told = TOLD_BY * (events // TOLD_BY)
+    return Comparison(*step, (one, other), round(found.chi_square, 1), round(found.p, 2), told)
 
 
 def _titles(context: Context, caller: Caller, group: str) -> Mapping[str, str]:

@@ -120,8 +120,8 @@ class Side:
     """
 
     label: str
-    entered: int
-    settled: int
+    entered: int | None
+    settled: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,7 @@ class Comparison:
         sides: Both sides.
         chi_square: With one degree of freedom.
         p: How often chance alone would make a difference as large.
-        events: Those that settled it, of both sides.
+        events: Those that settled it, of both sides; of two paces rounded down to fives.
     """
 
     step: str

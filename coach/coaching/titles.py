@@ -23,14 +23,14 @@ def step_titles(context: Context, reading: CoachingReading, group: Group) -> Map
     nothing that is looked up here tells of one.
     """
     found: dict[str, str] = {}
-    for course in _versions(context, reading, group):
+    for course in courses_of(context, reading, group):
         for step in course.steps:
             found.setdefault(step.id, step.title)
     return found
 
 
-def _versions(context: Context, reading: CoachingReading, group: Group) -> Iterator[Course]:
-    """The versions of the course, the newest first."""
+def courses_of(context: Context, reading: CoachingReading, group: Group) -> Iterator[Course]:
+    """The versions of a group's course, the newest first."""
     kept = [one for one in reading.kept_courses(group.coach) if one.course == group.course]
     for version in kept:
         read = partial(course_from_json, version.content)

@@ -235,6 +235,7 @@ class Spell:
         outcomes: Its outcomes so far, kept or missed.
         sunday_days: The days as of the last Sunday that is taken in; 0: it had not begun by then.
         sunday_ending: How it stood as of that Sunday.
+        pace: The pace the household followed when it was introduced.
     """
 
     step: str
@@ -248,6 +249,7 @@ class Spell:
     outcomes: int
     sunday_days: int
     sunday_ending: Ending
+    pace: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,6 +271,22 @@ class Followed:
     last_mark: date | None
     due_since: int
     weeks: tuple[str, ...]
+
+
+class Paced(NamedTuple):
+    """How many spells of a step, begun at a pace, ended so on that day of theirs, or are open after so many.
+
+    Attributes:
+        pace: The pace that was followed when they began.
+        days: The day.
+        ending: How they ended.
+        households: How many.
+    """
+
+    pace: str
+    days: int
+    ending: Ending
+    households: int
 
 
 class Ended(NamedTuple):
@@ -331,6 +349,9 @@ class Counting(Protocol):
 
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
+
+    def paced(self, group: str, day: date, step: str) -> Sequence[Paced]:
+        """A step's spells of those that may be seen on a date, put together by pace, as of last Sunday."""
 
     def weeks(self, group: str, day: date) -> Sequence[Weeks]:
         """The weeks of those that may be seen on a date, put together, in the order of their starts."""

@@ -105,6 +105,7 @@ SPELL_FIELDS: tuple[Any, ...] = (
     col(SpellTable.outcomes),
     col(SpellTable.sunday_days),
     col(SpellTable.sunday_ending),
+    col(SpellTable.pace),
 )
 
 IS_COACH = select(col(CoachTable.person_id)).where(col(CoachTable.person_id) == _COACH)
@@ -227,6 +228,18 @@ ENDED = (
     .where(_of_group, _may_be_seen, col(SpellTable.sunday_days) > 0)
     # What tells most comes first, which spares SQLite some of its comparing; who asks sorts what is left.
     .group_by(_grouped[2], _grouped[1], _grouped[3], _grouped[4], _grouped[0])
+)
+_paced = (col(SpellTable.pace), col(SpellTable.sunday_days), col(SpellTable.sunday_ending))
+PACED = (
+    select(*_paced, func.count())
+    .join_from(SpellTable, EnrolmentTable, col(EnrolmentTable.household_id) == col(SpellTable.household_id))
+    .where(
+        _of_group,
+        _may_be_seen,
+        col(SpellTable.step) == bindparam("about", type_=Text()),
+        col(SpellTable.sunday_days) > 0,
+    )
+    .group_by(*_paced)
 )
 _started = (col(FollowedTable.started_on), col(FollowedTable.weeks), col(EnrolmentTable.level))
 WEEKS = (

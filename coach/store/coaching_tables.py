@@ -237,6 +237,7 @@ class SpellTable(Table, table=True):
         outcomes: Its outcomes so far.
         sunday_days: The days as of the last Sunday; 0: it had not begun by then.
         sunday_ending: How it stood as of that Sunday.
+        pace: The pace that was followed when it was introduced.
     """
 
     __tablename__ = "spell"
@@ -253,3 +254,4 @@ class SpellTable(Table, table=True):
     outcomes: int = Field(sa_type=BigInteger)
     sunday_days: int = Field(sa_type=BigInteger)
     sunday_ending: str = Field(sa_type=Text)
+    pace: str = Field(sa_type=Text)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import Ended, SeenHousehold, Weeks
+from coach.ground.coaching import Ended, Paced, SeenHousehold, Weeks
 from coach.store import coaching_statements as statements
 from coach.store.enrolled import enrolment_of, followed_of, spell_of, weeks_of
 
@@ -43,6 +43,11 @@ class SqlCounting:
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
         return sorted(Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all())
+
+    def paced(self, group: str, day: date, step: str) -> Sequence[Paced]:
+        """A step's spells of those that may be seen on a date, put together by pace, as of last Sunday."""
+        found = self._run(statements.PACED, group=group, on=day, about=step).all()
+        return sorted(Paced(*row) for row in found)
 
     def weeks(self, group: str, day: date) -> Sequence[Weeks]:
         """The weeks of those that may be seen on a date, put together, in the order of their starts."""

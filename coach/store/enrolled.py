@@ -119,4 +119,5 @@ def _columns(spell: Spell) -> dict[str, object]:
         "outcomes": spell.outcomes,
         "sunday_days": spell.sunday_days,
         "sunday_ending": spell.sunday_ending,
+        "pace": spell.pace,
     }

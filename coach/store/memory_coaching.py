@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.ground.coaching import NOTHING, Beside, Ended, SeenHousehold, Weeks
+from coach.ground.coaching import NOTHING, Beside, Ended, Paced, SeenHousehold, Weeks
 from coach.store.memory_home import Home, in_order
 
 if TYPE_CHECKING:
@@ -224,6 +224,16 @@ class MemoryCounting:
             if spell.sunday_days > 0
         )
         return [Ended(*key, number) for key, number in sorted(counted.items())]
+
+    def paced(self, group: str, day: date, step: str) -> Sequence[Paced]:
+        """A step's spells of those that may be seen on a date, put together by pace, as of last Sunday."""
+        counted = Counter(
+            (spell.pace, spell.sunday_days, spell.sunday_ending)
+            for one in self.seen(group, day)
+            for spell in self._homes[one.enrolment.household].spells
+            if spell.step == step and spell.sunday_days > 0
+        )
+        return [Paced(*key, number) for key, number in sorted(counted.items())]
 
     def weeks(self, group: str, day: date) -> Sequence[Weeks]:
         """The weeks of those that may be seen on a date, put together, in the order of their starts."""

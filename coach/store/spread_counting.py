@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.coaching import Counting, Ended, Enrolment, SeenHousehold, Spell, Weeks
+    from coach.ground.coaching import Counting, Ended, Enrolment, Paced, SeenHousehold, Spell, Weeks
 
 T = TypeVar("T")
 
@@ -47,6 +47,13 @@ class SpreadCounting:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
         together: Counter[Ended] = Counter()
         for one in chain(*self._each(lambda one: one.ended(group, day))):
+            together[one._replace(households=0)] += one.households
+        return sorted(one._replace(households=number) for one, number in together.items())
+
+    def paced(self, group: str, day: date, step: str) -> Sequence[Paced]:
+        """A step's spells of those that may be seen on a date, put together by pace, as of last Sunday."""
+        together: Counter[Paced] = Counter()
+        for one in chain(*self._each(lambda one: one.paced(group, day, step))):
             together[one._replace(households=0)] += one.households
         return sorted(one._replace(households=number) for one, number in together.items())
 

@@ -89,7 +89,7 @@ def _rows(number: int, house: ManyHouse, steps: list[str]) -> tuple[list[dict[st
         spells.append({
             "household_id": home, "step": step, "digest": f"d{at % 2}", "entered_on": entered, "days": days,
             "ending": ending, "ended_on": None, "state": "practising", "settled_on": None, "outcomes": 9,
-            "sunday_days": days, "sunday_ending": ending,
+            "sunday_days": days, "sunday_ending": ending, "pace": "standard",
         })  # fmt: skip
     return [enrolment], [followed], spells
 

@@ -24,6 +24,7 @@ from coach.ground.coaching import (
     HeldVersion,
     KeptCourse,
     Note,
+    Paced,
     Question,
     Spell,
     Weeks,
@@ -259,6 +260,19 @@ def test_counts_take_in_those_who_may_be_seen_while_they_may(store: Store) -> No
         ]
         assert counting.spells([]) == []
         assert counting.ended("g2", NEXT) == []
+
+
+def test_a_steps_spells_are_counted_by_the_pace_they_began_at(store: Store) -> None:
+    for household, pace in (("h1", "gentle"), ("h2", "standard"), ("h3", "gentle")):
+        with store.writing(household) as writing:
+            writing.put_enrolment(enrolled(household, COUNTED, NEXT))
+            writing.save_followed(FOLLOWED, [replace(SPELL, pace=pace), replace(SPELL, step="dishes")])
+    with store.counting() as counting:
+        assert list(counting.paced("g1", NEXT, "bed-made")) == [
+            Paced("gentle", 7, "open", 2),
+            Paced("standard", 7, "open", 1),
+        ]
+        assert counting.paced("g2", NEXT, "bed-made") == []
 
 
 def test_those_who_are_behind_come_the_oldest_first(store: Store) -> None:

@@ -94,7 +94,7 @@ def furnish(store: SqlStore, household: str) -> None:
             "place VALUES (:household, 'first', '', now())",
             "enrolment VALUES (:household, 'Tern Street', 'g', now(), 'counted', now(), '2027-06-01')",
             "followed VALUES (:household, '2027-01-04', '2027-01-04', 'ramping', NULL, 0, '')",
-            "spell VALUES (:household, 'bed', 'd', '2027-01-04', 1, 'open', NULL, '', NULL, 0, 0, '')",
+            "spell VALUES (:household, 'bed', 'd', '2027-01-04', 1, 'open', NULL, '', NULL, 0, 0, '', '')",
         ):
             connection.execute(text(f"INSERT INTO {filled}"), about)
 

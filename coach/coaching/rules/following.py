@@ -132,4 +132,5 @@ def _spell(one: Stretch, sunday: AsOf) -> Spell:
         outcomes=one.record.due,
         sunday_days=sunday.days,
         sunday_ending=sunday.ending,
+        pace=one.pace,
     )

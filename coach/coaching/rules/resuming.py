@@ -89,7 +89,7 @@ def _stretch(state: State, spell: Spell, through: date, saved_through: date) -> 
     record = state.records.get(spell.step)
     if record is None or record.introduced != spell.entered_on:
         return None
-    found = Stretch(record, spell.digest, spell.entered_on)
+    found = Stretch(record, spell.digest, spell.entered_on, pace=spell.pace)
     last = spell.ended_on or saved_through
     if spell.ended_on is None or spell.ended_on > through:
         found.days = spell.days - _days_between(through, last, state.zone)

@@ -35,6 +35,7 @@ class Stretch:
         ending: How it ended.
         ended_on: When.
         unmarked: Days since the lapse that ended it, while none had a mark; None: no lapse, or it is over.
+        pace: The pace that was followed when it was introduced.
     """
 
     record: Record
@@ -44,6 +45,7 @@ class Stretch:
     ending: Ending = "open"
     ended_on: date | None = None
     unmarked: int | None = None
+    pace: str = ""
 
     def end(self, ending: Ending, day: date) -> None:
         """End it on a day."""
@@ -81,7 +83,7 @@ class Spells:
         """Begin the spells of the day's new steps; those the household added are its own affair."""
         for record in state.records.values():
             if record.introduced == day and not record.own:
-                begun = Stretch(record, state.course.digest, day, days=1)
+                begun = Stretch(record, state.course.digest, day, days=1, pace=state.pace)
                 if record.set_aside:
                     begun.end("set aside", day)
                 self.stretches.append(begun)

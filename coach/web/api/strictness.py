@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn, get_origin
 
 from fastapi import Request
 from fastapi.exceptions import RequestValidationError
@@ -14,9 +14,10 @@ from coach.web.api.repeating import once
 from coach.web.security import SAFE_METHODS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Coroutine
+    from collections.abc import Callable, Coroutine, Iterator
 
     from fastapi import Response
+    from fastapi.dependencies.models import Dependant
 
 
 def read_json(content: bytes) -> Any:  # noqa: ANN401  JSON of any type
@@ -97,9 +98,10 @@ class StrictRoute(APIRoute):
     def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
         """What answers a request."""
         handler = super().get_route_handler()
+        several = frozenset(_several(self.dependant))
 
         async def answer(request: Request) -> Response:
-            _refuse_repeated(request)
+            _refuse_repeated(request, several)
             return await handler(StrictRequest(request.scope, request.receive))
 
         return answer
@@ -117,12 +119,21 @@ class DoorRoute(StrictRoute):
     remembers = False
 
 
-def _refuse_repeated(request: Request) -> None:
-    """Refuse a parameter that is given twice, whichever of its values was meant."""
+def _several(dependant: Dependant) -> Iterator[str]:
+    """The parameters that may be given more than once."""
+    for one in dependant.query_params:
+        if get_origin(one.field_info.annotation) is list:
+            yield one.alias
+    for inner in dependant.dependencies:
+        yield from _several(inner)
+
+
+def _refuse_repeated(request: Request, several: frozenset[str]) -> None:
+    """Refuse a parameter of one value that is given twice, whichever of them was meant."""
     if b"&" not in request.scope["query_string"]:
         return
     names = [name for name, _ in request.query_params.multi_items()]
-    twice = sorted({name for name in names if names.count(name) > 1})
+    twice = sorted({name for name in names if names.count(name) > 1} - several)
     if twice:
         raise RequestValidationError(
             [{"type": "repeated", "loc": ("query", name), "msg": "", "input": None} for name in twice]

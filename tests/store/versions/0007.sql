@@ -335,9 +335,10 @@ CREATE TABLE spell (
 	outcomes BIGINT NOT NULL, 
 	sunday_days BIGINT NOT NULL, 
 	sunday_ending TEXT NOT NULL, 
+	pace TEXT NOT NULL, 
 	CONSTRAINT pk_spell PRIMARY KEY (household_id, step)
 );
-INSERT INTO "spell" VALUES('home','bed-made','d1','2027-01-04',8,'settled','2027-01-11','settled','2027-01-11',7,7,'open');
+INSERT INTO "spell" VALUES('home','bed-made','d1','2027-01-04',8,'settled','2027-01-11','settled','2027-01-11',7,7,'open','standard');
 CREATE TABLE standing (
 	household_id TEXT NOT NULL, 
 	through DATE NOT NULL, 

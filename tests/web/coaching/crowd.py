@@ -55,7 +55,8 @@ def _spell(number: int, at: int, step: str, started: date, sunday: date) -> list
     ended = entered + timedelta(days=days - 1) if ending != "open" else None
     state = NOW_AT.get(ending, "practising")
     settled = ended if ending == "settled" else None
-    return [Spell(step, "d1", entered, days, ending, ended, state, settled, 9, days, ending)]
+    pace = "gentle" if number % 4 == 1 else "standard"
+    return [Spell(step, "d1", entered, days, ending, ended, state, settled, 9, days, ending, pace)]
 
 
 def _weeks(number: int, over: int) -> tuple[str, ...]:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from coach.coaching.rules.counts import Count
+from coach.coaching.rules.logrank import compared
 from coach.coaching.told import sunday_of
 from coach.ground.coaching import COUNTED
 from web.coaching.crowd import add, fill
@@ -161,3 +163,54 @@ def test_one_comparison_says_chi_square_p_and_the_events_it_had(valley: Valley) 
     assert found["events"] == sum(side["settled"] for side in found["sides"])
     assert 0 < found["p"] <= 1
     assert "Log-rank" in valley.page(f"compare?step={valley.steps[0]}&with_what=group:g2").text
+
+
+def paces(valley: Valley) -> Any:  # noqa: ANN401  JSON
+    """The comparison of both paces at the first step."""
+    return valley.ana.get(f"/api{PLACE}/compare?step={valley.steps[0]}&pace=standard&pace=gentle")
+
+
+def test_two_paces_are_compared_by_the_test_alone(valley: Valley) -> None:
+    found = paces(valley.filled(80)).json()
+    assert [side["label"] for side in found["sides"]] == ["standard", "gentle"]
+    assert {side["entered"] for side in found["sides"]} | {side["settled"] for side in found["sides"]} == {
+        None
+    }
+    assert found["events"] % 5 == 0
+    assert found["events"] >= 10
+    assert (round(found["chi_square"], 1), round(found["p"], 2)) == (found["chi_square"], found["p"])
+    shown = valley.page(f"compare?step={valley.steps[0]}&with_what=paces:standard:gentle").text
+    assert "Log-rank" in shown
+    assert "not told" in shown
+
+
+def test_paces_are_compared_as_the_log_rank_test_of_both_lots_says(valley: Valley) -> None:
+    valley.filled(80)
+    with valley.store.counting() as counting:
+        rows = counting.paced("g1", valley.today, valley.steps[0])
+    first, second = (
+        [Count(one.days, one.ending, one.households) for one in rows if one.pace == pace]
+        for pace in ("standard", "gentle")
+    )
+    expected = compared(first, second)
+    found = paces(valley).json()
+    assert expected.chi_square is not None
+    assert found["chi_square"] == round(expected.chi_square, 1)
+    assert found["events"] <= sum(expected.events) < found["events"] + 5
+
+
+def test_a_pace_that_few_began_at_and_one_with_itself_are_not_compared(valley: Valley) -> None:
+    valley.filled(30)
+    few = paces(valley)
+    assert (few.status_code, "too few households" in few.json()["detail"]) == (422, True)
+    same = valley.ana.get(f"/api{PLACE}/compare?step={valley.steps[0]}&pace=gentle&pace=gentle")
+    assert (same.status_code, "the same pace" in same.json()["detail"]) == (422, True)
+
+
+def test_two_versions_can_be_named_and_anything_else_only_once(valley: Valley) -> None:
+    valley.filled()
+    asked = f"/api{PLACE}/compare?step={valley.steps[0]}"
+    versions = valley.ana.get(f"{asked}&version=d1&version=d2")
+    assert (versions.status_code, "Version d2 has too few" in versions.json()["detail"]) == (422, True)
+    twice = valley.ana.get(f"{asked}&other=a&other=b")
+    assert (twice.status_code, "Give it once" in twice.json()["detail"]) == (422, True)

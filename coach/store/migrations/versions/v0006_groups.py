@@ -171,4 +171,5 @@ def _make_enrolments() -> None:
         _number("outcomes"),
         _number("sunday_days"),
         _text("sunday_ending"),
+        _text("pace"),
     )

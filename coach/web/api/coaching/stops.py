@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Path, Query, Response
+from fastapi import APIRouter, Depends, Path, Query, Response
 from pydantic import TypeAdapter
 
 from coach.coaching import comparing, stopping, week_rows
@@ -34,6 +34,10 @@ Versions = Annotated[
     list[str],
     Query(description="Two versions of the course, which are compared.", max_length=2),
 ]
+Paces = Annotated[
+    list[str],
+    Query(description="Two paces at which the step was begun, which are compared.", max_length=2),
+]
 Other = Annotated[
     str, Query(description="Another group of the coach's, with which this one is compared.", max_length=100)
 ]
@@ -60,15 +64,22 @@ def weeks(context: ContextDep, caller: CallerDep, group: GroupId) -> Response:
     return written(WEEKS, week_rows.weeks(context, caller, group))
 
 
+async def sides_of(
+    version: Versions = [],  # noqa: B006  FastAPI makes a new one for each request
+    other: Other = "",
+    pace: Paces = [],  # noqa: B006  the same
+) -> comparing.Sides:
+    """What is to be compared."""
+    return comparing.Sides(tuple(version), other, tuple(pace))
+
+
 @router.get("/compare", response_model=Comparison, responses=problems("unpaired", "unknown"))
 def compare(
     context: ContextDep,
     caller: CallerDep,
     group: GroupId,
     step: StepId,
-    version: Versions = [],  # noqa: B006  FastAPI makes a new one for each request
-    other: Other = "",
+    sides: Annotated[comparing.Sides, Depends(sides_of)],
 ) -> Response:
     """One log-rank test of whether a step is settled sooner here than there; refused with too few."""
-    sides = comparing.Sides(tuple(version), other)
     return written(COMPARISON, comparing.compare(context, caller, group, step, sides))

@@ -1,11 +1,12 @@
 """`/groups/{group}/stops`: where people stop, step by step, and how the weeks went."""
 
+from itertools import combinations
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 
 from coach.coaching import stopping as service
-from coach.coaching.comparing import Sides, compare
+from coach.coaching.comparing import Sides, compare, paces
 from coach.coaching.groups import groups, one_group
 from coach.coaching.week_rows import weeks
 from coach.errors import Malformed
@@ -46,7 +47,7 @@ def hold_against(
     step: SomeText = "",
     with_what: SomeText = "",
 ) -> Response:
-    """One comparison: this group with another, or two versions of its course."""
+    """One comparison: two paces, this group with another, or two versions of its course."""
     found, happened = None, NOTHING
     if step or with_what:
         try:
@@ -67,8 +68,10 @@ def hold_against(
 
 
 def _asked(with_what: str) -> Sides:
-    """What a choice of the form stands for: `group:ID`, or `versions:ONE:OTHER`."""
+    """What a choice of the form stands for: `group:ID`, `paces:ONE:OTHER` or `versions:ONE:OTHER`."""
     kind, _, rest = with_what.partition(":")
+    if kind == "paces":
+        return Sides((), "", tuple(rest.split(":")))
     if kind == "versions":
         return Sides(tuple(rest.split(":")), "")
     return Sides((), rest)
@@ -76,4 +79,7 @@ def _asked(with_what: str) -> Sides:
 
 def _sides(context: Context, caller: Caller, group: str) -> dict[str, object]:
     """What this group can be compared with."""
-    return {"others": [one for one in groups(context, caller).groups if one.group != group]}
+    return {
+        "others": [one for one in groups(context, caller).groups if one.group != group],
+        "paces": list(combinations(paces(context, caller, group), 2)),
+    }
