@@ -219,13 +219,24 @@ class Chronicle:
 
     def live(self, chances: Chances, generator: np.random.Generator) -> Lived:
         """Let the households live through the days as the simulation has them do."""
+        self.live_until(self.follower.reach, chances, generator)
+        return self.lived
+
+    def live_until(self, end: int, chances: Chances, generator: np.random.Generator) -> NDArray[np.bool_]:
+        """Let them live through the days before one; who was quiet on the last of them."""
         quiet = np.zeros(self.block.households, bool)
-        for day in range(self.follower.reach):
+        for day in range(end):
             self.before()
             drawn = generator.random((self.rules.size + 1, self.block.households), np.float32)
-            watched = _Watched(self, day)
-            quiet = watched.follow(chances, drawn, quiet)
-        return self.lived
+            quiet = _Watched(self, day).follow(chances, drawn, quiet)
+        return quiet
+
+    def open_only(self, day: int, resumed: NDArray[np.bool_]) -> Opened:
+        """Open a day and leave it open."""
+        self.before()
+        opened = self.follower.opened(self.block, day, self.wishes.paused[day], resumed)
+        self.opened(opened, day)
+        return opened
 
 
 class _Watched:
