@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from coach.areas.rules.model import Divided
     from coach.areas.rules.passes import Opening
     from coach.areas.rules.plan import Plan
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
 R = TypeVar("R")

@@ -39,7 +39,7 @@ from coach.course.model import Part
 from coach.course.rule import WEEKDAYS
 from coach.course.rule_words import weekdays
 from coach.course.shapes import required, shape
-from coach.ground.ports import dated_keys
+from coach.ground.plan_rows import dated_keys
 from coach.ground.rows import SavedStanding
 from coach.ground.spacing import BEFORE_EDITS, thinning
 from coach.ground.weeks import DAYS_IN_WEEK, WEEK, last_day

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.areas.rules.plan import Plan
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.ground.situation import Situation
 
 KIND = "areas"

@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from coach.areas.passes import AreaNow
     from coach.areas.rules.plan import Plan
     from coach.areas.rules.rotation import Turn
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
 WEEKS_AHEAD = 12

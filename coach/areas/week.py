@@ -15,7 +15,7 @@ from coach.areas.wording import NOT_SET_UP, turn_kind, turn_text, why_text
 from coach.course.direction import isolated
 from coach.errors import NotEditable, Unknown
 from coach.ground.cautions import caution_view
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import EDITABLE_DAYS, is_editable, remembered
 from coach.ground.weeks import week_name
 from coach.ground.wording import full_date, minutes_words

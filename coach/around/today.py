@@ -14,7 +14,7 @@ from coach.desk.offers import errand_offer
 from coach.desk.overview import desk_today_in, errands_today_in, put_off_today_in
 from coach.ground.pages import OPENED
 from coach.ground.parts import on_the_list, part_of
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.ground.situation import stamp
 from coach.habits.few_lines import FEW
 from coach.household.places import places_in

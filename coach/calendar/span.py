@@ -11,7 +11,7 @@ from coach.areas.passes import AREA_DAYS
 from coach.areas.plans import KIND as AREAS
 from coach.calendar.rules.entries import DAYS_AHEAD, DAYS_BACK
 from coach.desk.book import needed_between
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.kitchen.dinners import KIND as DINNER
 from coach.progress.days import ONE_DAY, instant_of
 from coach.week.job_facts import JOB, needed

@@ -12,14 +12,16 @@ from coach.coaching.rules.alike import Said, piles
 from coach.coaching.texts import new_id, tidy_text
 from coach.coaching.titles import catalogue_titles, step_titles
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.ground.coaching import Answer
+from coach.ground.questions import Answer
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-    from coach.ground.coaching import CoachingReading, CoachingWriting, Group, Question
+    from coach.ground.coaching import CoachingReading, CoachingWriting
+    from coach.ground.groups import Group
     from coach.ground.people import Caller
     from coach.ground.ports import Context
+    from coach.ground.questions import Question
 
 NO_QUESTION = "There is no such question in this group."
 NO_ANSWER = "There is no such answer in this group."

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.packed_courses import CourseFiles, kept_course, packed_course
 from coach.errors import Unknown
-from coach.ground.coaching import brought_course
+from coach.ground.course_names import brought_course
 
 if TYPE_CHECKING:
     from coach.ground.ports import Context

@@ -14,10 +14,12 @@ from coach.coaching.sharing_answers import Choice, Counted, CountedStep, SharedW
 from coach.coaching.titles import catalogue_titles, step_titles
 from coach.course.shapes import UNREADABLE
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, SeenHousehold, one_version
+from coach.ground.course_names import one_version
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING
 from coach.ground.past import past_before
-from coach.ground.ports import Asked, PlanRow
+from coach.ground.plan_rows import Asked, PlanRow
 from coach.ground.situation import looking, started_home, today_of
+from coach.ground.spells import SeenHousehold
 from coach.ground.writing import refuse_repeated
 from coach.household.leaving import course_alone, let_go, unsign
 from coach.progress.days import ONE_DAY, iso_date
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
 
     from coach.coaching.rules.following import Saved
     from coach.coaching.sharing_answers import Asking
-    from coach.ground.coaching import Enrolment, Group, Level
+    from coach.ground.groups import Enrolment, Group, Level
     from coach.ground.ports import Context, Reading, Writing
     from coach.ground.situation import Situation
 

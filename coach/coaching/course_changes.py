@@ -11,7 +11,7 @@ from coach.coaching.group_course import files_held, version
 from coach.coaching.groups import coach_day, group_of
 from coach.coaching.rules.course_changes import rule_changes, step_changes
 from coach.errors import Malformed, NotStarted, OutOfRange
-from coach.ground.coaching import BY_NAME
+from coach.ground.groups import BY_NAME
 from coach.ground.situation import begun
 from coach.ground.wording import full_date
 from coach.limits import CHANGES_HOUSEHOLDS
@@ -24,9 +24,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
     from coach.course.model import Course
-    from coach.ground.coaching import SeenHousehold
     from coach.ground.people import Caller
     from coach.ground.ports import Context
+    from coach.ground.spells import SeenHousehold
     from coach.progress.foresight import Coming
 
 FEWEST = 5

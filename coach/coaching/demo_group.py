@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.following import follow
 from coach.coaching.invented import homes
-from coach.ground.coaching import NOTHING, Answer, Enrolment, Group, Note, Question
+from coach.ground.groups import NOTHING, Enrolment, Group
 from coach.ground.people import KEEPER
+from coach.ground.questions import Answer, Note, Question
 from coach.household import data
 from coach.progress.csvform import write_log
 

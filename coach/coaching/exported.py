@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from coach.course.model import Course
-    from coach.ground.coaching import Spell
+    from coach.ground.spells import Spell
     from coach.progress.csvform import ReadLog
 
 

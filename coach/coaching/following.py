@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.rules.following import Saved, saved_through
 from coach.coaching.rules.resuming import SETTLED_BY, saved_from
-from coach.ground.coaching import NOTHING
+from coach.ground.groups import NOTHING
 from coach.ground.past import past_before
 from coach.ground.situation import today_of
 from coach.ground.versions import versions_of
@@ -21,8 +21,9 @@ from coach.progress.days import ONE_DAY, following, instant_of, preceding
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from coach.ground.coaching import Enrolment, Followed
+    from coach.ground.groups import Enrolment
     from coach.ground.ports import Context, Household, Reading
+    from coach.ground.spells import Followed
 
 MOST_AT_ONCE = 100
 """Households followed in one round; those left wait for the next one, a minute later."""

@@ -21,7 +21,8 @@ from coach.coaching.preview import preview
 from coach.coaching.reworded import body_of, reworded
 from coach.course.file_names import id_of, is_lesson_name
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.ground.coaching import HeldVersion, group_course
+from coach.ground.course_names import group_course
+from coach.ground.groups import HeldVersion
 from coach.ground.wording import full_date
 
 if TYPE_CHECKING:
@@ -31,7 +32,8 @@ if TYPE_CHECKING:
     from coach.coaching.bringing import Brought
     from coach.coaching.course_answers import VersionState
     from coach.coaching.preview import Preview
-    from coach.ground.coaching import CoachingReading, CoachingWriting, Group, KeptCourse
+    from coach.ground.coaching import CoachingReading, CoachingWriting
+    from coach.ground.groups import Group, KeptCourse
     from coach.ground.people import Caller
     from coach.ground.ports import Context
 

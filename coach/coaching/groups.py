@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from coach.coaching.answers import CourseChoice, GroupLine, Groups
 from coach.coaching.texts import new_id
 from coach.errors import Malformed, Unknown
-from coach.ground.coaching import Group
+from coach.ground.groups import Group
 from coach.household.names import tidy_name
 from coach.household.passkeys import has_passkey
 

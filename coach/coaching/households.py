@@ -10,15 +10,17 @@ from coach.coaching.rules.word import Long, Quiet, reasons
 from coach.coaching.titles import catalogue_titles, step_titles
 from coach.coaching.wording import reason_text, word_text
 from coach.errors import Unknown
-from coach.ground.coaching import BY_NAME
+from coach.ground.groups import BY_NAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.coaching import Counting, Question, SeenHousehold, Spell
+    from coach.ground.coaching import Counting
     from coach.ground.people import Caller
     from coach.ground.ports import Context
+    from coach.ground.questions import Question
+    from coach.ground.spells import SeenHousehold, Spell
 
 NOT_SEEN = "There is no such household in this group, or it does not share by name."
 STATES = frozenset({"practising", "settled", "resting", "set-aside"})

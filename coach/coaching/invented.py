@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from random import Random
 from typing import TYPE_CHECKING
 
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING
 from coach.progress.closing import close_day
 from coach.progress.days import ONE_DAY
 from coach.progress.journal import Version, journal
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from coach.course.model import Course
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
     from coach.progress.opening import Opening
     from coach.progress.state import State
 

@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from coach.coaching.packed_courses import kept_lessons
 from coach.errors import StoreError, Unknown
-from coach.ground.coaching import Coaching, HeldVersion, brought_named, group_named, is_kept, version_named
+from coach.ground.coaching import Coaching
+from coach.ground.course_names import brought_named, group_named, is_kept, version_named
+from coach.ground.groups import HeldVersion
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -25,7 +27,8 @@ if TYPE_CHECKING:
     from coach.course.reader import TextFile
     from coach.course.rooms import RoomKind
     from coach.course.starters import Starter
-    from coach.ground.coaching import CoachingReading, Group
+    from coach.ground.coaching import CoachingReading
+    from coach.ground.groups import Group
 
 
 class Closing(Coaching, Protocol):

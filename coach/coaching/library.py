@@ -36,7 +36,7 @@ from coach.course.reader import (
     read_starters,
 )
 from coach.errors import Fault, FaultyFile, Unknown
-from coach.ground.coaching import brought_named
+from coach.ground.course_names import brought_named
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from coach.coaching.answers import Notes, NoteView
 from coach.coaching.groups import coach_day, group_of
 from coach.coaching.texts import tidy_text
 from coach.errors import Malformed, NotEditable
-from coach.ground.coaching import Note
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
+from coach.ground.questions import Note
 from coach.ground.writing import to_plan, written
 
 if TYPE_CHECKING:

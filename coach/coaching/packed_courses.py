@@ -15,7 +15,7 @@ from coach.course.reader import COURSE_FILE, files_of
 from coach.course.readings import Contents, course_reading, digest_of, texts_reading
 from coach.course.texts import cautions_of
 from coach.errors import Fault, Faults, FaultyFile
-from coach.ground.coaching import KeptCourse
+from coach.ground.groups import KeptCourse
 from coach.progress.ramp import ramp_fault
 
 if TYPE_CHECKING:

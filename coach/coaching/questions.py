@@ -10,15 +10,15 @@ from coach.coaching.notes import is_away
 from coach.coaching.texts import new_id, tidy_text
 from coach.coaching.titles import catalogue_titles
 from coach.errors import NotEditable, Unknown
-from coach.ground.coaching import Question
+from coach.ground.questions import Question
 from coach.ground.situation import looking
 from coach.progress.lessons import lessons_so_far
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from coach.ground.coaching import Answer
     from coach.ground.ports import Context
+    from coach.ground.questions import Answer
     from coach.ground.situation import Situation
 
 MOST_OPEN = 20

@@ -20,9 +20,10 @@ if TYPE_CHECKING:
 
     from coach.coaching.rules.telling import Told
     from coach.coaching.told import Known
-    from coach.ground.coaching import Ending, HeldVersion
+    from coach.ground.groups import HeldVersion
     from coach.ground.people import Caller
     from coach.ground.ports import Context
+    from coach.ground.spells import Ending
 
 NO_VERSION = "No household of this group has begun a step under that version."
 REST = "rest"

@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from coach.course.model import Course
-    from coach.ground.coaching import CoachingReading, Group
+    from coach.ground.coaching import CoachingReading
+    from coach.ground.groups import Group
     from coach.ground.ports import Context
 
 

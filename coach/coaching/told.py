@@ -11,15 +11,16 @@ from typing import TYPE_CHECKING, NamedTuple
 from coach.coaching.rules.counts import Count
 from coach.coaching.rules.hiding import Telling, telling
 from coach.coaching.rules.telling import told_of
-from coach.ground.coaching import BY_NAME
+from coach.ground.groups import BY_NAME
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
     from coach.coaching.rules.telling import Told
-    from coach.ground.coaching import CoachingReading, Ended
+    from coach.ground.coaching import CoachingReading
     from coach.ground.ports import Context
+    from coach.ground.spells import Ended
 
 NAME = "stops"
 """What tables of where people stop are kept under."""

@@ -12,16 +12,16 @@ from coach.coaching.rules.audit import FEWEST_TOLD
 from coach.coaching.rules.week_telling import PHASES, row_telling, row_told_of, rows_hidden
 from coach.coaching.stopping_answers import PhasesShown, RowShown, WeeksShown
 from coach.coaching.told import sunday_of
-from coach.ground.coaching import BY_NAME
+from coach.ground.groups import BY_NAME
 from coach.ground.weeks import DAYS_IN_WEEK, WeekStart, week_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from coach.coaching.rules.week_telling import Exact, RowTold, WeekTold
-    from coach.ground.coaching import Weeks
     from coach.ground.people import Caller
     from coach.ground.ports import Context
+    from coach.ground.spells import Weeks
 
 NAME = "weeks"
 """What tables of weeks are kept under."""

@@ -13,7 +13,7 @@ from coach.desk.rules.dues import Due, DueDate, between, is_desk_day, listed, st
 from coach.desk.rules.repeating import check_rule, dates_of
 from coach.desk.rules.todos import ToDo, ToDoKind
 from coach.errors import Unknown
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.progress.days import ONE_DAY, hour_of
 
 if TYPE_CHECKING:

@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from coach.desk.answers import Desk
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
 MOST = 300

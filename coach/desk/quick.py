@@ -22,7 +22,8 @@ from coach.progress.days import hour_of, iso_date
 if TYPE_CHECKING:
     from datetime import date, time
 
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
 _TO_DO_KINDS = {

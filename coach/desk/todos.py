@@ -27,14 +27,15 @@ from coach.desk.rules.todos import (
 )
 from coach.errors import Malformed, NotEditable
 from coach.ground.ids import free_ids
-from coach.ground.ports import dated_keys
+from coach.ground.plan_rows import dated_keys
 from coach.ground.writing import Decision, to_plan, written
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from coach.desk.answers import ToDoKindName, ToDos
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
     Decide = Callable[[Situation, ToDo], Decision[None]]

@@ -34,14 +34,15 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from coach.course.shapes import UNREADABLE
 from coach.errors import Malformed
 from coach.ground.findings import value_left_out
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
     from datetime import date
 
     from coach.ground.findings import Finding
-    from coach.ground.ports import PlanRow, Reading
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Reading
     from coach.ground.rows import SavedStanding
 
 Result = TypeVar("Result")

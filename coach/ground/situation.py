@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from coach.errors import NotStarted, OutOfRange, StoreError
 from coach.ground.findings import zone_findings
 from coach.ground.past import Past, past_before
+from coach.ground.plan_rows import PlanRow
 from coach.ground.plan_values import PlanValues
-from coach.ground.ports import PlanRow
 from coach.ground.versions import noticed, present, versions_of
 from coach.ground.weeks import WeekStart, week_of
 from coach.ground.wording import full_date

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from datetime import datetime
 
-    from coach.ground.ports import Context, Household, PlanRow, Writing
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context, Household, Writing
     from coach.ground.rows import SavedStanding
     from coach.progress.log import Row
     from coach.progress.state import State

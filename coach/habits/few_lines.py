@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from datetime import date
 
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.ground.situation import Situation
     from coach.progress.standing import Standing, StepStanding
 

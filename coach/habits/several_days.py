@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.ground.rows import Signed
     from coach.ground.situation import Situation
     from coach.habits.answers import MarkName

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import shape
 from coach.errors import Malformed, Newer
-from coach.ground.ports import dated_keys
+from coach.ground.plan_rows import dated_keys
 from coach.habits.answers import Clash, MarkedBy, TakenBy
 from coach.habits.wording import newer_text
 from coach.progress.days import place_of

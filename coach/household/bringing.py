@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 
     from coach.course.model import Course
     from coach.ground.people import Member
-    from coach.ground.ports import Context, Household, PlannedRow, PlanRow, Reading, Writing
+    from coach.ground.plan_rows import PlannedRow, PlanRow
+    from coach.ground.ports import Context, Household, Reading, Writing
     from coach.household.answers import Comparison
 
 BRING_DAYS = 28

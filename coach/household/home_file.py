@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from coach.ground.people import Role
-    from coach.ground.ports import CourseVersion, Household, PlannedRow
+    from coach.ground.plan_rows import PlannedRow
+    from coach.ground.ports import CourseVersion, Household
     from coach.ground.rows import WrittenRow
 
 FORM = 1

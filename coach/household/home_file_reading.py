@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from coach.course.shapes import UNREADABLE, shape
 from coach.errors import Faults, FaultyFile, Malformed
-from coach.ground.ports import CourseVersion, Household, PlannedRow, PlanRow
+from coach.ground.plan_rows import PlannedRow, PlanRow
+from coach.ground.ports import CourseVersion, Household
 from coach.ground.rows import WrittenRow
 from coach.ground.versions import readable
 from coach.ground.weeks import WeekStart

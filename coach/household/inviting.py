@@ -15,7 +15,7 @@ from coach.household.people_answers import Invitation, Invitations
 if TYPE_CHECKING:
     from datetime import datetime
 
-    from coach.ground.coaching import Group
+    from coach.ground.groups import Group
     from coach.ground.people import Caller
     from coach.ground.ports import Context
     from coach.household.answers import PairingCode

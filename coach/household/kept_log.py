@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from coach.errors import Malformed, Unknown
 from coach.ground.kept import Kept
-from coach.ground.ports import Asked, CourseVersion, PlanRow
+from coach.ground.plan_rows import Asked, PlanRow
+from coach.ground.ports import CourseVersion
 from coach.progress.csvform import write_log
 from coach.progress.days import iso_date
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from coach.ground.coaching import brought_course, brought_named, group_named, version_named
+from coach.ground.course_names import brought_course, brought_named, group_named, version_named
 from coach.ground.situation import started_home, today_of
 from coach.household.home_file import HomeFile, Named, Replied, write_home
 from coach.household.kept_log import KIND, contents_of
@@ -14,9 +14,11 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Sequence
     from datetime import date
 
-    from coach.ground.coaching import CoachingReading, Enrolment, KeptCourse
+    from coach.ground.coaching import CoachingReading
+    from coach.ground.groups import Enrolment, KeptCourse
     from coach.ground.people import Member
-    from coach.ground.ports import Context, PlannedRow, Reading
+    from coach.ground.plan_rows import PlannedRow
+    from coach.ground.ports import Context, Reading
     from coach.ground.rows import WrittenRow
 
 

@@ -8,7 +8,8 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.errors import Malformed, NotAllowed, StoreError, WrongCode
-from coach.ground.coaching import NOTHING, Enrolment, group_course
+from coach.ground.course_names import group_course
+from coach.ground.groups import NOTHING, Enrolment
 from coach.ground.people import KEEPER, SignIn
 from coach.household.answers import Paired
 from coach.household.codes import MOST_SIGN_INS, kind_of, named_by, typed
@@ -28,7 +29,7 @@ from coach.household.start import begin, chosen
 from coach.household.tries import count_wrong
 
 if TYPE_CHECKING:
-    from coach.ground.coaching import Group
+    from coach.ground.groups import Group
     from coach.ground.people import Caller, Code, PeopleReading, PeopleWriting
     from coach.ground.ports import Context
     from coach.household.pairing import Pairing

@@ -13,7 +13,7 @@ from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.cautions import caution_view
 from coach.ground.clock import wall_at, wall_now
 from coach.ground.faults import FieldFault, Unfit
-from coach.ground.ports import dated_keys
+from coach.ground.plan_rows import dated_keys
 from coach.ground.situation import looking
 from coach.ground.wording import full_date, whole_date
 from coach.ground.writing import Decision, to_plan, written
@@ -28,7 +28,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from coach.ground.cautions import CautionView
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.kitchen.answers import FrozenView
     from coach.kitchen.rules.dinner import Dish

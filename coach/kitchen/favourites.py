@@ -14,7 +14,8 @@ from coach.kitchen.answers import Favourite, Favourites, FrozenLine
 from coach.kitchen.dishes import dish_json, dish_of, read_dish
 
 if TYPE_CHECKING:
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.kitchen.dishes import TypedDish
     from coach.kitchen.rules.dinner import Dish

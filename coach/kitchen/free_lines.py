@@ -11,7 +11,7 @@ from coach.kitchen.answers import WrittenLine
 from coach.kitchen.rules.shopping import TICKS, FreeLine
 
 if TYPE_CHECKING:
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.ground.situation import Situation
 
 KIND = "shopping"

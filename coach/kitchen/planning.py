@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed, Outdated, Unknown
 from coach.ground.faults import FieldFault, Unfit
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.ground.situation import looking
 from coach.ground.weeks import WEEK, days_of, last_day, week_name, week_named, week_of
 from coach.ground.writing import Decision, to_plan, written
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
 
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.kitchen.answers import DinnerDay
     from coach.kitchen.dinners import Planned, TypedDinner

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from coach.course.shapes import required, shape
 from coach.errors import Malformed
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
 from coach.kitchen import free_lines
@@ -28,7 +28,8 @@ from coach.kitchen.rules.shopping import as_text, shopping_list
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
     from coach.kitchen.answers import TickName
     from coach.kitchen.rules.shopping import ShoppingLine

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from coach.course.recurrence import in_words
 from coach.errors import Unknown
 from coach.ground.cautions import caution_view
-from coach.ground.coaching import brought_named, group_named
+from coach.ground.course_names import brought_named, group_named
 from coach.ground.prose import render
 from coach.habits.answers import LessonView
 from coach.paper.answers import Booklet, BookletStep

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.rows import Signed
     from coach.ground.situation import Situation
     from coach.habits.answers import MarkName

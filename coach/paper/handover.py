@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import Malformed
 from coach.ground.faults import FieldFault, Unfit
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 from coach.ground.situation import looking
 from coach.ground.wording import full_date, short_date, whole_date
 from coach.paper.choices import SHEET, choices_in

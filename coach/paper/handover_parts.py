@@ -13,7 +13,7 @@ from coach.course.rule import rule_of
 from coach.desk.book import needed_between
 from coach.desk.overview import dues_by_date
 from coach.ground.cautions import caution_views
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.ground.wording import long_date, minutes_words
 from coach.habits.wording import SLOT_WORDS
 from coach.kitchen.dinners import KIND as DINNER

@@ -10,7 +10,7 @@ from coach.course.shapes import required, shape
 from coach.errors import Malformed, NotEditable, Unknown
 from coach.ground.faults import FieldFault, Unfit
 from coach.ground.ids import free_ids
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 from coach.ground.prose import render_own
 from coach.ground.situation import looking
 from coach.ground.writing import Decision, to_plan, written
@@ -31,7 +31,8 @@ from coach.paper.rules.own_pages import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from coach.ground.ports import Context, PlanRow
+    from coach.ground.plan_rows import PlanRow
+    from coach.ground.ports import Context
     from coach.ground.situation import Situation
 
 PAGE, ORDER = "handover", "handover-order"

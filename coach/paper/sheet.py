@@ -9,7 +9,7 @@ from coach.areas.lists import lists_in
 from coach.areas.passes import AREA_DAYS
 from coach.desk.book import TODO, needed_between
 from coach.ground.pages import OPENED
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 from coach.ground.situation import is_editable, remembered
 from coach.ground.weeks import WEEK, last_day, week_name
 from coach.ground.wording import full_date

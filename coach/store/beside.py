@@ -21,7 +21,7 @@ from sqlalchemy import (
 )
 from sqlmodel import col
 
-from coach.ground.coaching import Answer, Beside, Note, Question
+from coach.ground.questions import Answer, Beside, Note, Question
 from coach.store.coaching_tables import AnswerTable, NoteTable, QuestionTable
 from coach.store.instants import aware
 

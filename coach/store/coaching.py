@@ -6,7 +6,8 @@ from dataclasses import asdict
 from datetime import UTC
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import Answer, Group, HeldVersion, KeptCourse, Note, Question
+from coach.ground.groups import Group, HeldVersion, KeptCourse
+from coach.ground.questions import Answer, Note, Question
 from coach.store import coaching_statements as statements
 from coach.store.answered import answer_to, keep_answer
 from coach.store.beside import beside_of
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from sqlalchemy.sql import Executable
 
     from coach.ground.answered import Answered
-    from coach.ground.coaching import Beside
+    from coach.ground.questions import Beside
 
 
 class SqlCoachingReading:

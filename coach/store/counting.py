@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import Ended, Paced, SeenHousehold, Weeks
+from coach.ground.spells import Ended, Paced, SeenHousehold, Weeks
 from coach.store import coaching_statements as statements
 from coach.store.enrolled import enrolment_of, followed_of, spell_of, weeks_of
 
@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.ground.coaching import Enrolment, Spell
+    from coach.ground.groups import Enrolment
+    from coach.ground.spells import Spell
 
 _ENROLMENT = len(statements.ENROLMENT_FIELDS)
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import UTC
 from typing import TYPE_CHECKING, Any, cast
 
-from coach.ground.coaching import Enrolment, Followed, Spell
+from coach.ground.groups import Enrolment
+from coach.ground.spells import Followed, Spell
 from coach.store import coaching_statements as statements
 from coach.store.instants import aware
 
@@ -14,7 +15,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Connection
 
-    from coach.ground.coaching import Ending, Level
+    from coach.ground.groups import Level
+    from coach.ground.spells import Ending
 
 
 class EnrolledTables:

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.progress.log import Row
 
 LONGEST_REQUEST_ID = 200

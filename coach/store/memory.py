@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
     from coach.ground.answered import Answered
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, CourseVersion, Household, PlannedRow, PlanRow
+    from coach.ground.plan_rows import Asked, PlannedRow, PlanRow
+    from coach.ground.ports import CourseVersion, Household
     from coach.ground.rows import SavedStanding, Thinning, WrittenRow
     from coach.progress.log import Row
     from coach.store.memory_kept import Kept

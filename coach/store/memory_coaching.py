@@ -8,7 +8,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, TypeVar
 
-from coach.ground.coaching import NOTHING, Beside, Ended, Paced, SeenHousehold, Weeks
+from coach.ground.groups import NOTHING
+from coach.ground.questions import Beside
+from coach.ground.spells import Ended, Paced, SeenHousehold, Weeks
 from coach.store.memory_home import Home, in_order
 
 if TYPE_CHECKING:
@@ -16,16 +18,9 @@ if TYPE_CHECKING:
     from datetime import date, datetime
 
     from coach.ground.answered import Answered
-    from coach.ground.coaching import (
-        Answer,
-        Enrolment,
-        Group,
-        HeldVersion,
-        KeptCourse,
-        Note,
-        Question,
-        Spell,
-    )
+    from coach.ground.groups import Enrolment, Group, HeldVersion, KeptCourse
+    from coach.ground.questions import Answer, Note, Question
+    from coach.ground.spells import Spell
 
 K = TypeVar("K")
 V = TypeVar("V")

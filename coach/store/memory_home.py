@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Protocol
 
-from coach.ground.ports import PlannedRow
+from coach.ground.plan_rows import PlannedRow
 from coach.ground.rows import WrittenRow
 from coach.progress.log import MARKING
 from coach.store.log_rows import Pen
@@ -14,9 +14,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from datetime import date, datetime
 
-    from coach.ground.coaching import Enrolment, Followed, Spell
-    from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
+    from coach.ground.groups import Enrolment
+    from coach.ground.plan_rows import Asked, PlanRow
+    from coach.ground.ports import CourseVersion, Household
     from coach.ground.rows import SavedStanding, Thinning
+    from coach.ground.spells import Followed, Spell
     from coach.progress.log import Row
 
 

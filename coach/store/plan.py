@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
 from coach.course.shapes import UNREADABLE
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.rows import SavedStanding
 from coach.store import statements
 from coach.store.instants import aware
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
     from sqlalchemy.sql import Executable
 
-    from coach.ground.ports import Asked
+    from coach.ground.plan_rows import Asked
     from coach.ground.rows import Thinning
 
 

@@ -27,10 +27,12 @@ if TYPE_CHECKING:
     from sqlalchemy.sql import Executable
 
     from coach.ground.answered import Answered
-    from coach.ground.coaching import Enrolment, Followed, Spell
+    from coach.ground.groups import Enrolment
     from coach.ground.people import Member
-    from coach.ground.ports import Asked, Household, PlannedRow, PlanRow
+    from coach.ground.plan_rows import Asked, PlannedRow, PlanRow
+    from coach.ground.ports import Household
     from coach.ground.rows import WrittenRow
+    from coach.ground.spells import Followed, Spell
     from coach.progress.log import Row
 
 

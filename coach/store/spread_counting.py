@@ -12,7 +12,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
     from datetime import date
 
-    from coach.ground.coaching import Counting, Ended, Enrolment, Paced, SeenHousehold, Spell, Weeks
+    from coach.ground.coaching import Counting
+    from coach.ground.groups import Enrolment
+    from coach.ground.spells import Ended, Paced, SeenHousehold, Spell, Weeks
 
 T = TypeVar("T")
 

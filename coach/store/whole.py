@@ -10,7 +10,7 @@ from sqlmodel import col
 
 from coach.course.shapes import UNREADABLE
 from coach.errors import StoreError
-from coach.ground.ports import PlannedRow, PlanRow
+from coach.ground.plan_rows import PlannedRow, PlanRow
 from coach.ground.rows import WrittenRow
 from coach.progress.log import Row, What
 from coach.store import statements

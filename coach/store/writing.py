@@ -27,9 +27,11 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from coach.ground.answered import Answered
-    from coach.ground.coaching import Enrolment, Followed, Spell
-    from coach.ground.ports import CourseVersion, Household, PlannedRow, PlanRow
+    from coach.ground.groups import Enrolment
+    from coach.ground.plan_rows import PlannedRow, PlanRow
+    from coach.ground.ports import CourseVersion, Household
     from coach.ground.rows import SavedStanding, Thinning, WrittenRow
+    from coach.ground.spells import Followed, Spell
     from coach.progress.log import Row
 
 

@@ -11,7 +11,7 @@ from coach.desk.book import needed_between
 from coach.desk.overview import dues_by_date
 from coach.errors import Malformed
 from coach.ground.parts import part_of
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 from coach.ground.situation import looking, remembered
 from coach.ground.weeks import WEEK, last_day, week_name
 from coach.ground.writing import Decision, to_plan, written

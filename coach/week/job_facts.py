@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from coach.course.recurrence import next_fall
 from coach.course.shapes import required, shape
 from coach.errors import NotEditable, Unknown
-from coach.ground.ports import Asked, dated_keys
+from coach.ground.plan_rows import Asked, dated_keys
 from coach.ground.wording import whole_date
 from coach.progress.opening import Phase
 from coach.progress.standing import ON_THE_LIST

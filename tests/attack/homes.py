@@ -28,8 +28,9 @@ from coach.areas import setup as areas
 from coach.coaching.invented import DAY_STARTS, ZONE
 from coach.desk import todos
 from coach.errors import NotEditable
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING, Enrolment, Group, Note, Question
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING, Enrolment, Group
 from coach.ground.people import Session
+from coach.ground.questions import Note, Question
 from coach.household import data
 from coach.household.devices import hashed
 from coach.kitchen import shopping_lines
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from starlette.types import Message
 
     from attack.rounds import Attack
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
 
 ROUNDS = 100_000
 HOMES, COACHES = 50, 5

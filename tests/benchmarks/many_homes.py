@@ -11,7 +11,7 @@ from sqlalchemy import text
 
 from coach.coaching.invented import homes
 from coach.coaching.library import find_course
-from coach.ground.coaching import Enrolment, Group
+from coach.ground.groups import Enrolment, Group
 from coach.ground.people import Session
 from coach.household import data
 from coach.household.devices import hashed

@@ -17,7 +17,7 @@ from coach.areas.rules.passes import Book, begin, close_week, open_week
 from coach.areas.rules.plan import Plan, Way
 from coach.areas.rules.rotation import Rotation
 from coach.areas.week import mark_task, unmark_task
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import situation
 
 if TYPE_CHECKING:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from fastapi import FastAPI
 
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.ground.situation import Situation
 
 DUES = 40

@@ -12,7 +12,7 @@ from benchmarks.driving import medians
 from benchmarks.test_areas import AREAS, PLAN, START, TASKS, ten_years_of_marks
 from coach.areas.passes import keep_passes
 from coach.areas.plans import Kept, kept_row
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import situation
 from coach.week import days as week
 

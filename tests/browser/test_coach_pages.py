@@ -10,7 +10,7 @@ import pytest
 
 from browser.test_every_page import Findings, look_at_a_desk, look_on_a_phone, sized
 from browser.visitor import DESK, PHONE
-from coach.ground.coaching import Followed, Spell
+from coach.ground.spells import Followed, Spell
 from web.coaching.valley import ANA, HOUSEHOLD, Valley
 from web.many import PUBLIC
 

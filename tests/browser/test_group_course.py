@@ -11,7 +11,7 @@ from browser.test_passkeys import HostedHouse
 from browser.visitor import DESK, PHONE
 from coach.coaching.packed_courses import checked_files
 from coach.course.packing import packed
-from coach.ground.coaching import Group
+from coach.ground.groups import Group
 from coach.household.devices import new_secret, signed_in
 from coaching.folders import hall
 

@@ -12,7 +12,7 @@ from coach.coaching.demo_group import COACH, GROUP, furnish_group, household_of
 from coach.coaching.library import FolderLibrary
 from coach.coaching.stopping import stopping
 from coach.coaching.week_rows import weeks
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING
 from coach.ground.people import Caller
 from coach.ground.ports import Context
 from coach.store.memory import MemoryStore

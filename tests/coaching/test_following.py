@@ -13,7 +13,7 @@ from coach.coaching import following
 from coach.coaching.following import Following, follow
 from coach.coaching.rules.following import Saved, saved_through
 from coach.errors import StoreError
-from coach.ground.coaching import COUNTED, NOTHING, Enrolment
+from coach.ground.groups import COUNTED, NOTHING, Enrolment
 from coach.habits import marks
 from coach.household import start
 from coach.progress.journal import Version, journal
@@ -23,7 +23,7 @@ from progress.living import on
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
     from coach.ground.ports import Writing
 
 NOW = datetime(2027, 1, 4, 12, tzinfo=UTC)

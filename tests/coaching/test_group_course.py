@@ -16,8 +16,8 @@ from coach.coaching.kept_library import KeptLibrary
 from coach.coaching.library import FolderLibrary
 from coach.coaching.packed_courses import CourseFiles, checked_files, packed_course
 from coach.errors import FaultyFile, Malformed, NotEditable, Unknown
-from coach.ground.coaching import BY_NAME, COUNTED, HeldVersion, Level
-from coach.ground.coaching import group_course as group_name
+from coach.ground.course_names import group_course as group_name
+from coach.ground.groups import BY_NAME, COUNTED, HeldVersion, Level
 from coach.ground.ports import Context
 from coach.habits import marks
 from coach.habits.day import today

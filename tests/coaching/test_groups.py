@@ -8,7 +8,7 @@ import pytest
 
 from coach.coaching.groups import MOST_GROUPS, Wanted, choices, groups, new_group, one_group, rename
 from coach.errors import Malformed, Unknown
-from coach.ground.coaching import KeptCourse
+from coach.ground.groups import KeptCourse
 from coaching.village import ANA, BEN, Village, coach
 from progress.living import on
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.invented import NAMES, WEEKS, homes
 from coach.coaching.library import find_course
-from coach.ground.coaching import BY_NAME, COUNTED, NOTHING
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING
 from coach.progress.csvform import read_log, write_log
 from coach.progress.log import MARKING
 from coach.progress.log_check import check_log

@@ -14,7 +14,8 @@ from coach.coaching.kept_library import KeptLibrary
 from coach.coaching.library import FolderLibrary
 from coach.coaching.packed_courses import CourseFiles, checked_files, kept_course
 from coach.errors import StoreError, Unknown
-from coach.ground.coaching import Group, HeldVersion, brought_course, group_course
+from coach.ground.course_names import brought_course, group_course
+from coach.ground.groups import Group, HeldVersion
 from coach.ground.ports import Context
 from coach.habits import marks
 from coach.habits.day import day as day_on

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 from coach.coaching import bringing, consent
 from coach.coaching.kept_library import KeptLibrary
 from coach.coaching.library import FolderLibrary
-from coach.ground.coaching import Enrolment, Question, brought_course, one_version
+from coach.ground.course_names import brought_course, one_version
+from coach.ground.groups import Enrolment
 from coach.ground.ports import Context
+from coach.ground.questions import Question
 from coach.habits.day import day as day_on
 from coach.habits.day import today
 from coach.habits.path import path

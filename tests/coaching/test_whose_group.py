@@ -7,7 +7,7 @@ import pytest
 
 from coach.coaching.groups import group_of, refuse_others
 from coach.errors import Unknown
-from coach.ground.coaching import Group
+from coach.ground.groups import Group
 from coach.ground.people import Caller
 
 MORNING = Group(

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING, Any
 from coach.coaching.answering import Answering
 from coach.coaching.groups import Wanted, new_group
 from coach.coaching.questions import Asking, ask
-from coach.ground.coaching import BY_NAME, Enrolment, Followed, Spell
+from coach.ground.groups import BY_NAME, Enrolment
 from coach.ground.people import Caller
+from coach.ground.spells import Followed, Spell
 from habits.house import HOME, House
 from progress.living import on
 
 if TYPE_CHECKING:
     from coach.coaching.answers import OwnQuestions
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
 
 ANA, BEN = "ana", "ben"
 

@@ -11,7 +11,7 @@ from coach.desk import dues
 from coach.desk.dues import TypedDue
 from coach.errors import NotEditable, Unknown
 from coach.ground.faults import Unfit
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from desk.working import add, coming, now, seen, working
 from habits.house import HOME, House
 from kitchen.cooking import written

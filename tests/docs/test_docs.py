@@ -25,7 +25,7 @@ from coach.progress.log import What
 from coach.progress.unlocking import Kind
 from coach.settings import Settings
 from coach.web import api
-from coach.web.problems import KINDS
+from coach.web.problem_kinds import KINDS
 from docs.reading import PAGES, ROOT, anchors, chapters, code, links, section, sections
 
 if TYPE_CHECKING:

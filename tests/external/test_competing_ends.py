@@ -23,7 +23,7 @@ from coach.coaching.rules.counts import ENDS, STANDING, Count
 from coach.coaching.rules.incidence import incidence
 
 if TYPE_CHECKING:
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 PINS = Path(__file__).parents[2] / ".ci" / "survival.txt"
 ENDINGS: tuple[Ending, ...] = ("open", *ENDS)

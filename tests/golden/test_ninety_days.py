@@ -13,7 +13,7 @@ from dateutil.rrule import rrulestr
 from coach.areas.passes import DONE, passes_before
 from coach.areas.rules.passes import begin, close_week, open_week
 from coach.desk.rules.dues import DAYS_NEEDED
-from coach.ground.ports import Asked
+from coach.ground.plan_rows import Asked
 from coach.ground.situation import situation
 from golden.diary import NINETY_DAYS
 from golden.doing import due_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import Situation, looking
 from coach.ground.writing import Decision, to_log, written
 from coach.habits.day import day_after

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Repeated
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import looking
 from coach.habits import marks, pauses, steps
 from coach.habits.day import day as day_on

@@ -10,7 +10,8 @@ import pytest
 
 from coach.coaching.library import FolderLibrary
 from coach.errors import FaultyFile
-from coach.ground.ports import Asked, Context, PlanRow
+from coach.ground.plan_rows import Asked, PlanRow
+from coach.ground.ports import Context
 from coach.habits import marks
 from coach.household import data, start
 from coach.store.memory import MemoryStore

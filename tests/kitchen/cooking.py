@@ -13,7 +13,7 @@ from habits.house import HOME, House
 from progress.living import on
 
 if TYPE_CHECKING:
-    from coach.ground.ports import PlanRow
+    from coach.ground.plan_rows import PlanRow
     from coach.kitchen.answers import DinnerDay, FrozenView
     from coach.kitchen.dinners import Planned
 

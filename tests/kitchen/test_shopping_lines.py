@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.kitchen import shopping, shopping_lines
 from habits.house import HOME, House
 from kitchen.cooking import a_dinner, plan, written

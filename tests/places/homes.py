@@ -5,7 +5,8 @@ from __future__ import annotations
 from contextlib import closing
 from typing import TYPE_CHECKING
 
-from coach.ground.coaching import Enrolment, Followed, Spell
+from coach.ground.groups import Enrolment
+from coach.ground.spells import Followed, Spell
 from coach.progress.log import Row, What
 from coach.store.moving import MOVED
 from coach.store.wall import Scope

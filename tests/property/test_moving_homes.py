@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.course.jsonform import course_json
-from coach.ground.ports import CourseVersion, Household, PlannedRow, PlanRow
+from coach.ground.plan_rows import PlannedRow, PlanRow
+from coach.ground.ports import CourseVersion, Household
 from coach.ground.rows import WrittenRow
 from coach.household import adopting, leaving
 from coach.household.data import home_of

@@ -14,7 +14,7 @@ from property.log_strategies import Case, cases
 from property.plain_spells import PlainSpell, plain_spells
 
 if TYPE_CHECKING:
-    from coach.ground.coaching import Spell
+    from coach.ground.spells import Spell
 
 few = settings(max_examples=max(10, settings().max_examples // 3))
 

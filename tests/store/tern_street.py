@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from coach.ground.ports import Asked, CourseVersion, Household, PlanRow
+from coach.ground.plan_rows import Asked, PlanRow
+from coach.ground.ports import CourseVersion, Household
 from coach.ground.rows import SavedStanding
 from coach.progress.log import Row, What
 

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.errors import SteadingError
-from coach.ground.ports import CourseVersion, PlannedRow, PlanRow
+from coach.ground.plan_rows import PlannedRow, PlanRow
+from coach.ground.ports import CourseVersion
 from coach.ground.rows import WrittenRow
 from coach.progress.log import Row, What
 from coach.store.memory import MemoryStore

@@ -11,28 +11,13 @@ import pytest
 
 from coach.errors import Malformed, NotStarted
 from coach.ground.answered import Answered
-from coach.ground.coaching import (
-    BY_NAME,
-    COUNTED,
-    NOTHING,
-    Answer,
-    Beside,
-    Ended,
-    Enrolment,
-    Followed,
-    Group,
-    HeldVersion,
-    KeptCourse,
-    Note,
-    Paced,
-    Question,
-    Spell,
-    Weeks,
-)
+from coach.ground.groups import BY_NAME, COUNTED, NOTHING, Enrolment, Group, HeldVersion, KeptCourse
+from coach.ground.questions import Answer, Beside, Note, Question
+from coach.ground.spells import Ended, Followed, Paced, Spell, Weeks
 from store.tern_street import HOME, NOW, begin
 
 if TYPE_CHECKING:
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
     from coach.ground.ports import Store
     from coach.store.households import SqlStore
 

@@ -10,7 +10,7 @@ from coach.coaching.following import Following
 from coach.coaching.invented import homes
 from coach.coaching.library import FolderLibrary
 from coach.coaching.rules.following import saved_through
-from coach.ground.coaching import NOTHING, Enrolment
+from coach.ground.groups import NOTHING, Enrolment
 from coach.ground.ports import Context
 from coach.household import data
 from coach.progress.csvform import write_log

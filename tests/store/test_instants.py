@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import text
 
-from coach.ground.ports import Asked, PlanRow, dated_keys
+from coach.ground.plan_rows import Asked, PlanRow, dated_keys
 from coach.progress.log import Row, What
 from coach.store.statements import DECIDED
 from store.tern_street import HOME, NOW, begin, day, dinner, kept, todo

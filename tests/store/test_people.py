@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.ground.people import Code, Session, SignIn
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.progress.log import Row, What
 from store.tern_street import HOME, HOUSEHOLD, NOW, begin, day
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotStarted
-from coach.ground.ports import PlanRow, dated_keys
+from coach.ground.plan_rows import PlanRow, dated_keys
 from store.tern_street import (
     FIRST,
     HOME,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from sqlalchemy import text
 
-from coach.ground.ports import PlanRow, dated_keys
+from coach.ground.plan_rows import PlanRow, dated_keys
 from coach.store import statements
 from store.sqlite_machine import query_plan, steps_taken
 from store.tern_street import HOME, add, begin, day, dinner, held, held_of, kept, put, saved

@@ -11,7 +11,7 @@ import pytest
 from sqlalchemy import event, text
 
 from coach.errors import Malformed
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.store.engine import ways
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log

@@ -13,8 +13,8 @@ from jinja2.ext import Extension
 
 from attack.surface import Form, Routes, forms, links
 from coach.coaching.demo import furnish, tern_street
-from coach.ground.coaching import Note
 from coach.ground.passkeys import Passkey
+from coach.ground.questions import Note
 from coach.household import data
 from coach.progress.csvform import write_log
 from coach.web.pages.once import FIELD

@@ -6,7 +6,7 @@ from base64 import urlsafe_b64encode
 from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import NOTHING, Enrolment, Group
+from coach.ground.groups import NOTHING, Enrolment, Group
 from coach.ground.passkeys import Passkey
 from coach.household.devices import new_secret, new_session, signed_in
 from web.asking import client_of

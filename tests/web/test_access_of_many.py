@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import pytest
 
-from coach.ground.coaching import NOTHING, Enrolment
+from coach.ground.groups import NOTHING, Enrolment
 from coach.household.devices import new_session
 from coach.web.access import is_closed_to_many, is_of_nobodys_home, is_open
 from web.access_table import ACCESS, ANYBODY, COACH, KEEPER, MEMBER, OPEN, THEIRS

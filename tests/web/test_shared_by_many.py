@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import StoreError, Unknown
-from coach.ground.coaching import group_course
+from coach.ground.course_names import group_course
 from coach.household.devices import new_session
 from coach.web.held import EVERYBODYS, MOST, Held
 from web.many import PUBLIC, ManyHouse

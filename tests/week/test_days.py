@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotStarted, OutOfRange
-from coach.ground.ports import PlanRow
+from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import situation
 from coach.habits import marks, pauses, steps
 from coach.habits.day import day as day_on

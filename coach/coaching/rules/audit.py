@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from coach.coaching.rules.telling import Told
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 FEWEST_TOLD = 5
 """Fewer households are never told of by their number, nor is a difference of fewer: a choice."""

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from coach.ground.coaching import Ending, Spell
+    from coach.ground.spells import Ending, Spell
 
     Integers = NDArray[np.int64]
 

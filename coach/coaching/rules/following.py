@@ -7,14 +7,14 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.rules.spells import Spells
-from coach.ground.coaching import Followed, Spell
+from coach.ground.spells import Followed, Spell
 from coach.ground.weeks import DAYS_IN_WEEK
 from coach.progress.replay import begin, each_closed
 from coach.progress.standing import stand_of
 
 if TYPE_CHECKING:
     from coach.coaching.rules.spells import Stretch
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
     from coach.progress.journal import Journal
     from coach.progress.opening import Opening
     from coach.progress.state import State

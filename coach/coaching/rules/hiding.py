@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from coach.coaching.rules.audit import Row
     from coach.coaching.rules.counts import Count
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 K = TypeVar("K")
 

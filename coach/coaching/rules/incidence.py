@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from coach.coaching.rules.counts import Count
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 
 @dataclass(frozen=True, slots=True)

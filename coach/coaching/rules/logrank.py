@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from coach.coaching.rules.counts import Count
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 
 class Compared(NamedTuple):

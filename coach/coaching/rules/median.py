@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from scipy.stats import CensoredData
 
     from coach.coaching.rules.counts import Count
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
     Floats = NDArray[np.float64]
     Integers = NDArray[np.int64]

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from coach.ground.coaching import Spell
+    from coach.ground.spells import Spell
     from coach.progress.journal import Journal
     from coach.progress.state import State
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import date
 
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
     from coach.progress.state import Record, State
 
 LEFT_AFTER = 28

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from coach.coaching.rules.counts import Count
     from coach.coaching.rules.incidence import Incidence
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from datetime import date
 
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 
 class Block(NamedTuple):

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from datetime import date
 
-    from coach.ground.coaching import Followed, Spell
+    from coach.ground.spells import Followed, Spell
 
 QUIET_FROM = 3
 """From so many days without a mark on which a list was due; fewer are a weekend."""

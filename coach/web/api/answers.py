@@ -10,7 +10,8 @@ from coach.habits.answers import Day
 from coach.habits.path_answers import Path as PathResult
 from coach.habits.path_answers import StepView
 from coach.household.answers import Imported
-from coach.web.problems import KINDS, MEDIA_TYPE
+from coach.web.problem_kinds import KINDS
+from coach.web.problems import MEDIA_TYPE
 
 Result = TypeVar("Result")
 

@@ -5,7 +5,8 @@ from fastapi import APIRouter, Request, Response
 from coach.errors import Unknown
 from coach.web.deps import ContextDep, HouseholdDep
 from coach.web.navigation import open_places
-from coach.web.problems import KINDS, problem
+from coach.web.problem_kinds import KINDS
+from coach.web.problems import problem
 from coach.web.rendering import page
 
 router = APIRouter(prefix="/problems")

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.coaching.rules.telling import Told
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 
 class Kind(NamedTuple):

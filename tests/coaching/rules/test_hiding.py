@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from random import Random
 
-    from coach.ground.coaching import Ending
+    from coach.ground.spells import Ending
 
 FIRST = date(2026, 3, 1).toordinal()
 DATES = 10

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from coach.coaching.rules.word import Long, Quiet, reasons
-from coach.ground.coaching import Followed, Spell
+from coach.ground.spells import Followed, Spell
 
 MARKED = date(2027, 1, 25)
 FOLLOWED = Followed(date(2027, 1, 29), date(2027, 1, 4), "ramping", MARKED, 4, ())

@@ -5,11 +5,13 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from coach.ground.coaching import BY_NAME, COUNTED, Enrolment, Followed, Spell
+from coach.ground.groups import BY_NAME, COUNTED, Enrolment
+from coach.ground.spells import Followed, Spell
 
 if TYPE_CHECKING:
-    from coach.ground.coaching import Ending, Level
+    from coach.ground.groups import Level
     from coach.ground.ports import Store
+    from coach.ground.spells import Ending
 
 NOW_AT = {"settled": "settled", "set aside": "set-aside"}
 

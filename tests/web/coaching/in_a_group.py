@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from coach.coaching.groups import Wanted, new_group
-from coach.ground.coaching import Enrolment
+from coach.ground.groups import Enrolment
 from coach.ground.people import Caller
 
 if TYPE_CHECKING:

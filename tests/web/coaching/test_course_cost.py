@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from unittest.mock import patch
 
 from coach.coaching import kept_library
-from coach.ground.coaching import group_course
+from coach.ground.course_names import group_course
 from web.coaching.valley import ANA, Valley
 from web.test_one_reading import Watched
 

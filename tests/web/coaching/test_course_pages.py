@@ -9,7 +9,8 @@ import pytest
 
 from coach.coaching.packed_courses import CourseFiles, checked_files, packed_course
 from coach.course.packing import packed
-from coach.ground.coaching import BY_NAME, group_course
+from coach.ground.course_names import group_course
+from coach.ground.groups import BY_NAME
 from coaching.folders import STEP, hall
 from web.coaching.valley import ANA, BEN, HOUSEHOLD, Valley
 

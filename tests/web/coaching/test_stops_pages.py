@@ -11,7 +11,7 @@ import pytest
 from coach.coaching.rules.counts import Count
 from coach.coaching.rules.logrank import compared
 from coach.coaching.told import sunday_of
-from coach.ground.coaching import COUNTED
+from coach.ground.groups import COUNTED
 from web.coaching.crowd import add, fill
 from web.many import ManyHouse
 from web.markup import read

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
-from coach.ground.coaching import Enrolment
+from coach.ground.groups import Enrolment
 from web.many import ManyHouse
 from web.markup import read
 
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from coach.ground.coaching import Level
+    from coach.ground.groups import Level
     from web.markup import Element
 
 ANA, BEN = "ana", "ben"

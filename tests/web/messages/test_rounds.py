@@ -8,7 +8,7 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
-from coach.ground.coaching import COUNTED, Enrolment
+from coach.ground.groups import COUNTED, Enrolment
 from coach.settings import Settings
 from coach.web.carrying import KEY, Post
 from coach.web.rounds import Rounds

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from coach.ground.coaching import group_course
+from coach.ground.course_names import group_course
 from coach.ground.people import Caller, Code, SignIn
 from coach.household import codes, inviting
 from coach.household.codes import kept_code

@@ -10,7 +10,7 @@ from coach.coaching.bringing import Brought
 from coach.coaching.course_answers import Changes, GroupCourse, KeptCourses
 from coach.coaching.course_changes import changes
 from coach.coaching.preview import Preview, rate_of
-from coach.ground.coaching import HeldVersion
+from coach.ground.groups import HeldVersion
 from coach.web.api.answers import problems, written
 from coach.web.api.coaching.bodies import GroupId
 from coach.web.api.fields import Body as JsonBody

@@ -9,7 +9,7 @@ from coach.coaching import group_course as service
 from coach.coaching.course_changes import changes
 from coach.coaching.groups import coach_day, one_group
 from coach.errors import SteadingError
-from coach.ground.coaching import HeldVersion
+from coach.ground.groups import HeldVersion
 from coach.ground.people import Caller
 from coach.ground.ports import Context
 from coach.progress.days import ONE_DAY
