@@ -125,12 +125,6 @@ def asked_again(context: Context, household: str) -> Asking | None:
     return None if enrolment is None else asking_on(enrolment, coach_day(context))
 
 
-def worked_out(context: Context, household: str) -> Saved | None:
-    """What would be saved of a household's days for its coach; None before the first of them has closed."""
-    with looking(context, household) as where:
-        return _saved(where)
-
-
 def _saved(where: Situation) -> Saved | None:
     """What would be saved of its days for the coach, worked out from all of them."""
     past = past_before(where.context, where.home, where.reading, where.versions, where.state.started)

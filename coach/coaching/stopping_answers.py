@@ -4,9 +4,6 @@
 import datetime as dt
 from dataclasses import dataclass
 
-Ends = tuple[int | None, int | None, int | None, int | None]
-"""Numbers for settled, set aside, lapsed and left, in this order."""
-
 
 @dataclass(frozen=True, slots=True)
 class Shared:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.coaching.rules.telling import Told
-    from coach.ground.coaching import CoachingReading
     from coach.ground.ports import Context
     from coach.ground.spells import Ended
 
@@ -83,11 +82,6 @@ def known(context: Context, group: str, ended: Sequence[Ended], as_of: date) -> 
         if new:
             writing.publish(group, NAME, as_of, _with(dict(kept).get(as_of), new))
     return found
-
-
-def told_before(reading: CoachingReading, group: str) -> History:
-    """Everything that was told of a group."""
-    return _history(reading.published(group, NAME))
 
 
 def _known_beside(

@@ -10,8 +10,6 @@ from coach.ground.wording import full_date
 if TYPE_CHECKING:
     from coach.coaching.rules.word import Reason
 
-UNNAMED = "a household"
-
 
 def reason_text(reason: Reason, title: str) -> str:
     """Why a household may want a word, as a sentence.

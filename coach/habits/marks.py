@@ -25,34 +25,10 @@ if TYPE_CHECKING:
     from coach.ground.ports import Context
     from coach.ground.rows import Signed
     from coach.ground.situation import Situation
-    from coach.habits.answers import Day, MarkName
+    from coach.habits.answers import MarkName
     from coach.habits.notes import SlotName
 
 R = TypeVar("R")
-
-
-def mark(context: Context, household: str, on: date, step: str, mark: MarkName) -> Day:
-    """Mark a step on a date; the same mark again changes nothing.
-
-    A step that has not come yet comes by being marked (rules §5.6).
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Unknown: There is no such step, or the date never happened.
-        NotEditable: The date cannot be changed.
-    """
-    return marked(context, household, Marking(on, step, mark), day_view)
-
-
-def unmark(context: Context, household: str, on: date, step: str) -> Day:
-    """Take a mark back; without one nothing changes.
-
-    Raises:
-        NotStarted: The household has not chosen its first step.
-        Unknown: There is no such step, or the date never happened.
-        NotEditable: The date cannot be changed.
-    """
-    return marked(context, household, Marking(on, step, None), day_view)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,9 +15,6 @@ if TYPE_CHECKING:
 
     from coach.machine.addresses import Address
 
-LOOK_AGAIN_SECONDS = 3600
-"""How often to look whether the certificate has to be renewed."""
-
 
 class HouseholdTls:
     """What a service at home needs to speak TLS.

@@ -21,10 +21,10 @@ from coach.around.today import around_in
 from coach.coaching.demo import furnish
 from coach.ground.pages import PAGES
 from coach.ground.situation import looking
-from coach.habits import marks
 from coach.habits.day import day_view
 from coach.household import places
 from coach.store.wall import BEGIN_OPTION
+from habits import marking
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -46,7 +46,7 @@ def a_furnished_home(folder: object, days: int) -> FastAPI:
     for name in PAGES:
         places.open_early(context, "home", name)
     furnish(context, "home", TODAY)
-    marks.mark(context, "home", TODAY, STEP, "kept")
+    marking.mark(context, "home", TODAY, STEP, "kept")
     return app
 
 
@@ -68,7 +68,7 @@ def after_a_mark(*apps: FastAPI) -> Callable[[], None]:
         kind = next(kinds)
         for app in apps:
             context: Context = app.state.context
-            marks.mark(context, "home", TODAY, STEP, kind)
+            marking.mark(context, "home", TODAY, STEP, kind)
             context.memo.forget()
 
     return mark
@@ -148,7 +148,7 @@ def test_a_mark_costs_few_durable_upserts_and_no_more_after_ten_years(
         for times, app in zip(taken, furnished, strict=True):
             context: Context = app.state.context
             begun = time.perf_counter()
-            marks.mark(context, "home", TODAY, STEP, kind)
+            marking.mark(context, "home", TODAY, STEP, kind)
             times.append(time.perf_counter() - begun)
 
     (bare,) = medians([(upsert, "/upsert")], rounds=120, before=a_mark_each, warm=10, take=lower_quartile)

@@ -8,6 +8,7 @@ from datetime import timedelta
 import pytest
 
 from coach.coaching import consent
+from coach.coaching.following import follow
 from coach.coaching.households import household, households
 from coach.errors import Malformed, NotEditable, NotStarted, Unknown
 from coach.habits import steps
@@ -30,14 +31,8 @@ def lived(days: int = 10) -> Village:
 
 
 def saved(village: Village) -> Village:
-    """The same with its days saved for the coach, as its own page works them out."""
-    with village.store.reading(HOME) as reading:
-        enrolment = reading.enrolment()
-    found = consent.worked_out(village.context, HOME)
-    assert found is not None
-    assert enrolment is not None
-    with village.store.writing(HOME) as writing:
-        writing.save_followed(found.followed, found.spells)
+    """The same with its days saved for the coach."""
+    follow(village.context, HOME)
     return village
 
 

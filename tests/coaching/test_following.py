@@ -14,9 +14,9 @@ from coach.coaching.following import Following, follow
 from coach.coaching.rules.following import Saved, saved_through
 from coach.errors import StoreError
 from coach.ground.groups import COUNTED, NOTHING, Enrolment
-from coach.habits import marks
 from coach.household import start
 from coach.progress.journal import Version, journal
+from habits import marking
 from habits.house import HOME, House
 from progress.living import on
 
@@ -48,7 +48,7 @@ def house() -> House:
     lived = House().begun()
     for day in range(1, 9):
         lived.at(day)
-        for step in marks.mark(lived.context, HOME, on(day), "bed", "kept").checklist:
+        for step in marking.mark(lived.context, HOME, on(day), "bed", "kept").checklist:
             lived.mark(day, step.step)
     enrol(lived)
     return lived.at(9)

@@ -19,11 +19,11 @@ from coach.errors import FaultyFile, Malformed, NotEditable, Unknown
 from coach.ground.course_names import group_course as group_name
 from coach.ground.groups import BY_NAME, COUNTED, HeldVersion, Level
 from coach.ground.ports import Context
-from coach.habits import marks
 from coach.habits.day import today
 from coach.household import start
 from coaching.folders import STEP, hall
 from coaching.village import ANA, BEN, Village, coach
+from habits import marking
 from progress.living import on
 
 LIBRARY = FolderLibrary()
@@ -66,7 +66,7 @@ class Groupful(Village):
         for day in range(1, last + 1):
             self.at(day)
             for line in today(self.context, household).checklist:
-                marks.mark(self.context, household, on(day), line.step, "kept" if keeps else "missed")
+                marking.mark(self.context, household, on(day), line.step, "kept" if keeps else "missed")
 
 
 @pytest.fixture

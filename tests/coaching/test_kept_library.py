@@ -17,12 +17,12 @@ from coach.errors import StoreError, Unknown
 from coach.ground.course_names import brought_course, group_course
 from coach.ground.groups import Group, HeldVersion
 from coach.ground.ports import Context
-from coach.habits import marks
 from coach.habits.day import day as day_on
 from coach.habits.day import today
 from coach.household import start
 from coach.store.memory import MemoryStore
 from coaching.folders import STEP, hall
+from habits import marking
 from progress.living import on
 
 if TYPE_CHECKING:
@@ -91,7 +91,7 @@ class Hosted:
     def live(self, first: int, last: int) -> None:
         for self.day in range(first, last + 1):
             for line in today(self.context, "h1").checklist:
-                marks.mark(self.context, "h1", on(self.day), line.step, "kept")
+                marking.mark(self.context, "h1", on(self.day), line.step, "kept")
 
 
 @pytest.fixture

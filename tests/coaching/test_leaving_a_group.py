@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, time
 from typing import TYPE_CHECKING
 
 from coach.coaching import bringing, consent
+from coach.coaching.following import follow
 from coach.coaching.kept_library import KeptLibrary
 from coach.coaching.library import FolderLibrary
 from coach.ground.course_names import brought_course, one_version
@@ -145,10 +146,9 @@ def test_sharing_less_takes_the_name_from_what_was_asked() -> None:
 def test_a_deleted_household_leaves_nothing_nor_what_it_asked() -> None:
     hosted = grouped()
     consent.choose(hosted.context, HOUSEHOLD, "by name")
-    found = consent.worked_out(hosted.context, HOUSEHOLD)
-    assert found is not None
-    with hosted.store.writing(HOUSEHOLD) as writing:
-        writing.save_followed(found.followed, found.spells)
+    follow(hosted.context, HOUSEHOLD)
+    with hosted.store.reading(HOUSEHOLD) as reading:
+        assert reading.saved_spells()
     data.forget(hosted.context, HOUSEHOLD)
     with hosted.store.reading(HOUSEHOLD) as reading:
         assert (reading.enrolment(), reading.followed(), reading.household()) == (None, None, None)

@@ -16,7 +16,7 @@ from coach.desk import dues, overview, todos
 from coach.desk.dues import TypedDue
 from coach.desk.overview import desk
 from coach.ground.writing import save_standings
-from coach.habits import marks, pauses
+from coach.habits import pauses
 from coach.habits.day import today
 from coach.household import places, start
 from coach.kitchen import dinners as dinner
@@ -27,6 +27,7 @@ from coach.week import balance as balancing
 from coach.week import days as week
 from coach.week import jobs as week_jobs
 from coach.week import moves as week_moves
+from habits import marking
 from habits.house import HOME
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ class Living:
         for step in listed:
             mark = said.get(step, said.get("*", "kept"))
             if mark is not None:
-                marks.mark(self.context, HOME, day, step, mark)
+                marking.mark(self.context, HOME, day, step, mark)
 
     def _mark_as_told(self, rows: Sequence[Row]) -> None:
         with self.context.store.writing(HOME) as writing:

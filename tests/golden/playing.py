@@ -6,10 +6,11 @@ import json
 from typing import TYPE_CHECKING, cast
 
 from coach.ground.ports import Context
-from coach.habits import marks, steps
+from coach.habits import steps
 from coach.habits.day import today
 from coach.household import data, settings, start
 from coach.store.memory import MemoryStore
+from habits import marking
 from habits.house import HOME, Shelf
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def _start(context: Context, tap: Tap) -> None:
 def _mark(context: Context, tap: Tap) -> None:
     """Mark a line of the day that is today's at this instant."""
     day = today(context, HOME)
-    marks.mark(context, HOME, day.date, tap.step, cast("MarkName", tap.what))
+    marking.mark(context, HOME, day.date, tap.step, cast("MarkName", tap.what))
 
 
 def _add(context: Context, tap: Tap) -> None:

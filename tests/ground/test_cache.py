@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from coach.errors import FaultyFile, Malformed, NotEditable, Unknown
-from coach.habits import marks, path, pauses, steps
+from coach.habits import path, pauses, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import today
 from coach.household import data
 from coach.household import settings as choices
+from habits import marking
 from habits.house import HOME, House
 from progress.living import a_course, a_step
 
@@ -81,7 +82,7 @@ class AHouseholdAndItsCache(RuleBasedStateMachine):
         for _ in range(days):
             now = today(self.house.context, HOME)
             for line in now.checklist:
-                marks.mark(self.house.context, HOME, now.date, line.step, mark)
+                marking.mark(self.house.context, HOME, now.date, line.step, mark)
             self.wait(1)
 
     @rule(ago=st.integers(0, 7), step=STEPS, mark=MARKS | st.none())
@@ -89,9 +90,9 @@ class AHouseholdAndItsCache(RuleBasedStateMachine):
         """Mark one of the days that can be edited, or take its mark back."""
         on = self.today() - timedelta(days=ago)
         if mark is None:
-            self.unless_ruled_out(lambda: marks.unmark(self.house.context, HOME, on, step))
+            self.unless_ruled_out(lambda: marking.unmark(self.house.context, HOME, on, step))
         else:
-            self.unless_ruled_out(lambda: marks.mark(self.house.context, HOME, on, step, mark))
+            self.unless_ruled_out(lambda: marking.mark(self.house.context, HOME, on, step, mark))
 
     @rule(ahead=st.integers(0, 3), days=st.none() | st.integers(1, 12))
     def go_away(self, ahead: int, days: int | None) -> None:

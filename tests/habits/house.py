@@ -10,9 +10,9 @@ from coach.course.model import Caution
 from coach.errors import Unknown
 from coach.ground.memo import Memo
 from coach.ground.ports import Context
-from coach.habits import marks
 from coach.household import start
 from coach.store.memory import MemoryStore
+from habits import marking
 from progress.living import a_course, a_step, on
 
 if TYPE_CHECKING:
@@ -124,7 +124,7 @@ class House:
 
     def mark(self, day: int, step: str, mark: MarkName = "kept", request_id: str | None = None) -> Day:
         """Mark a step on a day, now."""
-        return marks.mark(self.asked(request_id), HOME, on(day), step, mark)
+        return marking.mark(self.asked(request_id), HOME, on(day), step, mark)
 
     def asked(self, request_id: str | None) -> Context:
         """What use cases are given for a program's request of that id."""

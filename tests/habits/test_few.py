@@ -10,10 +10,11 @@ import pytest
 from coach.errors import Repeated
 from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import looking
-from coach.habits import marks, pauses, steps
+from coach.habits import pauses, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import day_view, today
 from coach.habits.few import bring_back, leave_few
+from habits import marking
 from habits.house import HOME, House
 from progress.living import a_course, a_step, on
 
@@ -143,10 +144,10 @@ def test_a_line_that_was_set_aside_since_is_not_among_those_left_out() -> None:
 def test_a_mark_taken_back_by_hand_is_not_marked_again() -> None:
     house = a_house().at(16)
     leave_few(house.context, HOME)
-    marks.unmark(house.context, HOME, on(16), "a")
+    marking.unmark(house.context, HOME, on(16), "a")
     few = offer(house)
     assert (few.taken, [one.step for one in few.excused]) == (True, ["e"])
-    marks.unmark(house.context, HOME, on(16), "e")
+    marking.unmark(house.context, HOME, on(16), "e")
     assert not offer(house).taken
 
 

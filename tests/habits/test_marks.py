@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.habits import marks, steps
+from coach.habits import steps
 from coach.habits.day import today
+from habits import marking
 from habits.house import HOME, House
 from progress.living import on
 
@@ -53,16 +54,16 @@ def test_a_mark_taken_back_is_gone_and_taking_it_back_again_writes_nothing() -> 
     house = House().begun()
     house.mark(1, "bed")
     for _ in range(2):
-        assert marks.unmark(house.context, HOME, on(1), "bed").checklist[0].mark is None
+        assert marking.unmark(house.context, HOME, on(1), "bed").checklist[0].mark is None
     assert house.written() == ["1 kept bed", "1 clear bed"]
 
 
 def test_taking_back_twice_by_one_request_leaves_a_mark_set_between() -> None:
     house = House().begun()
     house.mark(1, "bed")
-    marks.unmark(house.asked("r1"), HOME, on(1), "bed")
+    marking.unmark(house.asked("r1"), HOME, on(1), "bed")
     house.mark(1, "bed", "small")
-    assert marks.unmark(house.asked("r1"), HOME, on(1), "bed").checklist[0].mark == "small"
+    assert marking.unmark(house.asked("r1"), HOME, on(1), "bed").checklist[0].mark == "small"
 
 
 def test_today_and_the_seven_days_before_it_can_be_marked() -> None:
@@ -106,7 +107,7 @@ def test_no_other_day_can(day: int, words: str) -> None:
     with pytest.raises(NotEditable, match=words):
         house.mark(day, "bed")
     with pytest.raises(NotEditable, match=words):
-        marks.unmark(house.context, HOME, on(day), "bed")
+        marking.unmark(house.context, HOME, on(day), "bed")
     assert house.written() == []
 
 
@@ -114,7 +115,7 @@ def test_the_first_date_there_is_is_before_the_start_like_any_other() -> None:
     house = House().begun()
     house.at(25)
     with pytest.raises(NotEditable, match="1 January 1 lies before the start on 4 January 2027"):
-        marks.unmark(house.context, HOME, date.min, "bed")
+        marking.unmark(house.context, HOME, date.min, "bed")
 
 
 def test_after_midnight_today_is_still_the_day_that_began() -> None:

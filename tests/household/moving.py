@@ -14,7 +14,6 @@ from coach.desk.overview import desk, todos
 from coach.ground.ports import Context
 from coach.habits.day import day as day_on
 from coach.habits.day import today
-from coach.habits.marks import mark
 from coach.habits.path import path
 from coach.habits.taking import take
 from coach.household import data, settings
@@ -23,6 +22,7 @@ from coach.kitchen.favourites import favourites
 from coach.kitchen.shopping import shopping
 from coach.progress.csvform import write_log
 from coach.week.days import week
+from habits.marking import mark
 
 if TYPE_CHECKING:
     from coach.ground.ports import Store

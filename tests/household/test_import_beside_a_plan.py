@@ -12,10 +12,10 @@ from coach.coaching.library import FolderLibrary
 from coach.errors import FaultyFile
 from coach.ground.plan_rows import Asked, PlanRow
 from coach.ground.ports import Context
-from coach.habits import marks
 from coach.household import data, start
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
+from habits import marking
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,7 +44,7 @@ def another_log() -> str:
     """The log of another household, which has marked its first day and lives elsewhere."""
     other = Context(MemoryStore(), LIBRARY, lambda: NOW)
     day = start.start(other, HOME, zone="Pacific/Auckland", day_starts="03:00")
-    marks.mark(other, HOME, day.date, day.checklist[0].step, "kept")
+    marking.mark(other, HOME, day.date, day.checklist[0].step, "kept")
     return data.export(other, HOME)
 
 

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import AlreadyStarted, Malformed, NotStarted, Unknown
-from coach.habits import marks, path, pauses, steps
+from coach.habits import path, pauses, steps
 from coach.habits.day import day as day_on
 from coach.habits.day import today
 from coach.household import data, settings, start
+from habits import marking
 from habits.house import HOME, House
 
 if TYPE_CHECKING:
@@ -91,8 +92,8 @@ def test_a_choice_nobody_can_make_is_refused_and_nothing_is_written(
     [
         lambda context: today(context, HOME),
         lambda context: day_on(context, HOME, date(2027, 1, 4)),
-        lambda context: marks.mark(context, HOME, date(2027, 1, 4), "bed", "kept"),
-        lambda context: marks.unmark(context, HOME, date(2027, 1, 4), "bed"),
+        lambda context: marking.mark(context, HOME, date(2027, 1, 4), "bed", "kept"),
+        lambda context: marking.unmark(context, HOME, date(2027, 1, 4), "bed"),
         lambda context: pauses.pause(context, HOME),
         lambda context: pauses.resume(context, HOME),
         lambda context: pauses.call_off(context, HOME, date(2027, 1, 9)),

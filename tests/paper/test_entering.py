@@ -16,10 +16,11 @@ from coach.desk import dues
 from coach.desk import overview as desk
 from coach.desk.dues import TypedDue
 from coach.errors import Malformed, Newer, NotEditable, Unknown
-from coach.habits import day, few, marks
+from coach.habits import day, few
 from coach.habits.hands import Tap
 from coach.paper.entering import Entry, enter
 from coach.paper.sheet import sheet
+from habits import marking
 from habits.house import HOME, House
 from progress.living import a_course, on
 from week.house import settled
@@ -74,9 +75,9 @@ def test_entering_is_the_same_as_marking_one_by_one(wanted: Wanted) -> None:
     for number in sorted(wanted):
         for step, mark in wanted[number].items():
             if mark:
-                marks.mark(one_by_one.context, HOME, on(number), step, mark)
+                marking.mark(one_by_one.context, HOME, on(number), step, mark)
             else:
-                marks.unmark(one_by_one.context, HOME, on(number), step)
+                marking.unmark(one_by_one.context, HOME, on(number), step)
     assert at_once.rows() == one_by_one.rows()
     assert day.today(at_once.context, HOME) == day.today(one_by_one.context, HOME)
     assert sheet(at_once.context, HOME, WEEK) == sheet(one_by_one.context, HOME, WEEK)
@@ -147,7 +148,7 @@ def version(house: House) -> int:
 def test_a_newer_mark_of_somebody_else_stands_and_nothing_else_is_entered() -> None:
     house = with_members(a_week())
     seen = version(house)
-    marks.mark(replace(house.context, by="ben"), HOME, on(TODAY), "bed", "missed")
+    marking.mark(replace(house.context, by="ben"), HOME, on(TODAY), "bed", "missed")
     rows = house.rows()
     with pytest.raises(Newer) as caught:
         entered(house, {TODAY - 1: {"cups": "kept"}, TODAY: {"bed": "kept"}}, tap=Tap(seen))

@@ -10,12 +10,13 @@ import pytest
 
 from coach.course.rule import WEEKDAYS
 from coach.errors import NotEditable
-from coach.habits import marks, pauses, steps
+from coach.habits import pauses, steps
 from coach.household import settings
 from coach.week import balance as balancing
 from coach.week import moves as week_moves
 from coach.week.days import set_available
 from coach.week.rules import balance as core
+from habits import marking
 from habits.house import HOME, House
 from progress.living import a_course, a_step, on
 from progress.living import marks as marks_of
@@ -30,7 +31,7 @@ def test_what_is_marked_today_is_neither_offered_other_days_nor_proposed() -> No
     house = settled(27)
     set_available(house.context, HOME, {**PLENTY, "SU": 90})
     assert "rooms" in {job.step for job in balancing.balance(house.context, HOME, NEXT_WEEK).moves}
-    marks.mark(house.context, HOME, on(27), "rooms", "kept")
+    marking.mark(house.context, HOME, on(27), "rooms", "kept")
     assert "rooms" not in {job.step for job in balancing.balance(house.context, HOME, NEXT_WEEK).moves}
     rooms = next(job for job in day_of(house, 34, NEXT_WEEK).jobs if job.step == "rooms")
     assert (rooms.days, rooms.held) == ((), True)

@@ -11,10 +11,11 @@ import pytest
 from coach.errors import Malformed, NotStarted, OutOfRange
 from coach.ground.plan_rows import PlanRow
 from coach.ground.situation import situation
-from coach.habits import marks, pauses, steps
+from coach.habits import pauses, steps
 from coach.habits.day import day as day_on
 from coach.progress.log import Row, What
 from coach.week import days as week
+from habits import marking
 from habits.house import HOME, House
 from progress.living import on
 from week.house import COURSE, day_of, jobs_of, seen, settled
@@ -65,8 +66,8 @@ def test_days_to_come_follow_each_rule_from_the_day_its_step_came() -> None:
 @pytest.mark.parametrize("mark", ["kept", "small", "missed", "excused"])
 def test_a_past_day_shows_how_each_step_closed(mark: ClosedName) -> None:
     house = settled(16, unmarked=frozenset({(10, "bed"), *((day, "desk") for day in range(9, 16))}))
-    marks.mark(house.context, HOME, on(10), "bed", mark)  # type: ignore[arg-type]  # all but one name are marks
-    marks.mark(house.context, HOME, on(11), "desk", mark)  # type: ignore[arg-type]  # the same
+    marking.mark(house.context, HOME, on(10), "bed", mark)  # type: ignore[arg-type]  # all but one name are marks
+    marking.mark(house.context, HOME, on(11), "desk", mark)  # type: ignore[arg-type]  # the same
     wednesday = day_of(house, 10, "2027-W02")
     assert [(habit.step, habit.closed) for habit in wednesday.habits if habit.step == "bed"] == [
         ("bed", mark)
@@ -90,7 +91,7 @@ def test_an_open_job_of_an_earlier_day_stands_on_today_and_counts_on_its_own_day
     wednesday = day_of(house, 24)
     assert [(job.step, job.since, job.closed) for job in wednesday.earlier] == [("rooms", on(20), None)]
     assert wednesday.minutes == 10
-    marks.mark(house.context, HOME, on(24), "rooms", "kept")
+    marking.mark(house.context, HOME, on(24), "rooms", "kept")
     assert [job.closed for job in day_of(house, 24).earlier] == ["kept"]
     (rooms,) = day_of(house, 20, LAST_WEEK).jobs
     assert (rooms.closed, rooms.closed_on) == ("kept", on(24))
@@ -180,7 +181,7 @@ def test_a_day_too_full_says_by_how_much_and_what_can_wait() -> None:
 def test_a_marked_job_cannot_wait_any_more() -> None:
     house = settled(TUESDAY)
     week.set_available(house.context, HOME, {"TU": 5})
-    marks.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
+    marking.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
     assert day_of(house, TUESDAY).can_wait == ()
 
 
@@ -216,7 +217,7 @@ def test_a_week_is_worked_out_anew_only_after_something_was_written() -> None:
     house = settled(TUESDAY)
     first = seen(house)
     assert seen(house) is first
-    marks.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
+    marking.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
     assert jobs_of(day_of(house, TUESDAY)) == [("desk", "kept")]
     house.at(TUESDAY + 1)
     assert not day_of(house, TUESDAY + 1).past

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from coach.errors import Malformed, NotEditable, NotStarted, Unknown
-from coach.habits import marks, pauses, steps
+from coach.habits import pauses, steps
 from coach.week import jobs
 from coach.week.jobs import WantedLine
+from habits import marking
 from habits.house import HOME, House
 from progress.living import on
 from week.house import COURSE, day_of, settled
@@ -46,7 +47,7 @@ def test_on_its_day_the_job_opens_with_its_lines() -> None:
 def test_it_stays_open_on_later_days_of_its_week_and_its_mark_counts_there() -> None:
     house = settled(23, unmarked=OPEN)
     assert (job(house).open_since, job(house).open_until) == (on(SATURDAY), on(26))
-    marks.mark(house.context, HOME, on(23), "rooms", "kept")
+    marking.mark(house.context, HOME, on(23), "rooms", "kept")
     assert job(house).mark == "kept"
     house.at(24)
     assert (job(house).open_since, job(house).next) == (None, on(27))

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from coach.errors import Malformed, NotEditable, Unknown
-from coach.habits import marks, path, steps
+from coach.habits import path, steps
 from coach.household import settings
 from coach.progress.replay import replay
 from coach.week import moves as week_moves
+from habits import marking
 from habits.house import HOME, House
 from progress.living import a_course, a_step, on
 from progress.living import marks as marks_of
@@ -116,7 +117,7 @@ def test_undoing_is_offered_for_a_week() -> None:
 
 def test_a_job_marked_today_is_not_moved_from_under_its_mark() -> None:
     house = settled(TUESDAY)
-    marks.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
+    marking.mark(house.context, HOME, on(TUESDAY), "desk", "kept")
     before = house.rows()
     with pytest.raises(NotEditable, match="marked today"):
         move(house, "desk", TUESDAY, 25)
