@@ -30,6 +30,15 @@ PLAIN = frozenset(_PLAIN.split())
 
 _WORD = re.compile(r"[^\W_]+")
 
+_PLURALS = (
+    (re.compile(r"(?<=[^\W_]{2})(?<![ae])ies$"), "y"),
+    (re.compile(r"(?:(?<=x)|(?<=[cs]h)|(?<=ss))es$"), ""),
+    (re.compile(r"(?<=[^\W_]{3})(?<![us])s$"), ""),
+)
+"""How English writes several of a thing, and what is left of that for one; the first that fits is taken. The
+first and the last are Harman's (How effective is suffixing?, 1991), with the letters they leave alone,
+and leave short words as they are; the one between is spelling's, as in “boxes” and “dishes”."""
+
 
 @dataclass(frozen=True, slots=True)
 class Said:
@@ -61,7 +70,15 @@ def words(text: str) -> frozenset[str]:
     """The beginnings of the words that say what a question is about."""
     plain = unicodedata.normalize("NFKC", text).casefold()
     found = (word for word in _WORD.findall(plain) if len(word) >= SHORTEST and word not in PLAIN)
-    return frozenset(word[:BEGINNING] for word in found)
+    return frozenset(_one_of(word)[:BEGINNING] for word in found)
+
+
+def _one_of(word: str) -> str:
+    """A word as it is written of one thing, as far as its ending tells; an ending is taken off once."""
+    for ending, instead in _PLURALS:
+        if ending.search(word):
+            return ending.sub(instead, word)
+    return word
 
 
 def are_alike(one: frozenset[str], other: frozenset[str]) -> bool:

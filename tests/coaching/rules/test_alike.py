@@ -58,3 +58,29 @@ def test_one_shared_word_is_too_little_and_half_of_them_is_enough() -> None:
 def test_endings_capitals_and_widths_make_no_other_word_and_plain_words_say_nothing() -> None:
     assert words("Counting") == words("\uff23ounting") == words("counts  COUNTED")
     assert words("How would you do it, and why?") == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("many", "one"),
+    [
+        ("beds", "bed"),
+        ("trays", "tray"),
+        ("jars", "jar"),
+        ("babies", "baby"),
+        ("dishes", "dish"),
+        ("boxes", "box"),
+        ("pies", "pie"),
+        ("cases", "case"),
+    ],
+)
+def test_one_and_several_of_a_thing_are_one_word(many: str, one: str) -> None:
+    assert words(many) == words(one) != frozenset()
+
+
+def test_an_s_that_is_no_plural_stays() -> None:
+    assert words("moss cactus bus gas") == {"moss", "cactu", "bus", "gas"}
+
+
+def test_a_bed_of_two_floors_is_one_whether_there_are_several() -> None:
+    asked = [Said("1", "What of bunk beds?"), PAINT, Said("2", "How does one make a bunk bed?")]
+    assert piles(asked) == (("1", "2"), ("3",))
