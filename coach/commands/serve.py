@@ -64,7 +64,7 @@ def register(parsers: Parsers) -> None:
     demo.add_argument(
         "--group",
         action="store_true",
-        help="a coach's group of forty invented homes instead, as it is hosted",
+        help="a coach's group of 120 invented homes instead, as it is hosted",
     )
     for parser in (serve, demo):
         ways = parser.add_mutually_exclusive_group()

@@ -134,7 +134,7 @@ def test_a_backup_is_shown_restored_and_taken_back(house: House) -> None:
     assert copy.startswith(b"SQLite format 3")
     early = log_of(house)
     house.live(4)
-    house.http.post("/api/places/week/open")
+    assert house.http.post("/more/open", data={"name": "week"}).status_code == 303
     late, day = log_of(house), house.day()
     address = upload(house, "/data/restore", copy)
     assert beside(look(house, address))["Days with a mark"] == ["4", "0"]
