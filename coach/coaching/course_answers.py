@@ -115,6 +115,11 @@ class Move:
     after_on: date | None
     days: int | None
 
+    @property
+    def is_none(self) -> bool:
+        """Whether the same step comes on the same date, or none under either."""
+        return (self.before, self.before_on) == (self.after, self.after_on)
+
 
 @dataclass(frozen=True, slots=True)
 class Sums:

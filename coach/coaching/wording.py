@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from coach.coaching.rules.word import Quiet
 from coach.ground.wording import full_date
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from coach.coaching.rules.word import Reason
 
 
@@ -44,3 +47,15 @@ def word_text(name: str, quiet: Quiet | None, titles: tuple[str, ...]) -> str:
         said.append(f"{named} may want another moment of the day, or a smaller version.")
     said.append("If you would like to talk something over, write to me.")
     return " ".join(said)
+
+
+def weeks_text(phases: Iterable[str]) -> str:
+    """Phases at the ends of weeks since the start, with like ones together: “1 to 6 ramping, 7 steady”."""
+    return ", ".join(
+        f"{_from_to([week for week, _ in run])} {phase}"
+        for phase, run in groupby(enumerate(phases, 1), key=lambda one: one[1])
+    )
+
+
+def _from_to(weeks: list[int]) -> str:
+    return f"{weeks[0]}" if len(weeks) == 1 else f"{weeks[0]} to {weeks[-1]}"

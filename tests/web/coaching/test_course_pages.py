@@ -106,7 +106,8 @@ def test_what_changes_is_told_by_name_for_a_household_that_says_so(valley: Valle
     form = {"step": "bed-made", "version": "", "title": "Our bed", "text": "# Covers\nPull them straight."}
     text = valley.page(valley.send(f"{valley.place}/course/words", ANA, **form), ANA).text
     assert "Tern Street" in text
-    assert "not at all" in text
+    assert "Nothing moves for 1 household" in text
+    assert "Moves by" not in text
     valley.joins("nothing")
     location = f"{valley.place}/course/changes"
     assert "Tern Street" not in valley.page(location, ANA).text

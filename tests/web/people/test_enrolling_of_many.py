@@ -13,6 +13,7 @@ from coach.ground.people import Caller, Code, SignIn
 from coach.household import codes, inviting
 from coach.household.codes import kept_code
 from web.many import COOKIE, ManyHouse
+from web.markup import read
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,6 +24,12 @@ if TYPE_CHECKING:
 
 ANSWERS = {"name": "Nia", "household": "Rill Lane", "first": "bed-made", "zone": "Europe/London"}
 FORM = ANSWERS | {"day_starts": "04:00", "pace": "gentle", "asked": "all"}
+
+
+def bar(client: TestClient, path: str) -> list[str]:
+    """Where the places lead that stand in the bar of a page."""
+    places = read(client.get(path).text).one("nav", "places")
+    return [link.attributes["href"] for link in places.every("a")]
 
 
 @pytest.fixture
@@ -169,6 +176,11 @@ def test_somebody_who_is_let_in_begins_a_second_household_and_chooses_between_th
     homes = nia.get("/api/homes").json()["homes"]
     assert [(one["name"], one["chosen"]) for one in homes] == [("Rill Lane", False), ("Fen", True)]
     assert "Fen, as now" in re.sub("<[^>]*>", "", nia.get("/homes").text)
+    assert bar(nia, "/homes") == bar(nia, "/more")
+    opened = nia.post("/more/open", data={"name": "week"})
+    assert opened.status_code == 303
+    assert "/week" in bar(nia, "/more")
+    assert bar(nia, "/homes") == bar(nia, "/more")
     chosen = nia.post("/homes", data={"household": first[0]["household"]})
     assert (chosen.status_code, chosen.headers["location"]) == (303, "/today")
     assert [one["chosen"] for one in nia.get("/api/homes").json()["homes"]] == [True, False]

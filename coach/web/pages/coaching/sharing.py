@@ -6,6 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Form, Request, Response
 
 from coach.coaching import consent
+from coach.coaching.wording import weeks_text
 from coach.errors import Malformed, NotEditable, SteadingError
 from coach.ground.people import Caller
 from coach.ground.ports import Context
@@ -26,8 +27,10 @@ def _page(
     said: str | None = None,
     error: SteadingError | None = None,
 ) -> Response:
+    found = consent.sharing(context, caller.household)
     values = {
-        "found": consent.sharing(context, caller.household),
+        "found": found,
+        "weeks": weeks_text(found.counted.weeks) if found.counted else "",
         "levels": consent.LEVELS,
         "caller": caller,
         "said": words(said),
