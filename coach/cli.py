@@ -39,6 +39,7 @@ MODULES = {
     "people": "people",
     "sheet": "paper",
     "stops": "stops",
+    "pace": "pace",
     "move": "places",
     "places": "places",
 }

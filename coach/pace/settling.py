@@ -95,9 +95,8 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
         ended = chance * float(mass[ending].sum())
         before, hazard = hazard, ended / alive
         alike = alike + 1 if hazard > 0 and abs(hazard - before) <= _STEADY * hazard else 0
-        after = np.bincount(chain.missed, mass * (1 - chance), mass.size)
-        after += np.bincount(onward, mass[going_on] * chance, mass.size)
-        mass = after
+        onto_missed = _landing(chain.missed, mass * (1 - chance), mass.size)
+        mass = onto_missed + _landing(onward, mass[going_on] * chance, mass.size)
         chances.append(ended)
     return Distribution(np.array(chances), rest=float(mass.sum()), hazard=hazard)
 
@@ -112,6 +111,12 @@ def chain_of(kept: int, of: int) -> Chain:
     """
     known = np.sort(np.concatenate([_numbers(of - kept + many, many) for many in range(kept)]))
     return Chain(*(_numbered(known, _after(known, outcome, kept, of)) for outcome in (0, 1)))
+
+
+def _landing(where: NDArray[np.int32], mass: NDArray[np.float64], size: int) -> NDArray[np.float64]:
+    """The chances that come together in each state."""
+    landed: NDArray[np.float64] = np.bincount(where, mass, size).astype(np.float64, copy=False)
+    return landed
 
 
 def _numbers(bits: int, many: int) -> NDArray[np.int64]:

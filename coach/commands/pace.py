@@ -1,0 +1,87 @@
+"""`coach pace`: how long a course takes: exactly, simulated for many, or one rule beside another."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TYPE_CHECKING
+
+from coach.coaching.library import find_course
+from coach.commands.arguments import command
+from coach.errors import Malformed
+from coach.pace.exact import exact
+from coach.progress.paces import STANDARD
+
+if TYPE_CHECKING:
+    from coach.commands.arguments import Parsers
+    from coach.course.model import Course
+    from coach.pace.exact import Exact
+
+SHIPPED = "three-weeks"
+
+
+def register(parsers: Parsers) -> None:
+    """Add the command."""
+    parser = command(
+        parsers, "pace", _pace, "Work out how long a course takes, and what stricter or easier rules cost."
+    )
+    parser.add_argument(
+        "--adherence", type=chance, metavar="P", help="the chance that a due day is kept, 0 to 1"
+    )
+    parser.add_argument(
+        "--course", default=SHIPPED, metavar="FOLDER_OR_NAME", help=f"the course (default: {SHIPPED})"
+    )
+    parser.add_argument(
+        "--pace", default=STANDARD, metavar="NAME", help="a pace of the course (default: standard)"
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
+
+
+def chance(text: str) -> float:
+    """A number from 0 to 1."""
+    try:
+        found = float(text)
+    except ValueError:
+        found = -1.0
+    if not 0 <= found <= 1:
+        raise argparse.ArgumentTypeError(f"it needs a chance from 0 to 1, such as 0.8, not “{text}”")
+    return found
+
+
+def _pace(arguments: argparse.Namespace) -> int:
+    if arguments.adherence is None:
+        raise Malformed("Say how likely a due day is kept: --adherence 0.8")
+    course = find_course(arguments.course)
+    found = exact(course, arguments.pace, arguments.adherence)
+    if arguments.json:
+        print(json.dumps(_object(found)))
+    else:
+        _print_table(course, arguments.pace, arguments.adherence, found)
+    return 0
+
+
+def _object(found: Exact) -> dict[str, object]:
+    steps = [{"step": one.step, "mean": one.mean} for one in found.steps]
+    return {"mean": found.mean, **found.quantiles(), "steps": steps}
+
+
+def _print_table(course: Course, pace: str, adherence: float, found: Exact) -> None:
+    print(f"{course.title}, {pace} pace, each due day kept with chance {adherence:g}:")
+    print("days until the last waiting step has settled")
+    print(f"  mean                     {_said(found.mean)}")
+    quantiles = found.quantiles()
+    for name, words in (("p10", "1 in 10"), ("p50", "1 in 2"), ("p80", "8 in 10"), ("p90", "9 in 10")):
+        print(f"  with a chance of {words:<8}{_day(quantiles[name])}")
+    width = max(len(one.step) for one in found.steps)
+    print("days a step takes, on average")
+    for one in found.steps:
+        print(f"  {one.step:<{width}}  {_said(one.mean)}")
+    print("Days are taken to be independent; holds and lapses are left out.")
+
+
+def _said(mean: float | None) -> str:
+    return "never" if mean is None else f"{mean:.1f}"
+
+
+def _day(day: int | None) -> str:
+    return "not within a hundred years" if day is None else str(day)
