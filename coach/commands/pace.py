@@ -68,10 +68,10 @@ def _object(found: Exact) -> dict[str, object]:
 def _print_table(course: Course, pace: str, adherence: float, found: Exact) -> None:
     print(f"{course.title}, {pace} pace, each due day kept with chance {adherence:g}:")
     print("days until the last waiting step has settled")
-    print(f"  mean                     {_said(found.mean)}")
+    print(f"  mean                      {_said(found.mean)}")
     quantiles = found.quantiles()
     for name, words in (("p10", "1 in 10"), ("p50", "1 in 2"), ("p80", "8 in 10"), ("p90", "9 in 10")):
-        print(f"  with a chance of {words:<8}{_day(quantiles[name])}")
+        print(f"  with a chance of {words:<9}{_day(quantiles[name])}")
     width = max(len(one.step) for one in found.steps)
     print("days a step takes, on average")
     for one in found.steps:
