@@ -8,6 +8,7 @@ import numpy as np
 
 from coach.course.recurrence import falls_between
 from coach.course.rule import rule_of
+from coach.progress.days import FIRST_ZONE, following
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,6 +17,14 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from coach.course.rule import Rule
+
+
+def days_from(first: date, many: int, zone: str = FIRST_ZONE) -> list[date]:
+    """So many household days in a row, and the one after them, for the last one's tomorrow."""
+    days = [first]
+    while len(days) <= many:
+        days.append(following(days[-1], zone))
+    return days
 
 
 class Falls:

@@ -13,7 +13,6 @@ from coach.pace.block import fresh
 from coach.pace.following import Follower
 from coach.pace.opening import LAPSED, NOT_ONE, PHASES
 from coach.pace.rulebook import rulebook_at
-from coach.progress.days import following
 from coach.progress.log import Row, What
 
 if TYPE_CHECKING:
@@ -68,14 +67,6 @@ def random_course(random: Random) -> Course:
         strength=Strength(random.choice((5, 66)), random.choice((3, 46))),
         paces=PACES,
     )
-
-
-def days_from(start: date, many: int, zone: str = "UTC") -> list[date]:
-    """So many household days in a row, and the one after them."""
-    days = [start]
-    while len(days) <= many:
-        days.append(following(days[-1], zone))
-    return days
 
 
 @dataclass

@@ -12,11 +12,12 @@ import pytest
 from coach.course.model import Course, Lesson, Settles, Step
 from coach.pace.closing import Marks
 from coach.pace.conduct import Same
+from coach.pace.falls import days_from
 from coach.pace.following import Day
 from coach.progress.csvform import read_log, write_log
 from coach.progress.replay import each_day
 from coach.progress.standing import replay_json
-from pace.random_homes import START, Chronicle, Wishes, days_from, random_course, random_start, random_wishes
+from pace.random_homes import START, Chronicle, Wishes, random_course, random_start, random_wishes
 
 if TYPE_CHECKING:
     from pace.random_homes import Lived

@@ -14,9 +14,10 @@ from coach.errors import Malformed
 from coach.pace.block import fresh
 from coach.pace.conduct import Same
 from coach.pace.exact import exact, in_turn
+from coach.pace.falls import days_from
 from coach.pace.following import Follower
 from coach.pace.rulebook import rulebook_at
-from pace.random_homes import START, days_from, random_course
+from pace.random_homes import START, random_course
 
 SHIPPED = find_course("three-weeks")
 NEVER = 10_000

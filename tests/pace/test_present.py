@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coach.pace.conduct import Same, marks_of
-from coach.pace.falls import Falls
+from coach.pace.falls import Falls, days_from
 from coach.pace.following import Follower
 from coach.pace.opening import LAPSED, REBUILDING, Opened
 from coach.pace.present import present, rulebook_of
 from coach.progress.journal import Version, journal
 from coach.progress.replay import begin, open_on
-from pace.random_homes import Chronicle, days_from, random_course, random_start, random_wishes
+from pace.random_homes import Chronicle, random_course, random_start, random_wishes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
