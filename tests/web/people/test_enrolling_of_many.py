@@ -210,7 +210,7 @@ def test_a_coach_comes_by_an_invitation_of_whoever_runs_the_service(many: ManyHo
     assert browser.post("/pair", data=sent).status_code == 403
     client = shows(many, paired)
     many.now += timedelta(hours=23)
-    assert client.get("/homes").status_code == 200
+    assert bar(client, "/homes") == bar(client, "/passkeys") == ["/groups", "/passkeys", "/devices"]
     many.now += timedelta(hours=25)
     assert client.get("/homes").status_code == 401
 

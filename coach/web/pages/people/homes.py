@@ -6,7 +6,7 @@ from fastapi import APIRouter, Form, Request, Response
 
 from coach.household import homes as service
 from coach.web.deps import CallerDep, ContextDep
-from coach.web.navigation import open_places
+from coach.web.pages.people.passkeys import bar_of
 from coach.web.pages.ways import see
 from coach.web.rendering import page
 
@@ -17,10 +17,8 @@ router = APIRouter(prefix="/homes")
 def look(request: Request, context: ContextDep, caller: CallerDep) -> Response:
     """The households there are to choose from."""
     found = service.homes(context, caller).homes
-    at_home = caller.role is not None
-    values = {"homes": found, "caller": caller, "navigation": at_home}
-    shown = open_places(context, caller.household) if at_home else ()
-    return page(request, "people/homes.html", values, places=shown)
+    values = {"homes": found, "caller": caller, "navigation": caller.is_let_in}
+    return page(request, "people/homes.html", values, places=bar_of(context, caller))
 
 
 @router.post("")
