@@ -7,8 +7,10 @@ import json
 from typing import TYPE_CHECKING
 
 from coach.coaching.library import find_course
-from coach.commands.arguments import command
+from coach.commands.arguments import command, whole_number
+from coach.commands.pace_compared import as_object, comparison, print_table
 from coach.errors import Malformed
+from coach.pace.comparing import ADHERENCES, BEGINS, ENDS, Asked, Quiet
 from coach.pace.exact import exact
 from coach.progress.paces import STANDARD
 
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from coach.pace.exact import Exact
 
 SHIPPED = "three-weeks"
+MOST_SEED = 2**63 - 1
 
 
 def register(parsers: Parsers) -> None:
@@ -34,6 +37,22 @@ def register(parsers: Parsers) -> None:
     parser.add_argument(
         "--pace", default=STANDARD, metavar="NAME", help="a pace of the course (default: standard)"
     )
+    parser.add_argument(
+        "--compare", metavar="RULES", help="rules beside each other, such as 2of3,3of4: kept of the latest"
+    )
+    parser.add_argument(
+        "--drop-a-day", type=chance, metavar="P", help="the chance, each day, that a household falls quiet"
+    )
+    parser.add_argument(
+        "--back-a-day", type=chance, metavar="P", help="the chance, each day, that a quiet one marks again"
+    )
+    parser.add_argument(
+        "--seed",
+        type=whole_number(0, MOST_SEED),
+        metavar="N",
+        default=1,
+        help="of the numbers drawn (default: 1)",
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
 
 
@@ -49,14 +68,31 @@ def chance(text: str) -> float:
 
 
 def _pace(arguments: argparse.Namespace) -> int:
+    course = find_course(arguments.course)
+    if arguments.compare is not None:
+        return _compare(course, arguments)
     if arguments.adherence is None:
         raise Malformed("Say how likely a due day is kept: --adherence 0.8")
-    course = find_course(arguments.course)
     found = exact(course, arguments.pace, arguments.adherence)
     if arguments.json:
         print(json.dumps(_object(found)))
     else:
         _print_table(course, arguments.pace, arguments.adherence, found)
+    return 0
+
+
+def _compare(course: Course, arguments: argparse.Namespace) -> int:
+    quiet = Quiet(
+        BEGINS if arguments.drop_a_day is None else arguments.drop_a_day,
+        ENDS if arguments.back_a_day is None else arguments.back_a_day,
+    )
+    adherences = ADHERENCES if arguments.adherence is None else (arguments.adherence,)
+    asked = Asked(arguments.pace, adherences, quiet, seed=arguments.seed)
+    found = comparison(course, arguments.compare, asked)
+    if arguments.json:
+        print(json.dumps(as_object(course, asked, found), ensure_ascii=False))
+    else:
+        print_table(course, asked, found)
     return 0
 
 

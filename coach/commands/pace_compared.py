@@ -1,0 +1,81 @@
+"""`coach pace --compare`: one rule beside another, as a table or as JSON."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from coach.pace.comparing import LAPSED_BY, LUCK_DAYS, LUCK_RATE, Asked, compared, rules_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from coach.course.model import Course
+    from coach.pace.comparing import Compared
+
+SMALL = 0.005
+"""Shares smaller than this round to none."""
+
+
+def comparison(course: Course, rules: str, asked: Asked) -> list[Compared]:
+    """Each rule of a list such as `2of3,3of4` in the place of what every waiting step asks for."""
+    return compared(course, rules_of(rules), asked)
+
+
+def as_object(course: Course, asked: Asked, found: Sequence[Compared]) -> dict[str, object]:
+    """The comparison as JSON."""
+    return {
+        "course": course.title,
+        "pace": asked.pace,
+        "households": asked.households,
+        "seed": asked.seed,
+        "quiet": {"begins": asked.quiet.begins, "ends": asked.quiet.ends},
+        "rules": [
+            {
+                "rule": one.rule,
+                "settles_within_28_at_0.4": one.by_luck,
+                "exact": one.is_exact,
+                "adherences": [
+                    {"adherence": at.adherence, "p50": at.p50, "p80": at.p80, "lapsed_by_60": at.lapsed}
+                    for at in one.at
+                ],
+            }
+            for one in found
+        ],
+    }
+
+
+def print_table(course: Course, asked: Asked, found: Sequence[Compared]) -> None:
+    """The comparison in words and columns."""
+    print(f"{course.title}, {asked.pace} pace: what each rule costs")
+    for one in found:
+        kept, of = one.rule.split("of")
+        print(f"{kept} of the latest {of} kept")
+        for at in one.at:
+            days = f"{_day(at.p50)} for one in two, {_day(at.p80)} for eight in ten"
+            print(f"  keeps {100 * at.adherence:.0f} % of days: through by day {days}")
+        print(f"  settles by luck: {_percent(one.by_luck)} of steps kept on {LUCK_RATE:g} of days do")
+        lapsed = sorted({round(100 * at.lapsed) for at in one.at})
+        share = f"{lapsed[0]} %" if len(lapsed) == 1 else f"{lapsed[0]} to {lapsed[-1]} %"
+        print(f"  lapsed by day {LAPSED_BY}: {share}")
+    reckoned = "exact" if all(one.is_exact for one in found) else "simulated"
+    quiet = (
+        f"{100 * asked.quiet.begins:g} % fall quiet each day, and {100 * asked.quiet.ends:g} % of the quiet"
+    )
+    print(f"Days to finish are {reckoned}, for who marks every day; days are taken to be independent.")
+    print(
+        f"Luck is counted over {LUCK_DAYS} days. Of {asked.households:,} simulated households {quiet} come back;"
+    )
+    print("a lapse is days without a mark, so it hardly depends on the rule.")
+
+
+def _day(day: int | None) -> str:
+    return "?" if day is None else str(day)
+
+
+def _percent(share: float) -> str:
+    """A share in whole per cent that is not rounded to none or all."""
+    if 0 < share < SMALL:
+        return "under 1 %"
+    if 1 - SMALL < share < 1:
+        return "over 99 %"
+    return f"{100 * share:.0f} %"
