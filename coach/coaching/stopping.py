@@ -104,7 +104,7 @@ def counts_of(parts: Sequence[Known]) -> list[Count]:
 def _versions(parts: Sequence[Known], held: Sequence[HeldVersion]) -> Iterator[CourseVersion]:
     """The versions there are spells of, that which held last first, and those of no date at the end."""
     since = {one.digest: one.since for one in held}
-    digests = sorted({one.part.digest for one in parts if one.counts() or one.unseen})
+    digests = sorted({one.part.digest for one in parts if one.counts() or one.telling.anew})
     for digest in sorted((one for one in digests if one in since), key=lambda one: since[one], reverse=True):
         yield CourseVersion(digest, since[digest])
     for digest in digests:
@@ -129,17 +129,19 @@ def _steps(
 
 def _key(one: Known) -> Hashable:
     table = one.table
-    return one.telling.anew, one.unseen, table and (table.as_of, tuple(table.blocks.items()), table.rest)
+    return one.telling.anew, table and (table.as_of, tuple(table.blocks.items()), table.rest)
 
 
 def _step(step: str, title: str, parts: Sequence[Known]) -> StepStops:
-    """What is told of a step; with fewer than five households nothing is."""
-    anew = any(one.telling.anew and one.unseen for one in parts)
+    """What is told of a step; with fewer than five households nothing is.
+
+    Of counted households that are in no table not even that there are some: it would be one home's choice.
+    """
+    anew = any(one.telling.anew for one in parts)
     counts = counts_of(parts)
     households = entered(counts)
     if households < FEWEST_TOLD:
-        unseen = households > 0 or any(one.unseen for one in parts)
-        return nothing_told(step, title, anew=anew, waiting=unseen)
+        return nothing_told(step, title, anew=anew, waiting=households > 0)
     found = numbers(parts)
     told, half = found.told, None if too_few(households) else median(counts)
     return StepStops(
@@ -159,7 +161,7 @@ def _step(step: str, title: str, parts: Sequence[Known]) -> StepStops:
         incidence=tuple(_incidence(counts, told)),
         shares=tuple(_shares(found, households)),
         anew=anew,
-        waiting=any(one.unseen for one in parts),
+        waiting=False,
     )
 
 

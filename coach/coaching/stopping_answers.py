@@ -46,7 +46,8 @@ class StepStops:
             lapsed and left by its end, as far as ten households are at risk.
         shares: How they stand, in parts that are one together; empty below ten households.
         anew: Whether something told before is being counted anew.
-        waiting: Whether there are households in none of these numbers, since they are too few yet.
+        waiting: Whether households that share by name are too few for a number yet; of others, which are
+            counted alone, it is not told whether there are any beside the numbers.
     """
 
     step: str
@@ -88,7 +89,7 @@ class Stopping:
     Attributes:
         group: The group's id.
         name: What it is called.
-        as_of: The latest Sunday.
+        as_of: The latest Sunday. On the Monday after it a home may still stand as of the Sunday before.
         version: The version it is about; empty: all together.
         versions: The versions there are, the newest first.
         steps: The steps.
@@ -191,9 +192,9 @@ class WeeksShown:
     Attributes:
         group: The group's id.
         name: What it is called.
-        as_of: The latest Sunday.
+        as_of: The latest Sunday. On the Monday after it a home may still stand as of the Sunday before.
         rows: The rows, the earliest first.
-        waiting: Whether there are households in none of them, since they are too few yet.
+        waiting: Whether households that share by name are in none of them, since they are too few yet.
         missing: The databases that could not be asked, so that their households are not in it.
     """
 

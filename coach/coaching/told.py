@@ -44,13 +44,11 @@ class Known:
         part: The part.
         named: The spells of households that share by name, which the coach sees one by one.
         telling: What is told of those that are counted alone.
-        unseen: Whether there are some that nothing is told of.
     """
 
     part: Part
     named: tuple[Count, ...]
     telling: Telling
-    unseen: bool
 
     @property
     def table(self) -> Told | None:
@@ -105,8 +103,7 @@ def _known(history: History, ended: Sequence[Ended], as_of: date) -> list[Known]
 def _one(
     part: Part, named: tuple[Count, ...], counted: Sequence[Count], earlier: Sequence[Told], as_of: date
 ) -> Known:
-    said = telling(counted, as_of, earlier)
-    return Known(part, named, said, unseen=bool(counted) and said.table is None)
+    return Known(part, named, telling(counted, as_of, earlier))
 
 
 def _history(kept: Sequence[tuple[date, str]]) -> History:

@@ -49,14 +49,12 @@ class Row(NamedTuple):
         monday: The first day of that week.
         named: Those that share by name, which the coach sees one by one.
         told: What is told of those that are counted alone.
-        unseen: Whether there are some that nothing is told of.
         is_new: Whether it was not told before.
     """
 
     monday: date
     named: Lot
     told: RowTold | None
-    unseen: bool
     is_new: bool
 
 
@@ -76,12 +74,14 @@ def weeks(context: Context, caller: Caller, group: str) -> WeeksShown:
         lived, missing = counting.weeks(group, day), counting.missing
     as_of = sunday_of(day)
     rows = _kept(context, group, lived, as_of)
+    shown = [(row, _shown(row)) for row in rows]
     return WeeksShown(
         group=group,
         name=found.name,
         as_of=as_of,
-        rows=tuple(shown for row in rows if (shown := _shown(row)) is not None),
-        waiting=any(row.unseen for row in rows),
+        rows=tuple(one for _, one in shown if one is not None),
+        # Of those that are counted alone it would tell one home's choice.
+        waiting=any(one is None and row.named.households > 0 for row, one in shown),
         missing=missing,
     )
 
@@ -116,9 +116,8 @@ def _rows(history: History, lived: Sequence[Weeks], as_of: date) -> list[Row]:
         lot, earlier = counted.get(monday, NOBODY), history.get(monday, [])
         is_hidden = monday.isoformat() in hidden
         told = None if is_hidden else row_telling(lot.households, lot.weeks, earlier)
-        unseen = lot.households > 0 and told is None
         is_new = told is not None and told not in earlier
-        rows.append(Row(monday, named.get(monday, NOBODY), told, unseen, is_new))
+        rows.append(Row(monday, named.get(monday, NOBODY), told, is_new))
     return rows
 
 

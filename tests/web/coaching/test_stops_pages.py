@@ -11,7 +11,7 @@ import pytest
 from coach.coaching.rules.counts import Count
 from coach.coaching.rules.logrank import compared
 from coach.coaching.told import sunday_of
-from coach.ground.groups import COUNTED
+from coach.ground.groups import BY_NAME, COUNTED
 from web.coaching.crowd import add, fill
 from web.many import ManyHouse
 from web.markup import read
@@ -86,9 +86,10 @@ def test_no_number_of_counted_households_is_below_five(valley: Valley) -> None:
 
 
 def test_another_coach_is_not_told_that_there_is_such_a_group(valley: Valley) -> None:
-    for path in ("stops", "weeks", "compare?step=a&other=b"):
+    for path in ("stops", "weeks", "compare?step=a&other=b", "compare?step=a"):
         assert valley.ben.get(f"/api{PLACE}/{path}").status_code == 404
-    assert valley.ben.get(f"{PLACE}/stops").status_code == 404
+    for path in ("stops", "compare", "compare?step=a", "compare?with_what=paces:a:b:c"):
+        assert valley.ben.get(f"{PLACE}/{path}").status_code == 404
 
 
 def test_a_household_that_shares_no_more_is_in_nothing_the_coach_opens(valley: Valley) -> None:
@@ -133,6 +134,46 @@ def test_a_group_with_few_that_are_counted_reads_as_one_with_none(valley: Valley
     before = valley.page().text
     valley.filled(4)
     assert valley.page().text == before
+
+
+def told_by(valley: Valley) -> tuple[Any, ...]:
+    """Every answer and page of where people stop, whole."""
+    weeks = valley.ana.get(f"/api{PLACE}/weeks").json()
+    old = valley.ana.get(f"/api{PLACE}/stops?version=d1")
+    return valley.stops(), valley.stops("?format=csv"), weeks, old.status_code, valley.page().text
+
+
+@pytest.mark.parametrize("households", [0, 1, 3])
+def test_not_a_word_of_the_answers_tells_one_more_household_among_few(
+    valley: Valley, households: int
+) -> None:
+    valley.filled(households)
+    before = told_by(valley)
+    add(valley.store, "g1", valley.sunday, 50, valley.steps, COUNTED)
+    assert told_by(valley) == before
+
+
+def test_nor_does_one_more_beside_households_that_share_by_name(valley: Valley) -> None:
+    for number in (9, 19):
+        add(valley.store, "g1", valley.sunday, number, valley.steps, BY_NAME)
+    before = told_by(valley)
+    assert valley.stops()["steps"][0]["waiting"] is True
+    add(valley.store, "g1", valley.sunday, 50, valley.steps, COUNTED)
+    assert told_by(valley) == before
+
+
+def test_nor_does_the_first_that_begins_another_version_or_step(valley: Valley) -> None:
+    fill(valley.store, "g1", valley.sunday, valley.steps[:2])
+    told_by(valley)
+    before = told_by(valley)
+    add(valley.store, "g1", valley.sunday, 50, valley.steps, COUNTED)
+    assert told_by(valley) == before
+
+
+def test_on_a_monday_the_page_says_that_homes_still_come_through_sunday(valley: Valley) -> None:
+    valley.filled()
+    assert valley.today.isoweekday() == 1
+    assert "In the course of Monday" in valley.page().text
 
 
 def test_weeks_are_told_by_the_week_of_the_start(valley: Valley) -> None:

@@ -7,11 +7,12 @@ from fastapi import APIRouter, Query, Request, Response
 
 from coach.coaching import stopping as service
 from coach.coaching.comparing import Sides, compare, paces
-from coach.coaching.groups import groups, one_group
+from coach.coaching.groups import coach_day, groups, one_group
 from coach.coaching.week_rows import weeks
 from coach.errors import Malformed
 from coach.ground.people import Caller
 from coach.ground.ports import Context
+from coach.progress.days import ONE_DAY
 from coach.web.deps import CallerDep, ContextDep
 from coach.web.pages.coaching.curves import curves
 from coach.web.pages.coaching.shown import NOTHING, GroupId, Happened, shown
@@ -31,6 +32,7 @@ def look(
         "group_id": group,
         "group": one_group(context, caller, group),
         "stops": found,
+        "fresh": coach_day(context) - found.as_of == ONE_DAY,
         "curves": {step.step: curves(step) for step in found.steps},
         "weeks": weeks(context, caller, group),
         **_sides(context, caller, group),
