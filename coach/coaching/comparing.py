@@ -64,9 +64,10 @@ def compare(context: Context, caller: Caller, group: str, step: str, sides: Side
         Unknown: A group is not the caller's, or the course has no such step.
         Malformed: It is not one comparison, or there are too few to tell.
     """
+    # Whoever may not know of the group is told nothing else about what they asked.
+    titles = _titles(context, caller, group)
     if (len(sides.versions), bool(sides.other), len(sides.paces)) not in ONE_OF:
         raise Malformed(ONE_COMPARISON)
-    titles = _titles(context, caller, group)
     if step not in titles:
         raise Unknown(NO_STEP)
     if sides.paces:
