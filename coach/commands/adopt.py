@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from coach.coaching import bringing
 from coach.commands.arguments import add_database, add_lessons, add_today, command
-from coach.commands.data import opened, say_kept
+from coach.commands.data import opened, say_kept, settings_of
 from coach.errors import Malformed
 from coach.household import adopting
 from coach.household.home_file import PACKED
 from coach.household.home_file_reading import LONGEST_FILE
+from coach.progress.days import date_of
 from coach.web.callers import HOUSEHOLD
 
 if TYPE_CHECKING:
     import argparse
+    from datetime import date
 
     from coach.commands.arguments import Parsers
+    from coach.ground.ports import Household
 
 
 def register(parsers: Parsers) -> None:
@@ -39,6 +43,13 @@ def register(parsers: Parsers) -> None:
 
 def _adopt(arguments: argparse.Namespace) -> int:
     content = _content(arguments.file)
+    pretend = settings_of(arguments).today
+
+    def today(home: Household) -> date:
+        return pretend or date_of(datetime.now(UTC), home.zone, home.day_starts)
+
+    # Opening a database makes one where there is none, and of a bad file nothing is to be left.
+    adopting.checked_by(today, HOUSEHOLD, content)
     with opened(arguments) as context:
 
         def bring(packed: bytes) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from coach.course.shapes import UNREADABLE
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from coach.ground.kept import Kept
-    from coach.ground.ports import Context, Writing
+    from coach.ground.ports import Context, Household, Writing
     from coach.household.home_file import Named
 
 HAS_ONE = (
@@ -60,9 +61,19 @@ def checked(context: Context, household: str, content: bytes) -> HomeFile:
         Malformed: It is no such file, or its days cannot be folded.
         FaultyFile: Parts of it have faults; all of them are named.
     """
+    return checked_by(partial(today_of, context), household, content)
+
+
+def checked_by(today_in: Callable[[Household], date], household: str, content: bytes) -> HomeFile:
+    """The same where no database is open yet, with the household's date by whoever asks.
+
+    Raises:
+        Malformed: It is no such file, or its days cannot be folded.
+        FaultyFile: Parts of it have faults; all of them are named.
+    """
     held, log = read_home(content, household)
     versions = [Version(one.since, readable(one, text)) for one, text in held.courses]
-    today = today_of(context, held.home)
+    today = today_in(held.home)
     if faults := check_log(log, versions[-1].course, today, LOG, versions):
         raise FaultyFile(faults)
     try:

@@ -56,3 +56,13 @@ def test_what_is_no_home_is_refused_and_no_household_is_made(tmp_path: Path) -> 
     assert coach("adopt", tmp_path / "letter.txt", *home(tmp_path)).returncode == 2
     assert coach("adopt", tmp_path / "nothing.zip", *home(tmp_path)).returncode == 2
     assert coach("export", *home(tmp_path)).returncode == 2
+
+
+def test_a_file_that_is_refused_leaves_nothing_behind(file: Path, tmp_path: Path) -> None:
+    content = file.read_bytes()
+    for name, bad in (("letter.txt", b"Dear neighbours"), ("half.zip", content[: len(content) // 2])):
+        (tmp_path / name).write_bytes(bad)
+        place = tmp_path / f"new of {name}"
+        said = coach("adopt", tmp_path / name, *home(place))
+        assert (said.returncode, said.stderr != "") == (2, True)
+        assert not place.exists()
