@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 DATE = "Write a date as YYYY-MM-DD, such as 2027-01-04."
 INSTANT = "Write an instant with its offset, such as 2027-01-04T08:30:00+01:00."
 TIME = "Write a time of day as HH:MM, such as 15:30."
+LANGUAGE = "Write a language as BCP 47 does, such as en-GB."
 WHOLE = "Write a whole number."
 OBJECT = "Send a JSON object, with the content type application/json."
 
@@ -38,6 +39,8 @@ _WORDS = {
     "list_type": "Write a list.",
     "greater_than_equal": "Choose {ge} or more.",
     "less_than_equal": "Choose {le} or less.",
+    "string_pattern_mismatch": "This is not written as it has to be. See its pattern in /openapi.json.",
+    "too_short": "Name at least {min_length}.",
     "too_long": "Name at most {max_length}.",
 }
 

@@ -134,3 +134,11 @@ def test_nobody_else_finds_or_changes_anything(valley: Valley, caller: str) -> N
         told = asks(valley, caller, method, place + path, body, 404)
         nowhere = asks(valley, caller, method, f"/groups/nowhere{path}", body, 404)
         assert told == nowhere
+
+
+def test_what_is_wrong_with_a_group_or_an_answer_is_said_in_words(valley: Valley) -> None:
+    wrong = asks(valley, BEN, "POST", "/groups", GROUP | {"language": "???"}, 422)
+    assert wrong["detail"] == "body/language: Write a language as BCP 47 does, such as en-GB."
+    place = f"/groups/{valley.group_made.id}/answers"
+    wrong = asks(valley, ANA, "POST", place, {"questions": [], "text": "So."}, 422)
+    assert wrong["detail"] == "body/questions: Name at least 1."

@@ -1,13 +1,16 @@
 """What the JSON interface takes for groups, questions, answers and notes, in bodies and addresses."""
 
+import re
 from typing import Annotated
 
 from fastapi import Path
-from pydantic import Field
+from pydantic import AfterValidator, Field
+from pydantic_core import PydanticCustomError
 
 from coach.coaching.groups import ENGLISH
 from coach.coaching.texts import LONGEST_TEXT
 from coach.household.names import LONGEST_NAME
+from coach.web import reasons
 from coach.web.api.fields import FILLED, WHOLE, Body, Id, OnOneLine, YesNo
 from coach.web.dates import IsoDate
 
@@ -26,7 +29,20 @@ PlainText = Annotated[
         json_schema_extra={"maxLength": LONGEST_TEXT, "pattern": r"[^\s]"},
     ),
 ]
-Language = Annotated[str, Field(max_length=40, pattern=r"^[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}$")]
+_LANGUAGE = re.compile("[A-Za-z]{2,3}(-[A-Za-z0-9]{2,8}){0,3}")
+
+
+def _language(text: str) -> str:
+    if not _LANGUAGE.fullmatch(text):
+        raise PydanticCustomError("language", reasons.LANGUAGE)
+    return text
+
+
+Language = Annotated[
+    str,
+    Field(max_length=40, json_schema_extra={"pattern": f"^{_LANGUAGE.pattern}$"}),
+    AfterValidator(_language),
+]
 GroupName = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), OnOneLine(FILLED)]
 
 
