@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from coach.coaching.answers import Answered, Pile, Questions, StepQuestions, Waiting
-from coach.coaching.groups import group_of
+from coach.coaching.groups import coach_day, group_of
 from coach.coaching.rules.alike import Said, piles
 from coach.coaching.texts import new_id, tidy_text
 from coach.coaching.titles import catalogue_titles, step_titles
@@ -16,9 +16,10 @@ from coach.ground.questions import Answer
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from datetime import date
 
     from coach.ground.coaching import CoachingReading, CoachingWriting
-    from coach.ground.groups import Group
+    from coach.ground.groups import Enrolment, Group
     from coach.ground.people import Caller
     from coach.ground.ports import Context
     from coach.ground.questions import Question
@@ -57,7 +58,8 @@ def questions(context: Context, caller: Caller, group: str) -> Questions:
         titles = _titles(context, reading, found)
         asked, answers = reading.questions(group), reading.answers(group)
     still = [one for one in asked if not one.answer]
-    names = _names(context, group) if any(one.with_name for one in still) else {}
+    known = _names(context, group) if any(one.with_name for one in still) else {}
+    names = {one.id: _named(one, known, coach_day(context)) for one in still}
     times = Counter(one.answer for one in asked)
     return Questions(
         tuple(_by_step(still, titles, names)),
@@ -204,10 +206,26 @@ def _titles(context: Context, reading: CoachingReading, group: Group) -> dict[st
     return {**course, **{key: one for key, one in catalogue_titles(context).items() if key not in course}}
 
 
-def _names(context: Context, group: str) -> Mapping[str, str]:
-    """What the households of a group are called, for those that asked with their name."""
+def _names(context: Context, group: str) -> Mapping[str, Enrolment]:
+    """The households of a group, for those that asked with their name."""
     with context.store.counting() as counting:
-        return {one.household: one.name for one in counting.enrolments(group)}
+        return {one.household: one for one in counting.enrolments(group)}
+
+
+def _is_over(asked: Question, enrolment: Enrolment, day: date) -> bool:
+    """Whether the consent under which a name was given has run out, which is as if it were lowered."""
+    until = enrolment.level_until
+    return until is not None and asked.asked_at.date() <= until < day
+
+
+def _named(one: Question, names: Mapping[str, Enrolment], day: date) -> str:
+    """The name beside a question, as far as the coach may see it on a day."""
+    if not one.with_name:
+        return ""
+    enrolment = names.get(one.household)
+    if enrolment is None:
+        return GONE
+    return "" if _is_over(one, enrolment, day) else enrolment.name
 
 
 def _by_step(
@@ -227,7 +245,7 @@ def _piles(those: Sequence[Question], names: Mapping[str, str]) -> Iterator[Pile
 
 
 def _shown(one: Question, names: Mapping[str, str]) -> Waiting:
-    name = names.get(one.household, GONE) if one.with_name else ""
+    name = names.get(one.id, "")
     return Waiting(one.id, one.lesson, one.text, name, one.asked_at, one.apart, one.together)
 
 

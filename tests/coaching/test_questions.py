@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,10 +12,12 @@ from coach.coaching.answering import answer, change_answer, keep_apart, put_toge
 from coach.coaching.below import Below, below, lesson_in
 from coach.coaching.questions import MOST_OPEN, Asking, ask, own_questions
 from coach.errors import Malformed, NotEditable, Unknown
+from coach.ground.groups import BY_NAME
 from coach.ground.situation import looking
 from coach.household import data, start
 from coaching.village import BEN, Village, answering, coach
 from habits.house import HOME
+from progress.living import on
 
 if TYPE_CHECKING:
     from coach.coaching.answers import Questions
@@ -79,6 +82,21 @@ def test_with_its_name_the_coach_sees_whose_it_is(village: Village) -> None:
     village.asks("Mine?", "h2")
     names = [one.name for step in asked(village).waiting for pile in step.piles for one in pile.questions]
     assert sorted(names) == ["", "Tern Street"]
+
+
+def test_a_name_goes_when_the_consent_it_was_given_under_runs_out(village: Village) -> None:
+    village.joins(level=BY_NAME, until=on(1))
+    village.asks("Whose?", with_name=True)
+    assert names_of(village) == ["Tern Street"]
+    village.now += timedelta(days=1)
+    assert names_of(village) == [""]
+    village.asks("And now?", with_name=True)
+    assert sorted(names_of(village)) == ["", "Tern Street"]
+
+
+def names_of(village: Village) -> list[str]:
+    """The names beside what waits."""
+    return [one.name for step in asked(village).waiting for pile in step.piles for one in pile.questions]
 
 
 @pytest.mark.parametrize(
