@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -19,6 +20,7 @@ from coach.store.copies import copies_of
 from coach.store.opening import open_all
 from coach.store.settled import databases_of
 from coach.web import health, offline, problems, rescue
+from coach.web.ahead import Served
 from coach.web.api import routes as api
 from coach.web.carrying import Post
 from coach.web.changes import Changes, Telling
@@ -70,7 +72,8 @@ def create_app(settings: Settings) -> FastAPI:
     context = replace(context, most_homes=_most_homes(settings))
     held = Held()
     carrier = Post(settings, context)
-    rounds = Rounds(context, carrier)
+    served = threading.Event() if settings.way == "hosted" else None
+    rounds = Rounds(context, carrier, served=served)
 
     @asynccontextmanager
     async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
@@ -114,6 +117,8 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.end_waits = end_waits
     _furnish(app, doors)
     _guard(app, settings)
+    if served is not None:
+        app.add_middleware(Served, first=served)
     return app
 
 

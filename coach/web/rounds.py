@@ -6,6 +6,7 @@ import logging
 import threading
 from typing import TYPE_CHECKING
 
+from coach.coaching.ahead import get_ready
 from coach.coaching.following import Following
 from coach.limits import ROUND_SECONDS
 from coach.messages.sending import send_due
@@ -30,12 +31,21 @@ class Rounds:
         context: Store, lessons and clock.
         carrier: Carries the letters.
         seconds: Between two rounds, and before the first.
+        served: Set once a first page has been served; then, before the next round, what is slow to load is
+            loaded ahead. None: nothing is.
     """
 
-    def __init__(self, context: Context, carrier: Carrier, seconds: float = ROUND_SECONDS) -> None:
+    def __init__(
+        self,
+        context: Context,
+        carrier: Carrier,
+        seconds: float = ROUND_SECONDS,
+        served: threading.Event | None = None,
+    ) -> None:
         self._context = context
         self._carrier = carrier
         self._seconds = seconds
+        self._served = served
         self._ended = threading.Event()
         self._following = Following()
 
@@ -53,11 +63,17 @@ class Rounds:
 
     def _run(self) -> None:
         while not self._ended.wait(self._seconds):
+            self._load_ahead()
             for look, kind in ((self._send, MESSAGE), (self._follow, FOLLOWING)):
                 try:
                     look()
                 except Exception as error:  # noqa: BLE001  logged, and tried again
                     self._tell(error, kind)
+
+    def _load_ahead(self) -> None:
+        if self._served is not None and self._served.is_set():
+            get_ready()
+            self._served = None
 
     def _send(self) -> None:
         self._carrier.prepare()

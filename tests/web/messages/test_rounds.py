@@ -7,9 +7,12 @@ import time
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
+from starlette.testclient import TestClient
+
 from coach.errors import StoreError
 from coach.ground.groups import COUNTED, Enrolment
 from coach.settings import Settings
+from coach.web.ahead import Served
 from coach.web.carrying import KEY, Post
 from coach.web.rounds import Rounds
 from web.messages.with_post import given_post
@@ -18,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     import pytest
+    from starlette.types import Send
 
     from web.house import House
 
@@ -140,3 +144,35 @@ def test_days_that_have_closed_are_saved_for_the_coach_though_no_message_can_be_
 
     assert until(saved)
     rounds.end()
+
+
+def test_what_is_slow_to_load_is_loaded_ahead_once_a_first_page_was_served_and_only_where_many_live(
+    house: House, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    loaded: list[str] = []
+    monkeypatch.setattr("coach.web.rounds.get_ready", lambda: loaded.append("so"))
+    context, post, served = house.app.state.context, given_post(house), threading.Event()
+    alone, many = Rounds(context, post, OFTEN), Rounds(context, post, OFTEN, served)
+    alone.begin()
+    many.begin()
+    time.sleep(5 * OFTEN)
+    assert loaded == []
+    served.set()
+    assert until(lambda: loaded == ["so"])
+    time.sleep(5 * OFTEN)
+    alone.end()
+    many.end()
+    assert loaded == ["so"]
+
+
+def test_a_first_page_is_served_once_it_has_gone_out_whole() -> None:
+    first = threading.Event()
+
+    async def page(_scope: object, _receive: object, send: Send) -> None:
+        await send({"type": "http.response.start", "status": 200, "headers": []})
+        await send({"type": "http.response.body", "body": b"so", "more_body": True})
+        assert not first.is_set()
+        await send({"type": "http.response.body", "body": b"me"})
+
+    assert TestClient(Served(page, first)).get("/").text == "some"
+    assert first.is_set()
