@@ -14,7 +14,7 @@ spans of a week, and longer ones further back, the level is taken as that of the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import accumulate
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -39,6 +39,7 @@ SPANS = (7, 7, 7, 7, 14, 14, 28, 28, 84)
 OLDEST = sum(SPANS)
 _AGES = tuple(accumulate(SPANS))
 _TAILS = 8.0  # degrees of freedom of the draws' t distribution: as good as normal where many outcomes tell
+_FEWEST_DRAWS = 1000  # of fewer the weights say too little
 _MOST_STEPS = 50
 _CLOSE = 1e-9
 _STEEPEST = 500.0  # chances are 1 from a logit of 37 on, and exp overflows at 710
@@ -61,6 +62,10 @@ class Drawn:
     weekdays: Floats
     begins: Floats
     ends: Floats
+
+    def taken(self, which: NDArray[np.bool_]) -> Drawn:
+        """Some of the households, by whether to take each."""
+        return Drawn(**{part.name: getattr(self, part.name)[..., which] for part in fields(self)})
 
 
 class _Cells(NamedTuple):
@@ -116,17 +121,17 @@ class Posterior:
 
     def _unknowns(self, rng: np.random.Generator, futures: int) -> Floats:
         """Draws of the unknowns, weighted by what the posterior really is; shape (unknowns, futures)."""
-        size = len(self.mode)
+        size, many = len(self.mode), max(futures, _FEWEST_DRAWS)
         root = np.linalg.cholesky(self.covariance)
-        normal = rng.standard_normal((size, futures))
+        normal = rng.standard_normal((size, many))
         if not len(self.cells.kept):
-            return self.mode[:, None] + root @ normal
-        stretch = np.sqrt(_TAILS / rng.chisquare(_TAILS, futures))
+            return self.mode[:, None] + root @ normal[:, :futures]
+        stretch = np.sqrt(_TAILS / rng.chisquare(_TAILS, many))
         draws = self.mode[:, None] + root @ (normal * stretch)
         square = np.einsum("uf,uf->f", normal, normal) * stretch**2
         proposed = -0.5 * (_TAILS + size) * np.log1p(square / _TAILS)
         weights = _log_posterior(draws, self.cells, self.prior) - proposed
-        return draws[:, _resampled(rng, weights)]
+        return draws[:, _resampled(rng, weights, futures)]
 
 
 def posterior(evidence: Evidence, priors: Priors = PRIORS) -> Posterior:
@@ -234,9 +239,9 @@ def _log_posterior(unknowns: Floats, cells: _Cells, prior: tuple[Floats, Floats]
     return found
 
 
-def _resampled(rng: np.random.Generator, weights: Floats) -> NDArray[np.intp]:
+def _resampled(rng: np.random.Generator, weights: Floats, many: int) -> NDArray[np.intp]:
     """Which draws to take, each in proportion to its weight, by one random number for all; in any order."""
     share = np.exp(weights - weights.max())
     ends = np.cumsum(share / share.sum())
-    places = (np.arange(len(share)) + rng.random()) / len(share)
+    places = (np.arange(many) + rng.random()) / many
     return rng.permutation(np.minimum(np.searchsorted(ends, places), len(share) - 1))
