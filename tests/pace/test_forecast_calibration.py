@@ -1,0 +1,113 @@
+"""The forecast held to its own model: 1,000 households made by it, and where their true dates fall.
+
+All of them are followed at once, each with 199 futures, through the same parts that `forecast` is made of.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+from scipy import stats
+
+from coach.pace.evidence import evidence_of
+from coach.pace.forecast import FEWEST_OUTCOMES, LONGEST
+from coach.pace.futures import NEVER, Futures
+from coach.pace.posterior import Drawn, posterior
+from coach.pace.ranges import central, quantile
+from coach.progress.journal import Version, journal
+from coach.progress.replay import begin, each_closed
+from pace.whole_lives import COURSE, RULES, STARTED, Lives
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from coach.pace.evidence import Evidence
+
+AFTER = (7, 14, 28)
+LIVED = 2300  # of so many, 1,000 have told enough after a week
+HOUSEHOLDS = 1000
+FUTURES = 199
+LIKELY, SHARE = 0.8, 0.8
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """For each household the true place of its last day of the ramp, and those of its futures, sorted."""
+
+    truths: NDArray[np.int64]
+    places: NDArray[np.int64]
+
+
+@pytest.fixture(scope="module")
+def lives() -> Lives:
+    return Lives(np.random.default_rng(20270104), LIVED, max(AFTER) + LONGEST + 1, AFTER)
+
+
+@pytest.fixture(scope="module", params=AFTER, ids="after {} days".format)
+def foreseen(lives: Lives, request: pytest.FixtureRequest) -> Foreseen:
+    after, generator = request.param, np.random.default_rng([7, request.param])
+    block = lives.before[after]
+    on_the_way = np.flatnonzero((block.waiting_left(RULES) > 0) & ~block.lapsed).tolist()
+    told = {number: lives.evidence(number, after) for number in on_the_way}
+    chosen = [number for number in on_the_way if told[number].outcomes >= FEWEST_OUTCOMES][:HOUSEHOLDS]
+    assert len(chosen) == HOUSEHOLDS
+    each = np.repeat(chosen, FUTURES)
+    believed = lives.believed(drawn_for_all([told[number] for number in chosen], generator))
+    quiet = np.repeat([told[number].quiet for number in chosen], FUTURES)
+    going = Futures(lives.follower, block.taken(each), believed, quiet, generator)
+    going.follow(after, [False] * len(lives.days))
+    places = np.sort(going.settled_on.reshape(HOUSEHOLDS, FUTURES), axis=1)
+    return Foreseen(within_a_year(lives.settled_on[chosen], after), within_a_year(places, after))
+
+
+def drawn_for_all(told: Sequence[Evidence], generator: np.random.Generator) -> Drawn:
+    drawn = [posterior(evidence).draw(generator, FUTURES) for evidence in told]
+    return Drawn(
+        **{
+            part.name: np.concatenate([getattr(one, part.name) for one in drawn], axis=-1)
+            for part in fields(Drawn)
+        }
+    )
+
+
+def within_a_year(places: NDArray[np.int64], after: int) -> NDArray[np.int64]:
+    return np.where(places > after + LONGEST, NEVER, places)
+
+
+def test_the_range_of_80_percent_holds_the_true_date_of_four_in_five(foreseen: Foreseen) -> None:
+    said = [
+        (truth, central(places, SHARE))
+        for truth, places in zip(foreseen.truths, foreseen.places, strict=True)
+        if max(quantile(places, LIKELY), central(places, SHARE)[1]) < NEVER
+    ]
+    held = np.mean([first <= truth <= last for truth, (first, last) in said])
+    assert len(said) > HOUSEHOLDS / 2
+    assert 0.77 <= held <= 0.83
+
+
+def test_the_true_date_stands_anywhere_among_the_futures(foreseen: Foreseen) -> None:
+    """The randomised PIT: where futures are done on the same day, chance says how many come before."""
+    generator = np.random.default_rng(8)
+    truths = foreseen.truths[:, None]
+    sooner, same = (foreseen.places < truths).sum(axis=1), (foreseen.places == truths).sum(axis=1)
+    stands = (sooner + generator.random(HOUSEHOLDS) * (same + 1)) / (FUTURES + 1)
+    assert stats.kstest(stands, "uniform").pvalue > 0.01
+
+
+def test_what_the_simulated_days_told_is_what_their_logs_tell() -> None:
+    lived = Lives(np.random.default_rng(3), 30, 60, [60], logs=True)
+    came_back = 0
+    for number, rows in enumerate(lived.rows):
+        book = journal([Version(date.min, COURSE)], rows)
+        state = begin(book)
+        closed = each_closed(state, book, STARTED, lived.days[59])
+        found = evidence_of(STARTED, ((opening, state) for opening in closed))
+        assert found == lived.evidence(number, 60)
+        came_back += 8 * "Q" + "." in "".join("Q" if day.quiet else "." for day in found.spells)
+    assert came_back > 0
