@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 NEVER = int(np.iinfo(np.int64).max)
 """In place of the day of a future whose last waiting step settles on none of the days followed."""
-_WORTH_LEAVING = 0.25
+_WORTH_LEAVING = 0.75  # the share still going at which the others are left behind
 
 
 class Futures:
@@ -52,6 +52,7 @@ class Futures:
         self._block, self._believed, self._quiet = block, believed, quiet
         self._generator = generator
         self._numbers = np.arange(block.households)
+        self._left = block.waiting_left(follower.rules)
 
     def end_today(self, now: Present) -> None:
         """Close the first day, which has opened: what is marked stands, the rest of the list goes by chance.
@@ -86,17 +87,22 @@ class Futures:
     def _end(self, day: int, quiet: NDArray[np.bool_], closed: Closed) -> None:
         self._quiet = quiet
         self._believed.pass_night(self._generator)
-        if closed.settled.any():
-            self._note(day)
+        settled = closed.settled[self._follower.rules.waits].sum(axis=0)
+        if settled.any():
+            self._left -= settled
+            self._note(day, (self._left == 0) & (settled > 0))
 
-    def _note(self, day: int) -> None:
-        """Take down who is done, and leave them behind if that saves more than it costs."""
-        done = self._block.waiting_left(self._follower.rules) == 0
-        numbers = self._numbers[done]
-        self.settled_on[numbers] = np.minimum(self.settled_on[numbers], day)
-        if done.mean() >= _WORTH_LEAVING:
-            self._block, self._believed = self._block.taken(~done), self._believed.taken(~done)
-            self._quiet, self._numbers = self._quiet[~done], self._numbers[~done]
+    def _note(self, day: int, done: NDArray[np.bool_]) -> None:
+        """Take down who is done today; leave those who are done behind if that saves more than it costs."""
+        self.settled_on[self._numbers[done]] = day
+        going = self._left > 0
+        if going.mean() <= _WORTH_LEAVING:
+            self._block, self._believed = self._block.taken(going), self._believed.taken(going)
+            self._quiet, self._numbers, self._left = (
+                self._quiet[going],
+                self._numbers[going],
+                self._left[going],
+            )
 
 
 def _together(marked: Marks, rest: Marks) -> Marks:
