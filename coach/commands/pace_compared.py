@@ -62,9 +62,8 @@ def print_table(course: Course, asked: Asked, found: Sequence[Compared]) -> None
         f"{100 * asked.quiet.begins:g} % fall quiet each day, and {100 * asked.quiet.ends:g} % of the quiet"
     )
     print(f"Days to finish are {reckoned}, for who marks every day; days are taken to be independent.")
-    print(
-        f"Luck is counted over {LUCK_DAYS} days. Of {asked.households:,} simulated households {quiet} come back;"
-    )
+    print(f"Luck is counted over {LUCK_DAYS} days. Of {asked.households:,} simulated households")
+    print(f"{quiet} come back;")
     print("a lapse is days without a mark, so it hardly depends on the rule.")
 
 
