@@ -83,8 +83,9 @@ class Closer:
         if self._masks is None:
             self._masks = _masks(self._rules, block.history)
         steps = np.flatnonzero(settled.any(axis=1))
-        latest = np.bitwise_count(block.history[:, steps] & self._masks[:, steps])
-        settled[steps] &= latest.sum(axis=0, dtype=np.int16) >= self._rules.kept[steps, None]
+        words = np.bitwise_count(block.history[:, steps] & self._masks[:, steps])
+        latest = words[0] if len(words) == 1 else words.sum(axis=0, dtype=np.int16)
+        settled[steps] &= latest >= self._rules.kept[steps, None].astype(latest.dtype)
         block.settled |= settled
         block.left -= np.add.reduce(settled & self._rules.waits[:, None], axis=0, dtype=np.int16)
         return settled
@@ -132,17 +133,21 @@ def _masks(rules: Rulebook, history: NDArray[np.unsignedinteger]) -> NDArray[np.
 
 def _count(block: Block, opened: Opened, kept: NDArray[np.bool_], closed: NDArray[np.bool_]) -> None:
     """A day with an outcome is a counted one (rules §5.5)."""
-    block.day_kept = np.add.reduce(kept, axis=0, dtype=np.int32)
-    block.day_outcomes = np.add.reduce(closed, axis=0, dtype=np.int32)
-    who = np.flatnonzero(block.day_outcomes)
-    turn = block.turn[who]
+    block.day_kept = np.add.reduce(kept, axis=0, dtype=np.int16).astype(np.int32)
+    block.day_outcomes = np.add.reduce(closed, axis=0, dtype=np.int16).astype(np.int32)
+    counts = block.day_outcomes > 0
+    window, households = block.counted.shape
+    places = block.turn * households + np.arange(households)
     for ring, total, today in (
-        (block.counted_kept, block.sum_kept, block.day_kept[who]),
-        (block.counted, block.sum_counted, block.day_outcomes[who]),
+        (block.counted_kept.reshape(-1), block.sum_kept, block.day_kept),
+        (block.counted.reshape(-1), block.sum_counted, block.day_outcomes),
     ):
-        total[who] += today - ring[turn, who]
-        ring[turn, who] = today
-    block.turn[who] = (turn + 1) % block.counted.shape[0]
+        gone = ring.take(places)
+        come = np.where(counts, today, gone)
+        ring[places] = come
+        np.add(total, come - gone, out=total)
+    block.turn += counts
+    block.turn[block.turn == window] = 0
     block.was_paused = ~opened.live & ~opened.lapsed
     block.was_lapsed = opened.lapsed
     block.had_checklist = opened.listed & opened.live
@@ -151,8 +156,8 @@ def _count(block: Block, opened: Opened, kept: NDArray[np.bool_], closed: NDArra
 def _note_empty(block: Block, rules: Rulebook, opened: Opened, marked: NDArray[np.bool_]) -> None:
     """A mark ends the run of empty days; a day on which something fell and nothing is marked adds to it."""
     empty = opened.live & opened.fell & ~marked
-    block.empty_run[marked] = 0
+    block.empty_run *= ~marked
     block.empty_run += empty
     block.lapsed |= empty & (block.empty_run >= rules.lapse_after)
     block.gap += 1
-    block.gap[marked] = 0
+    block.gap *= ~marked

@@ -69,10 +69,7 @@ def quiet_today(
         chances: Theirs.
         drawn: (H,) uniform numbers from 0 to 1.
     """
-    stays: NDArray[np.bool_] = np.where(
-        was_quiet, drawn >= chances.quiet_ends(), drawn < chances.quiet_begins()
-    )
-    return stays
+    return (was_quiet & (drawn >= chances.quiet_ends())) | (~was_quiet & (drawn < chances.quiet_begins()))
 
 
 def marks_of(

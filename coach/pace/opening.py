@@ -23,7 +23,7 @@ PHASES = ("ramping", "steady", "paused", "lapsed", "rebuilding")
 RAMPING, STEADY, PAUSED, LAPSED, REBUILDING = range(len(PHASES))
 NOT_ONE = -1
 _UNITS = 10**DECIMALS
-_NEAR_A_HALF = 1e-3
+_NEAR_A_HALF = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Opener:
         self._rules = rules
         self._falls = falls
         self._first = first
-        self._halving: list[float] = []
+        self._halving = np.ones(0)
 
     def open(
         self, block: Block, day: int, paused: NDArray[np.bool_] | None, resumed: NDArray[np.bool_]
@@ -93,6 +93,9 @@ class Opener:
             if resting.any():
                 _wake(block, self._rules, live & resting & ~returned)
             self._introduce(block, day, usual, came)
+        brought = came != NOT_ONE
+        block.known += brought
+        block.left -= brought
         return self._listed(block, day, live, lapsed, returned, came)
 
     def _listed(
@@ -115,11 +118,11 @@ class Opener:
         if not live.all():
             due &= live
         block.open |= due
-        phase = np.where(block.left == 0, np.int8(STEADY), np.int8(RAMPING))
-        phase[resting] = REBUILDING
+        phase: NDArray[np.int8] = (block.left == 0).view(np.int8)  # RAMPING is 0, STEADY is 1
+        np.copyto(phase, REBUILDING, where=resting)
         if not live.all():
-            phase[~live] = PAUSED
-            phase[lapsed] = LAPSED
+            np.copyto(phase, PAUSED, where=~live)
+            np.copyto(phase, LAPSED, where=lapsed)
         return Opened(
             live=live,
             lapsed=lapsed,
@@ -137,24 +140,23 @@ class Opener:
     ) -> None:
         """Introduce a step to some households."""
         block.introduced[step] |= who
-        block.known += who
-        block.left -= who
-        came[who] = step
+        np.copyto(came, step, where=who)
         if step in self._falls.counting:
             block.rows[step][who] = self._falls.row_of_day(step, day)
 
-    def _halved(self, gap: int) -> float:
+    def _halved(self, gaps: NDArray[np.int64]) -> NDArray[np.float64]:
         """What is left of a list after so many days away."""
-        while len(self._halving) <= gap:
-            self._halving.append(math.pow(2.0, -len(self._halving) / self._rules.half_life))
-        return self._halving[gap]
+        longest = int(gaps.max())
+        if self._halving.size <= longest:
+            half_life = self._rules.half_life
+            self._halving = np.array([math.pow(2.0, -gap / half_life) for gap in range(2 * longest + 1)])
+        return self._halving[gaps]
 
     def _come_back(self, block: Block, who: NDArray[np.int64]) -> None:
         """Bring the strongest steps straight back and let the others rest (rules §5.3)."""
         known = (block.introduced & ~block.aside)[:, who]
         count = block.known[who]
-        halved = np.array([self._halved(gap) for gap in block.gap[who].tolist()])
-        usual = np.floor(count * halved + 0.5).astype(np.int64)
+        usual = np.floor(count * self._halved(block.gap[who]) + 0.5).astype(np.int64)
         back = np.minimum(count, np.maximum(usual, 1))
         units = np.where(known, -rounded(block.strength[:, who]), 1)
         order = np.argsort(units, axis=0, kind="stable")

@@ -70,9 +70,9 @@ class Rulebook:
     def least_kept(self, share: float, most: int) -> NDArray[np.int64]:
         """For so many outcomes, from none to `most`, the fewest kept whose share reaches one.
 
-        Shares are compared as the rules compare them, at 9 decimals.
+        Shares are compared as the rules compare them, at 9 decimals. The table may go on beyond `most`.
         """
-        return _least_kept(share, most)
+        return _least_kept(share, 1 << most.bit_length())
 
 
 @lru_cache(maxsize=64)
