@@ -1,0 +1,90 @@
+"""Households simulated in lots, each drawing numbers of its own, so that lots can be followed anywhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from coach.pace.block import fresh
+from coach.pace.conduct import Same
+from coach.pace.falls import days_from
+from coach.pace.following import Follower
+from coach.pace.rulebook import rulebook_at
+from coach.pace.tally import Counter
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import date
+
+    from coach.course.model import Course
+    from coach.pace.tally import Tally
+
+LOT = 8000
+"""Households in a lot: as many as keep the processor's cache busy and not more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Simulation:
+    """What is simulated; it can be sent to another process or machine.
+
+    Attributes:
+        course: The course.
+        pace: One of its paces.
+        households: How many.
+        days: For how many days, the first included.
+        seed: Of all numbers drawn.
+        lowest: Chance of keeping a due day of who keeps least; households lie evenly from it to `highest`.
+        highest: That of the one that keeps most.
+        begins: The chance, each day, that a household which marks falls quiet.
+        ends: The chance, each day, that one which is quiet marks again.
+        start: The date of the first day.
+    """
+
+    course: Course
+    pace: str
+    households: int
+    days: int
+    seed: int
+    lowest: float
+    highest: float
+    begins: float
+    ends: float
+    start: date
+
+    @property
+    def lots(self) -> int:
+        """How many lots it has."""
+        return -(-self.households // LOT)
+
+
+def follow_lots(simulation: Simulation, lots: Iterable[int]) -> Tally:
+    """What the households of some lots came to.
+
+    A lot draws the same numbers whichever others are followed, in whatever order and wherever; the last one
+    draws for all its places and counts those that are asked for. So a household goes the same way in a larger
+    simulation of the same seed, and on the same days in a longer one.
+    """
+    rules = rulebook_at(simulation.course, simulation.pace)
+    first = next(number for number, step in enumerate(simulation.course.steps) if step.is_root)
+    follower = Follower(rules, days_from(simulation.start, simulation.days), first)
+    tallies = (_followed(simulation, follower, lot) for lot in lots)
+    total = next(tallies)
+    for tally in tallies:
+        total += tally
+    return total
+
+
+def _followed(simulation: Simulation, follower: Follower, lot: int) -> Tally:
+    counted = min(LOT, simulation.households - lot * LOT)
+    counter = Counter(follower.rules, counted, simulation.days)
+    block = fresh(follower.rules, LOT, simulation.days)
+    for_days, for_households = np.random.SeedSequence(simulation.seed, spawn_key=(lot,)).spawn(2)
+    where = np.random.Generator(np.random.SFC64(for_households)).random(LOT)
+    adherence = simulation.lowest + where * (simulation.highest - simulation.lowest)
+    chances = Same(adherence.astype(np.float32), simulation.begins, simulation.ends)
+    generator = np.random.Generator(np.random.SFC64(for_days))
+    for now in follower.follow(block, chances, generator):
+        counter.count(block, now)
+    return counter.tally
