@@ -12,8 +12,6 @@ from coach.errors import Malformed
 from coach.pace.lots import LOT, follow_lots
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from coach.pace.lots import Simulation
     from coach.pace.tally import Tally
 
@@ -47,7 +45,7 @@ def simulated_on(address: str, simulation: Simulation, block: int) -> Tally:
         Malformed: The library is missing, or nobody answers at the address.
     """
     try:
-        from distributed import Client, as_completed
+        from distributed import Client, as_completed  # noqa: PLC0415  an extra that most do without
     except ImportError:
         raise Malformed(NEEDS_DASK) from None
     try:
@@ -55,10 +53,11 @@ def simulated_on(address: str, simulation: Simulation, block: int) -> Tally:
     except (OSError, ValueError) as error:
         raise Malformed(_unreachable(address)) from error
     with client:
-        blocks: Sequence[list[int]] = shares(simulation, block)
+        blocks = shares(simulation, block)
         whole = client.scatter(simulation, broadcast=True)
         futures = [client.submit(follow_lots, whole, lots, pure=False) for lots in blocks]
-        return reduce(add, (future.result() for future in as_completed(futures)))
+        found: Tally = reduce(add, (future.result() for future in as_completed(futures)))
+        return found
 
 
 def _unreachable(address: str) -> str:

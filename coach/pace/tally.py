@@ -59,15 +59,10 @@ class Tally:
 
 def nobody(steps: int, days: int) -> Tally:
     """The tally of no household."""
-    by_day = [np.zeros(days, np.int64) for _ in range(5)]
-    by_step = [np.zeros(steps, np.int64) for _ in range(3)]
-    return Tally(
-        0,
-        np.zeros((days, len(PHASES)), np.int64),
-        *by_day,
-        *by_step,
-        np.zeros((steps, len(PHASES)), np.int64),
-    )
+    phases, standing = np.zeros((days, len(PHASES)), np.int64), np.zeros((steps, len(PHASES)), np.int64)
+    minutes, listed, done, steady, lapsed = np.zeros((5, days), np.int64)
+    came, settled, practised = np.zeros((3, steps), np.int64)
+    return Tally(0, phases, minutes, listed, done, steady, lapsed, came, settled, practised, standing)
 
 
 class Counter:
