@@ -223,3 +223,12 @@ def test_the_log_of_the_page_for_coaches_replays(starter: Path, capsys: pytest.C
     on = ["--course", str(starter), "--on", "2027-01-08", "--each-day"]
     assert main(["replay", str(log), *on]) == 0
     assert len(capsys.readouterr().out.splitlines()) == 5
+
+
+def test_the_pace_of_a_course_is_as_shown(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["pace", "--adherence", "0.8", "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    shown = json.loads(section("docs/commands.md", "`coach pace`").fences[0].text)
+    means, shown_means = [[one.pop("mean") for one in (answer, *answer["steps"])] for answer in (told, shown)]
+    assert means == pytest.approx(shown_means, abs=1e-9)
+    assert told == shown
