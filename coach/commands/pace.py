@@ -11,6 +11,7 @@ from coach.commands.arguments import command, whole_number
 from coach.commands.pace_compared import as_object, comparison, print_table
 from coach.errors import Malformed
 from coach.pace.comparing import ADHERENCES, BEGINS, ENDS, Asked, Quiet
+from coach.pace.distribution import LONGEST
 from coach.pace.exact import exact
 from coach.progress.paces import STANDARD
 
@@ -116,7 +117,9 @@ def _print_table(course: Course, pace: str, adherence: float, found: Exact) -> N
 
 
 def _said(mean: float | None) -> str:
-    return "never" if mean is None else f"{mean:.1f}"
+    if mean is None:
+        return "never"
+    return f"{mean:.1f}" if mean <= LONGEST else "more than a hundred years"
 
 
 def _day(day: int | None) -> str:

@@ -68,10 +68,9 @@ def exact(course: Course, pace: str, adherence: float) -> Exact:
     """
     check_adherence(adherence)
     added = course.paces[checked_pace(pace, course.paces)]
-    parts = {
-        step.id: settling(step.settles.kept + added, step.settles.of + added, adherence)
-        for step in in_turn(course, pace)
-    }
+    asked = {step.id: step.settles.at_pace(added) for step in in_turn(course, pace)}
+    known = {rule: settling(rule.kept, rule.of, adherence) for rule in set(asked.values())}
+    parts = {step: known[rule] for step, rule in asked.items()}
     means = [part.mean for part in parts.values()]
     return Exact(
         days=one_after_the_other(list(parts.values())),

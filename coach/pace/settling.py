@@ -18,14 +18,19 @@ from coach.pace.distribution import Distribution
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+    from scipy.sparse import csr_array
 
 MOST_OUTCOMES = 30
-MOST_STATES = 6_000_000
+MOST_STATES = 3_200_000
+"""Some seconds of one core, and 250 MB."""
 _SETTLED = -1
 _NONE = np.zeros(0, np.int64)
 _NOTHING_LEFT = 1e-16
 _STEADY = 1e-13
 _MOST_DAYS = 200_000
+_AS_GOOD_AS_NEVER = 1e-280
+"""A part that settles with each outcome so small that numbers soon cannot hold it."""
+_NEVER = Distribution(np.zeros(1), rest=1.0, hazard=0.0)
 
 
 class Chain(NamedTuple):
@@ -73,18 +78,18 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
     Args:
         kept: From 1 to `of`.
         of: At most 30.
-        chance: Of each outcome to be kept, from 0 to 1.
+        chance: Of each outcome to be kept, from 0 to 1. Where it is so small that it cannot be told from
+            none, the step never settles.
 
     Raises:
         Malformed: The rule is none, or cannot be followed exactly.
     """
     check_rule(kept, of)
     if chance <= 0:
-        return Distribution(np.zeros(1), rest=1.0, hazard=0.0)
+        return _NEVER
     chain = chain_of(kept, of)
-    going_on = np.flatnonzero(chain.kept != _SETTLED)
-    onward = chain.kept[going_on]
     ending = np.flatnonzero(chain.kept == _SETTLED)
+    onward = _moves(chain, chance)
     mass: NDArray[np.float64] = np.zeros(chain.missed.size)
     mass[0] = 1.0
     chances, hazard, alike = [0.0], 0.0, 0
@@ -94,14 +99,15 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
             return Distribution(np.array(chances))
         ended = chance * float(mass[ending].sum())
         before, hazard = hazard, ended / alive
+        if len(chances) > of and hazard < _AS_GOOD_AS_NEVER:
+            return _NEVER
         alike = alike + 1 if hazard > 0 and abs(hazard - before) <= _STEADY * hazard else 0
-        onto_missed = _landing(chain.missed, mass * (1 - chance), mass.size)
-        mass = onto_missed + _landing(onward, mass[going_on] * chance, mass.size)
+        mass = onward @ mass
         chances.append(ended)
     return Distribution(np.array(chances), rest=float(mass.sum()), hazard=hazard)
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=4)
 def chain_of(kept: int, of: int) -> Chain:
     """The chain of a rule.
 
@@ -113,10 +119,15 @@ def chain_of(kept: int, of: int) -> Chain:
     return Chain(*(_numbered(known, _after(known, outcome, kept, of)) for outcome in (0, 1)))
 
 
-def _landing(where: NDArray[np.int32], mass: NDArray[np.float64], size: int) -> NDArray[np.float64]:
-    """The chances that come together in each state."""
-    landed: NDArray[np.float64] = np.bincount(where, mass, size).astype(np.float64, copy=False)
-    return landed
+def _moves(chain: Chain, chance: float) -> csr_array:
+    """(states, states) the chance of each state, a row, after an outcome in another one, a column."""
+    from scipy.sparse import csr_array  # noqa: PLC0415  never on the way to a page
+
+    going_on = np.flatnonzero(chain.kept != _SETTLED).astype(np.int32)
+    every = np.arange(chain.missed.size, dtype=np.int32)
+    parts = np.repeat([1 - chance, chance], [every.size, going_on.size])
+    reached = np.concatenate([chain.missed, chain.kept[going_on]])
+    return csr_array((parts, (reached, np.concatenate([every, going_on]))), (every.size, every.size))
 
 
 def _numbers(bits: int, many: int) -> NDArray[np.int64]:

@@ -38,6 +38,16 @@ def test_what_never_ends_is_said_and_is_null() -> None:
     assert json.loads(pace("--adherence", 0, "--json").stdout)["mean"] is None
 
 
+def test_what_takes_longer_than_anybody_lives_is_a_number_for_programs_and_words_for_people() -> None:
+    assert "mean                      more than a hundred years\n" in pace("--adherence", "1e-9").stdout
+    told = json.loads(pace("--adherence", "1e-9", "--json").stdout, parse_constant=pytest.fail)
+    assert told["mean"] > 1e20
+    assert told["p10"] is None
+    assert (
+        json.loads(pace("--adherence", "1e-150", "--json").stdout, parse_constant=pytest.fail)["mean"] is None
+    )
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [

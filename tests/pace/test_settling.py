@@ -106,3 +106,15 @@ def test_a_rule_with_too_many_states_is_refused_and_what_else_can_be_done_is_sai
     assert states(15, 30) > MOST_STATES
     with pytest.raises(Malformed, match="--households"):
         settling(15, 30, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("kept", "of", "chance"), [(2, 3, 1e-300), (3, 3, 1e-104), (2, 3, 1e-160), (12, 14, 1e-25)]
+)
+def test_a_chance_that_cannot_be_told_from_none_is_soon_known_to_be_none(
+    kept: int, of: int, chance: float
+) -> None:
+    found = settling(kept, of, chance)
+    assert found.mean is None
+    assert found.variance is None
+    assert found.chances.size <= of + 1
