@@ -14,12 +14,12 @@ import pytest
 from scipy import stats
 
 from coach.pace.evidence import evidence_of
-from coach.pace.forecast import FEWEST_OUTCOMES, LONGEST
+from coach.pace.forecast import FEWEST_OUTCOMES, LONGEST, Household, forecast
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import Drawn, posterior
 from coach.pace.ranges import central, quantile
 from coach.progress.journal import Version, journal
-from coach.progress.replay import begin, each_closed
+from coach.progress.replay import begin, each_closed, open_on
 from pace.whole_lives import COURSE, RULES, STARTED, Lives
 
 if TYPE_CHECKING:
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from coach.pace.evidence import Evidence
+    from coach.progress.log import Row
 
 AFTER = (7, 14, 28)
 LIVED = 2300  # of so many, 1,000 have told enough after a week
@@ -98,6 +99,38 @@ def test_the_true_date_stands_anywhere_among_the_futures(foreseen: Foreseen) -> 
     sooner, same = (foreseen.places < truths).sum(axis=1), (foreseen.places == truths).sum(axis=1)
     stands = (sooner + generator.random(HOUSEHOLDS) * (same + 1)) / (FUTURES + 1)
     assert stats.kstest(stands, "uniform").pvalue > 0.01
+
+
+def test_a_forecast_out_of_a_log_says_what_the_futures_of_the_check_say() -> None:
+    """The same household taken up from its log and from the simulation, with other chances drawn."""
+    after, many, compared = 20, 2000, 0
+    lived = Lives(np.random.default_rng(4), 12, after + LONGEST + 1, [after], logs=True)
+    for number, rows in enumerate(lived.rows):
+        home = taken_up(rows, lived.days, after)
+        found = forecast(home, 1, many)
+        if found.cannot_say is not None:
+            continue
+        generator, each = np.random.default_rng(2), np.full(many, number)
+        believed = lived.believed(posterior(home.evidence).draw(generator, many))
+        quiet = np.full(many, home.evidence.quiet)
+        going = Futures(lived.follower, lived.before[after].taken(each), believed, quiet, generator)
+        going.follow(after, [False] * len(lived.days))
+        places = np.sort(going.settled_on)
+        for said, chance in ((found.median, 0.5), (found.likely, LIKELY)):
+            nearby = [lived.days[quantile(places, chance + error)] for error in (-0.05, 0.05)]
+            assert said is not None
+            assert nearby[0] <= said <= nearby[1]
+        compared += 1
+    assert compared >= 4
+
+
+def taken_up(rows: Sequence[Row], dates: Sequence[date], after: int) -> Household:
+    """A household out of its log, as the day after so many opens."""
+    book = journal([Version(date.min, COURSE)], rows)
+    state = begin(book)
+    closed = each_closed(state, book, dates[0], dates[after - 1])
+    evidence = evidence_of(STARTED, ((opening, state) for opening in closed))
+    return Household(state, open_on(state, book, dates[after]), book, evidence)
 
 
 def test_what_the_simulated_days_told_is_what_their_logs_tell() -> None:

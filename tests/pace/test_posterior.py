@@ -163,6 +163,8 @@ def test_a_time_without_outcomes_widens_the_level() -> None:
     after = posterior(replace(active, through=active.through + timedelta(days=60)))
     wider = after.covariance[0, 0] + after.moves - before.covariance[0, 0] - before.moves
     assert wider == pytest.approx(60 * PRIORS.drift**2, rel=0.1)
+    draws = after.draw(np.random.default_rng(5), 4000)
+    assert draws.level.var() == pytest.approx(after.covariance[0, 0] + after.moves, rel=0.1)
 
 
 def test_quiet_spells_are_counted_where_they_could_begin_or_end() -> None:
