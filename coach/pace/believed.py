@@ -7,11 +7,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from coach.pace.evidence import kind_of
+from coach.pace.priors import PRIORS
+
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
+    from datetime import date
 
     from numpy.typing import NDArray
 
+    from coach.course.model import Step
     from coach.pace.evidence import Kind
     from coach.pace.posterior import Drawn
 
@@ -57,3 +62,8 @@ class Believed:
     def taken(self, which: NDArray[np.bool_]) -> Believed:
         """Some of the futures."""
         return replace(self, drawn=self.drawn.taken(which))
+
+
+def believed_of(drawn: Drawn, steps: Iterable[Step], days: Iterable[date]) -> Believed:
+    """The chances of futures on these steps and days, whose levels drift as the priors have it."""
+    return Believed(drawn, [kind_of(step) for step in steps], [day.weekday() for day in days], PRIORS.drift)

@@ -13,14 +13,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.pace.believed import Believed
-from coach.pace.evidence import kind_of
+from coach.pace.believed import believed_of
 from coach.pace.falls import Falls
 from coach.pace.following import Follower
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import posterior
 from coach.pace.present import present, rulebook_of
-from coach.pace.priors import PRIORS
 from coach.pace.ranges import central, quantile
 from coach.progress import decisions
 from coach.progress.days import following
@@ -176,12 +174,7 @@ def _settling_places(
     follower = Follower(rules, days, first=None, falls=falls)
     now = present(home.state, home.opening, rules, falls, many, follower.reach)
     drawn = posterior(home.evidence).draw(generator, many)
-    believed = Believed(
-        drawn,
-        [kind_of(record.step) for record in home.state.records.values()],
-        [day.weekday() for day in days],
-        PRIORS.drift,
-    )
+    believed = believed_of(drawn, (record.step for record in home.state.records.values()), days)
     going = Futures(follower, now.block, believed, np.full(many, home.evidence.quiet), generator)
     going.end_today(now)
     going.follow(1, paused, _ENOUGH)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -104,6 +105,15 @@ def test_one_that_misses_more_is_later(steadily: list[Row]) -> None:
     later = foretold(household(THREE_WEEKS, often, 15))
     sooner = foretold(household(THREE_WEEKS, steadily, 15))
     assert later.cannot_say is CannotSay.TOO_FAR or ahead(later.median, 15) > ahead(sooner.median, 15) + 7
+
+
+def test_a_household_that_is_quiet_now_is_later_than_one_that_was_there_yesterday(
+    steadily: list[Row],
+) -> None:
+    home = household(THREE_WEEKS, steadily, 20)
+    assert home.evidence.quiet
+    there = replace(home, evidence=replace(home.evidence, quiet=False))
+    assert ahead(foretold(there).median, 20) + 2 <= ahead(foretold(home).median, 20)
 
 
 def test_marks_of_today_count(steadily: list[Row]) -> None:

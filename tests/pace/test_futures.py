@@ -9,16 +9,25 @@ import numpy as np
 import pytest
 
 from coach.coaching.library import find_course
-from coach.pace.believed import Believed
+from coach.pace.believed import Believed, believed_of
 from coach.pace.block import fresh
 from coach.pace.evidence import KINDS, Kind, kind_of
+from coach.pace.falls import Falls
 from coach.pace.following import Follower
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import WEEKDAYS, Drawn
+from coach.pace.present import present, rulebook_of
+from coach.pace.priors import PRIORS
 from coach.pace.rulebook import rulebook_at
+from coach.progress.journal import Version, journal
+from coach.progress.replay import begin, open_on
+from progress.living import a_course, a_step, days, marks, on, start
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from coach.course.model import Course
+    from coach.progress.log import Row
 
 COURSE = find_course("three-weeks")
 STARTED = date(2027, 1, 4)
@@ -38,9 +47,11 @@ def drawn(levels: Sequence[float], begins: float = 0.0, ends: float = 1.0) -> Dr
 
 
 def futures(found: Drawn, pace: str = "standard", *, quiet: bool = False) -> Futures:
-    days = [STARTED + timedelta(days=day) for day in range(DAYS + 1)]
-    follower, many = Follower(rulebook_at(COURSE, pace), days), found.level.size
-    believed = Believed(found, [kind_of(step) for step in COURSE.steps], [day.weekday() for day in days], 0.0)
+    dates = [STARTED + timedelta(days=day) for day in range(DAYS + 1)]
+    follower, many = Follower(rulebook_at(COURSE, pace), dates), found.level.size
+    believed = Believed(
+        found, [kind_of(step) for step in COURSE.steps], [day.weekday() for day in dates], 0.0
+    )
     block = fresh(follower.rules, many, DAYS)
     return Futures(follower, block, believed, np.full(many, quiet), np.random.default_rng(1))
 
@@ -98,6 +109,35 @@ def test_a_chance_is_that_of_level_kind_and_weekday_together() -> None:
     assert believed.kept(0)[:, 0] == pytest.approx([1 / (1 + np.exp(-0.5)), 1 / (1 + np.exp(-0.75))])
     assert believed.kept(1)[:, 0] == pytest.approx([1 / (1 + np.exp(0.5)), 1 / (1 + np.exp(0.25))])
     assert believed.kept(1)[:, 1:] == pytest.approx(np.array([[0.0, 1.0]] * 2))
+
+
+def test_what_is_believed_goes_by_the_kinds_of_the_steps_the_weekdays_and_the_drift_of_the_priors() -> None:
+    believed = believed_of(drawn([1.0]), COURSE.steps[6:9], [STARTED, STARTED + timedelta(days=6)])
+    assert believed.kinds == [Kind.EVENING, Kind.SELDOM, Kind.SELDOM]
+    assert (believed.weekdays, believed.drift) == ([0, 6], PRIORS.drift)
+
+
+def test_whoever_has_marked_today_is_not_quiet_today() -> None:
+    """Two lines, of which one is marked: the other goes by chance, though every day else would be quiet."""
+    course = a_course(*(a_step(name, settles={"kept": 3, "of": 3}) for name in ("bed", "table")), at_once=2)
+    rows = [*start(), *marks("kept", [1, 2], "bed", "table"), *marks("kept", [3], "bed")]
+    assert [settling_today(course, written) for written in (rows, rows[:-1])] == [0, NEVER]
+
+
+def settling_today(course: Course, rows: Sequence[Row]) -> int:
+    """On which of the days from the third on all is done, where every line is kept, but every day quiet."""
+    book = journal([Version(date.min, course)], rows)
+    state = begin(book)
+    opening = open_on(state, book, on(3))
+    rules, ahead = rulebook_of(state), [on(day) for day in days(3, 8)]
+    falls = Falls(rules.repeats, ahead)
+    now = present(state, opening, rules, falls, 1, len(ahead) - 1)
+    believed = believed_of(drawn([SURE], begins=1.0, ends=0.0), course.steps, ahead)
+    follower = Follower(rules, ahead, None, falls)
+    going = Futures(follower, now.block, believed, np.array([False]), np.random.default_rng(3))
+    going.end_today(now)
+    going.follow(1, [False] * len(ahead))
+    return int(going.settled_on[0])
 
 
 def test_levels_drift_from_night_to_night_and_nothing_else_does() -> None:

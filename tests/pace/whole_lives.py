@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coach.coaching.library import find_course
-from coach.pace.believed import Believed
+from coach.pace.believed import believed_of
 from coach.pace.block import fresh
 from coach.pace.evidence import KINDS, DayTold, Evidence, Quiet, kind_of
 from coach.pace.following import Follower
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from coach.pace.believed import Believed
     from coach.pace.block import Block
     from coach.pace.following import Day
 
@@ -88,7 +89,7 @@ class Lives:
 
     def believed(self, drawn: Drawn) -> Believed:
         """The chances of households of the model on these days."""
-        return Believed(drawn, STEP_KINDS, [day.weekday() for day in self.days], PRIORS.drift)
+        return believed_of(drawn, COURSE.steps, self.days)
 
     def _tell(self, now: Day, was_quiet: NDArray[np.bool_]) -> None:
         closed = now.closed.kept | now.closed.missed
