@@ -124,6 +124,13 @@ def test_whoever_has_marked_today_is_not_quiet_today() -> None:
     assert [settling_today(course, written) for written in (rows, rows[:-1])] == [0, NEVER]
 
 
+def test_a_line_that_is_excused_today_is_left_at_that() -> None:
+    course = a_course(a_step("bed", settles={"kept": 3, "of": 3}))
+    rows = start() + marks("kept", [1, 2], "bed")
+    assert settling_today(course, [*rows, *marks("kept", [3], "bed")]) == 0
+    assert settling_today(course, [*rows, *marks("excused", [3], "bed")]) == NEVER
+
+
 def settling_today(course: Course, rows: Sequence[Row]) -> int:
     """On which of the days from the third on all is done, where every line is kept, but every day quiet."""
     book = journal([Version(date.min, course)], rows)
