@@ -25,6 +25,12 @@ class Memo:
         self._kept: OrderedDict[Hashable, tuple[Hashable, Any]] = OrderedDict()
         self._lock = Lock()
 
+    def kept(self, key: Hashable, version: Hashable) -> Any | None:  # noqa: ANN401  whatever was kept
+        """The kept result of that version; None if there is none."""
+        with self._lock:
+            kept = self._kept.get(key)
+            return kept[1] if kept is not None and kept[0] == version else None
+
     def get(self, key: Hashable, version: Hashable, compute: Callable[[], Result]) -> Result:
         """The kept result of that version, or what `compute` gives, which is then kept."""
         with self._lock:

@@ -206,6 +206,12 @@ def stamp(context: Context, household: str) -> Hashable:
     return home.version, today, context.library.of(home.course, today).digest()
 
 
+def stamp_of(where: Situation) -> Hashable:
+    """The same, out of a situation."""
+    context = where.context
+    return where.home.version, today_of(context, where.home), context.library.digest()
+
+
 def started_home(home: Household | None) -> Household:
     """The household.
 

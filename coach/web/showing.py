@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,13 @@ if TYPE_CHECKING:
 
 View = tuple[str, "Mapping[str, object]"]
 """A template and its values."""
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """Values of a page that take a while: they are worked out once the household's transaction has ended."""
+
+    work: Callable[[], Mapping[str, object]]
 
 
 class Kept:
@@ -59,7 +67,7 @@ def show(
         context: Store, lessons and clock.
         household: Its key.
         view: Given the situation, the template and its values; a `Lesson` among these, as `coached`, becomes
-            what stands below it.
+            what stands below it, and what a `Later`, as `later`, comes to is added to them.
         status: The answer's status.
 
     Raises:
@@ -72,6 +80,9 @@ def show(
     if isinstance(lesson, Lesson):
         # Read once the household's own transaction has ended, so that no request holds two connections.
         values = {**values, "coached": below(context, lesson)}
+    later = values.get("later")
+    if isinstance(later, Later):
+        values = {**values, **later.work()}
     return page(request, name, {**values, "findings": findings}, status, places=places)
 
 

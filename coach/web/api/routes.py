@@ -10,7 +10,7 @@ from coach.web.api.calendar import feeds, secrets
 from coach.web.api.coaching import answering, asking, groups, sharing, stops
 from coach.web.api.coaching import courses as group_courses
 from coach.web.api.desk import dues, quick, todos
-from coach.web.api.habits import days, months, path, pauses, steps
+from coach.web.api.habits import days, forecast, months, path, pauses, steps
 from coach.web.api.household import home, log, pace, start
 from coach.web.api.kitchen import dinners, favourites, shopping
 from coach.web.api.messages import reminder
@@ -51,7 +51,7 @@ router = _Api(prefix=PREFIX)
 # What is asked most comes first, for the same reason.
 for _part in (days, week, rotation):
     router.include_router(_part.router)
-for _part in (start, pauses, months, path, steps, jobs, pace, log, home, sharing):
+for _part in (start, pauses, months, path, forecast, steps, jobs, pace, log, home, sharing):
     router.include_router(_part.router)
 for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)

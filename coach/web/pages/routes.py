@@ -23,7 +23,7 @@ from coach.web.pages.coaching import course as group_course
 from coach.web.pages.coaching import notes as group_notes
 from coach.web.pages.desk import dues, quick, todos
 from coach.web.pages.desk import overview as desk
-from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today
+from coach.web.pages.habits import away, before, catalogue, changes, month, own, path, steps, today, what_if
 from coach.web.pages.household import bringing, data, leaving, replacing, settings, start, trust
 from coach.web.pages.household import places as home
 from coach.web.pages.kitchen import dinners as dinner
@@ -58,6 +58,7 @@ for _part in (
     month,
     start,
     path,
+    what_if,
     own,
     steps,
     catalogue,

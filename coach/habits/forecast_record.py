@@ -1,0 +1,91 @@
+"""The household's record of its own forecasts: what was written down, and how many of those over held.
+
+A forecast is judged by the steps it was about. One of them that was set aside since asks for nothing more;
+what was added since and another pace change nothing: a forecast is of the days that come, with what comes in
+them. To leave out those after which something was changed would leave out most that went wrong.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from coach.course.shapes import required, shape
+from coach.habits.forecast_answers import Held
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from coach.ground.situation import Situation
+    from coach.habits.forecast_answers import Span
+    from coach.progress.state import State
+
+FORECAST = "forecast"
+"""The kind of the plan that holds a forecast, by the date on which it was made."""
+_SHAPE = shape({"from": str, "to": (str, None), "steps": [str]})
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A forecast as it was written down.
+
+    Attributes:
+        from_: The first date of its range.
+        to: The last one; None if that lay more than a year ahead.
+        steps: The waiting steps that had not settled, by their ids then.
+    """
+
+    from_: date
+    to: date | None
+    steps: tuple[str, ...]
+
+    def holds(self, on: date) -> bool:
+        """Whether a date lies within its range."""
+        return self.from_ <= on and (self.to is None or on <= self.to)
+
+
+def left_in(state: State) -> tuple[str, ...]:
+    """The waiting steps that have still to settle, in course order."""
+    return tuple(
+        step
+        for step, record in state.records.items()
+        if record.step.waits and record.settled is None and not record.set_aside
+    )
+
+
+def value_of(span: Span, steps: Iterable[str]) -> dict[str, Any]:
+    """A forecast as a value of the plan; one that has dates."""
+    first, last = span.from_, span.to
+    return {
+        "from": None if first is None else first.isoformat(),
+        "to": None if last is None else last.isoformat(),
+        "steps": list(steps),
+    }
+
+
+def record_in(where: Situation) -> Held:
+    """How many of the household's forecasts are over, and how many of these held, out of a situation."""
+    kept = where.plan.read(FORECAST, _parsed).values()
+    judged = [held for forecast in kept if (held := _held(where, forecast)) is not None]
+    return Held(over=len(judged), held=sum(judged))
+
+
+def _parsed(key: str, value: Any) -> Kept:  # noqa: ANN401  JSON out of the plan
+    date.fromisoformat(key)
+    required(value, _SHAPE)
+    last = value["to"]
+    return Kept(date.fromisoformat(value["from"]), last and date.fromisoformat(last), tuple(value["steps"]))
+
+
+def _held(where: Situation, forecast: Kept) -> bool | None:
+    """Whether a forecast held; None while it is not over, and where no step is left to judge it by."""
+    known = (where.state.records.get(where.meant(step) or "") for step in forecast.steps)
+    settled = [record.settled for record in known if record is not None and not record.set_aside]
+    dates = [on for on in settled if on is not None]
+    if not settled:
+        return None
+    if len(dates) == len(settled):
+        return forecast.holds(max(dates))
+    has_passed = forecast.to is not None and forecast.to < where.today
+    return False if has_passed else None
