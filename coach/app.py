@@ -39,6 +39,7 @@ from coach.web.rounds import Rounds
 from coach.web.security import Guard
 from coach.web.sizes import Sizes
 from coach.web.uploads import clear_folders, stay_where_told
+from coach.web.wrote import Noting, Wrote
 
 if TYPE_CHECKING:
     from collections.abc import AsyncIterator
@@ -73,7 +74,8 @@ def create_app(settings: Settings) -> FastAPI:
     held = Held()
     carrier = Post(settings, context)
     served = threading.Event() if settings.way == "hosted" else None
-    rounds = Rounds(context, carrier, served=served)
+    wrote = Wrote()
+    rounds = Rounds(context, carrier, wrote=wrote, served=served)
 
     @asynccontextmanager
     async def until_the_end(_: FastAPI) -> AsyncIterator[None]:
@@ -116,6 +118,7 @@ def create_app(settings: Settings) -> FastAPI:
 
     app.state.end_waits = end_waits
     _furnish(app, doors)
+    app.add_middleware(Noting, wrote=wrote)
     _guard(app, settings)
     if served is not None:
         app.add_middleware(Served, first=served)

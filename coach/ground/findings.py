@@ -57,6 +57,7 @@ _KINDS = {
     "handover": "A page of the handover",
     "handover-order": "The order of the pages of the handover",
     "note-away": "A note that was put away",
+    "forecast": "An earlier forecast",
     "kept-log": "The log that was kept before another one came in",
 }
 """What a person calls one value of a kind of the plan."""

@@ -23,6 +23,7 @@ The plan is kept as rows of (kind, key, value as JSON); the last row of a key ho
     few         DATE                 steps that "only a few" marked excused on it, and that still are
     handover    ID                   a page of the handover; handover-order "": the ids of all, in order
     note-away   DATE                 whether the coach's note of that date was put away
+    forecast    DATE                 the forecast of that date: its range, and the steps it was about
 """
 
 from __future__ import annotations

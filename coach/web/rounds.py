@@ -1,4 +1,4 @@
-"""The rounds in which the service itself looks every minute: is a message due, whose days have closed."""
+"""The rounds in which the service itself looks every minute: messages due, days closed, a week's forecast."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.ahead import get_ready
 from coach.coaching.following import Following
+from coach.habits.forecast_weekly import WritingDown
 from coach.limits import ROUND_SECONDS
 from coach.messages.sending import send_due
 from coach.web.events import raised
+from coach.web.wrote import Wrote
 
 if TYPE_CHECKING:
     from coach.ground.ports import Context
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 
 log = logging.getLogger("coach.events")
 
-MESSAGE, FOLLOWING = KINDS = ("message", "following")
+MESSAGE, FOLLOWING, FORECAST = KINDS = ("message", "following", "forecast")
 """What may go wrong in a round, as the log calls it."""
 
 
@@ -33,6 +35,7 @@ class Rounds:
         seconds: Between two rounds, and before the first.
         served: Set once a first page has been served; then, before the next round, what is slow to load is
             loaded ahead. None: nothing is.
+        wrote: The households that have written something, whose week may want a forecast.
     """
 
     def __init__(
@@ -40,6 +43,7 @@ class Rounds:
         context: Context,
         carrier: Carrier,
         seconds: float = ROUND_SECONDS,
+        wrote: Wrote | None = None,
         served: threading.Event | None = None,
     ) -> None:
         self._context = context
@@ -48,6 +52,9 @@ class Rounds:
         self._served = served
         self._ended = threading.Event()
         self._following = Following()
+        self._wrote = wrote or Wrote()
+        self._forecasts = WritingDown()
+        self._looks = ((self._send, MESSAGE), (self._follow, FOLLOWING), (self._forecast, FORECAST))
 
     def begin(self) -> None:
         """Begin to look, with what carries made ready before anybody asks for a page."""
@@ -64,7 +71,7 @@ class Rounds:
     def _run(self) -> None:
         while not self._ended.wait(self._seconds):
             self._load_ahead()
-            for look, kind in ((self._send, MESSAGE), (self._follow, FOLLOWING)):
+            for look, kind in self._looks:
                 try:
                     look()
                 except Exception as error:  # noqa: BLE001  logged, and tried again
@@ -84,6 +91,10 @@ class Rounds:
     def _follow(self) -> None:
         for fault in self._following.round(self._context, self._context.clock(), self._goes_on):
             self._tell(fault, FOLLOWING)
+
+    def _forecast(self) -> None:
+        for fault in self._forecasts.round(self._context, self._wrote.taken(), self._goes_on):
+            self._tell(fault, FORECAST)
 
     def _goes_on(self) -> bool:
         return not self._ended.is_set()
