@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 from contextlib import asynccontextmanager, suppress
 from dataclasses import replace
@@ -61,6 +62,8 @@ def create_app(settings: Settings) -> FastAPI:
         FaultyFile: The lessons cannot be read.
         Unknown: They have no course of the name in the settings.
     """
+    # What is counted for a page is small: on several cores NumPy would spend more on waiting than on that.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     stay_where_told()
     clear_folders()
     folder = FolderLibrary(settings.lessons)

@@ -27,9 +27,9 @@ class Span:
     """By when the last waiting step settles, from where a household stands or as it might.
 
     Attributes:
-        from_: The first date by which the chance is 1 in 10.
-        to: The first one by which it is 9 in 10; None if that is more than a year ahead.
-        median: The first one by which it is 1 in 2.
+        from_: The first date of the range in the middle that holds 8 in 10 of the futures.
+        to: Its last date.
+        median: The first date by which the chance is 1 in 2.
         likely: The first one by which it is 8 in 10.
         futures: How many futures were followed.
         seed: What they were drawn with: the same household, date and log have the same numbers.

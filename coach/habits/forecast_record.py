@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 FORECAST = "forecast"
 """The kind of the plan that holds a forecast, by the date on which it was made."""
-_SHAPE = shape({"from": str, "to": (str, None), "steps": [str]})
+_SHAPE = shape({"from": str, "to": str, "steps": [str]})
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,17 +32,17 @@ class Kept:
 
     Attributes:
         from_: The first date of its range.
-        to: The last one; None if that lay more than a year ahead.
+        to: The last one.
         steps: The waiting steps that had not settled, by their ids then.
     """
 
     from_: date
-    to: date | None
+    to: date
     steps: tuple[str, ...]
 
     def holds(self, on: date) -> bool:
         """Whether a date lies within its range."""
-        return self.from_ <= on and (self.to is None or on <= self.to)
+        return self.from_ <= on <= self.to
 
 
 def left_in(state: State) -> tuple[str, ...]:
@@ -55,13 +55,8 @@ def left_in(state: State) -> tuple[str, ...]:
 
 
 def value_of(span: Span, steps: Iterable[str]) -> dict[str, Any]:
-    """A forecast as a value of the plan; one that has dates."""
-    first, last = span.from_, span.to
-    return {
-        "from": None if first is None else first.isoformat(),
-        "to": None if last is None else last.isoformat(),
-        "steps": list(steps),
-    }
+    """A forecast that has dates as a value of the plan."""
+    return {"from": f"{span.from_}", "to": f"{span.to}", "steps": list(steps)}
 
 
 def record_in(where: Situation) -> Held:
@@ -74,8 +69,7 @@ def record_in(where: Situation) -> Held:
 def _parsed(key: str, value: Any) -> Kept:  # noqa: ANN401  JSON out of the plan
     date.fromisoformat(key)
     required(value, _SHAPE)
-    last = value["to"]
-    return Kept(date.fromisoformat(value["from"]), last and date.fromisoformat(last), tuple(value["steps"]))
+    return Kept(date.fromisoformat(value["from"]), date.fromisoformat(value["to"]), tuple(value["steps"]))
 
 
 def _held(where: Situation, forecast: Kept) -> bool | None:
@@ -87,5 +81,4 @@ def _held(where: Situation, forecast: Kept) -> bool | None:
         return None
     if len(dates) == len(settled):
         return forecast.holds(max(dates))
-    has_passed = forecast.to is not None and forecast.to < where.today
-    return False if has_passed else None
+    return False if forecast.to < where.today else None

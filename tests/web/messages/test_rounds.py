@@ -152,7 +152,7 @@ def test_what_is_slow_to_load_is_loaded_ahead_once_a_first_page_was_served_and_o
     loaded: list[str] = []
     monkeypatch.setattr("coach.web.rounds.get_ready", lambda: loaded.append("so"))
     context, post, served = house.app.state.context, given_post(house), threading.Event()
-    alone, many = Rounds(context, post, OFTEN), Rounds(context, post, OFTEN, served)
+    alone, many = Rounds(context, post, OFTEN), Rounds(context, post, OFTEN, served=served)
     alone.begin()
     many.begin()
     time.sleep(5 * OFTEN)

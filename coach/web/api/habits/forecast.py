@@ -15,8 +15,8 @@ from coach.web.deps import ContextDep, HouseholdDep
 
 router = APIRouter(tags=["path"], route_class=StrictRoute)
 
-FROM = "The first date by which the chance is 1 in 10; with `to` it holds the central 80 %."
-TO = "The first date by which the chance is 9 in 10; null if that lies more than a year ahead."
+FROM = "The first date of the central 80 %."
+TO = "The last date of the central 80 %, at most a year ahead."
 SEED = "What the futures were drawn with: the same household, date and log have the same numbers."
 
 

@@ -21,7 +21,6 @@ _NEAR = 60
 """A date nearer to an end than this is written away from that end."""
 _MOST_TICKS = 27
 _MONTH = 4
-_YEAR = 53
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +46,6 @@ class WeeksAhead:
         width: Of the drawing.
         ticks: Where each week begins, or each fourth of many.
         band: From where to where the central 80 % lie.
-        is_open: Whether the band goes on beyond the line.
         median: The date by which the chance is 1 in 2.
         likely: The one by which it is 8 in 10.
         ends: What the end of the line is, in words.
@@ -57,7 +55,6 @@ class WeeksAhead:
     width: int
     ticks: tuple[float, ...]
     band: tuple[float, float]
-    is_open: bool
     median: Place
     likely: Place
     ends: str
@@ -66,18 +63,13 @@ class WeeksAhead:
 
 def weeks_for(spans: Iterable[Span], on: date) -> int:
     """How many weeks a line has that all the dates of some forecasts stand on."""
-    weeks = [1]
-    for span in spans:
-        if span.likely is not None:
-            last = span.to or span.likely
-            weeks.append(-(-((last - on).days + 1) // DAYS_IN_WEEK))
-            weeks += [_YEAR] if span.to is None else []
-    return max(weeks)
+    dates = [day for span in spans for day in (span.to, span.likely) if day is not None]
+    return max((-(-((day - on).days + 1) // DAYS_IN_WEEK) for day in dates), default=1)
 
 
 def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
     """A forecast on a line of so many weeks; None for one without dates."""
-    if span.from_ is None or span.median is None or span.likely is None:
+    if span.from_ is None or span.to is None or span.median is None or span.likely is None:
         return None
 
     def across(days: float) -> float:
@@ -93,15 +85,12 @@ def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
         return Place(x, said_date(day, on), anchor)
 
     apart = 1 if weeks < _MOST_TICKS else _MONTH
-    until = weeks * DAYS_IN_WEEK if span.to is None else (span.to - on).days + 1
-    last = "more than a year from now" if span.to is None else said_date(span.to, on)
     return WeeksAhead(
         width=WIDTH,
         ticks=tuple(across(week * DAYS_IN_WEEK) for week in range(0, weeks + 1, apart)),
-        band=(across((span.from_ - on).days), across(until)),
-        is_open=span.to is None,
+        band=(across((span.from_ - on).days), across((span.to - on).days + 1)),
         median=place(span.median),
         likely=place(span.likely),
         ends="in a week" if weeks == 1 else f"in {weeks} weeks",
-        range_text=f"8 in 10 lie in the band, from {said_date(span.from_, on)} to {last}.",
+        range_text=f"8 in 10 lie in the band, from {said_date(span.from_, on)} to {said_date(span.to, on)}.",
     )
