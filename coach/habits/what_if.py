@@ -109,7 +109,7 @@ def _fewer(where: Situation, asked: Asked) -> Iterator[_Tried]:
         yield _Tried(
             "fewer",
             f"{_NUMBERS[len(ahead)]} fewer",
-            f"{joined(titles, 'and')} set aside from today on.",
+            f"Set aside from today on: {joined(titles, 'and')}. What is set aside can be brought back.",
             tuple(Choice(title, "step", step) for title, step in zip(titles, ahead, strict=True)),
             _opened_with(where, asked, [Row(where.today, What.SET_ASIDE, step) for step in ahead]),
         )

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 FIXED = (
     "/today", "/days", "/month", "/path", "/catalogue", "/new-step", "/away", "/settings", "/data", "/more",
     "/home", "/rescue", "/trust", "/questions", "/devices", "/people", "/pair", "/reminders", "/calendar",
-    "/passkeys", "/sign-in", "/recovery",
+    "/passkeys", "/sign-in", "/recovery", "/path/what-if",
     "/week", "/areas", "/areas/week", "/areas/weeks", "/dinner", "/dinner/favourites", "/shopping", "/desk",
     "/problems/not-started", "/nowhere", "/sheet", "/cards", "/cards?per_page=2", "/sheet/2027-W04/enter",
     "/courses/three-weeks/booklet",

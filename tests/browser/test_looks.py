@@ -22,6 +22,7 @@ pytestmark = pytest.mark.browser
 PLACES = (
     "/today",
     "/path",
+    "/path/what-if",
     "/steps/bed-made",
     "/new-step",
     "/catalogue",

@@ -30,7 +30,7 @@ PATHS = (
     "/areas/week", "/areas/weeks", "/areas/{area}", "/areas/{area}/split", "/areas/{area}/tasks/{task}",
     "/dinner", "/dinner/favourites", "/shopping", "/desk", "/desk/dues/20270130-0001",
     "/desk/to-dos/20270130-0001", "/desk/to-dos/20270130-0002", "/quick?line=renew+library+card+fri",
-    "/days/2027-01-29",
+    "/days/2027-01-29", "/path/what-if",
 )  # fmt: skip
 PLACED = """(title) => {
     const found = [];

@@ -59,7 +59,8 @@ def test_a_gentler_pace_and_a_day_off_take_longer_and_fewer_steps_less_long() ->
 
 def test_two_steps_fewer_are_the_last_two_that_have_not_come_and_the_page_names_them() -> None:
     found = change(lived(12), "fewer")
-    assert (found.title, found.means) == ("Two steps fewer", "The lamp and The door set aside from today on.")
+    assert found.title == "Two steps fewer"
+    assert found.means.startswith("Set aside from today on: The lamp and The door.")
     assert [choice.step for choice in found.choices] == ["lamp", "door"]
 
 

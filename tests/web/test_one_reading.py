@@ -44,6 +44,7 @@ PAGES = (
     "/shopping",
     "/desk",
     "/path",
+    "/path/what-if",
     "/steps/bed-made",
     "/steps/area-time",
     "/jobs/papers",

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 PAGES = [
     "/today",
     "/path",
+    "/path/what-if",
     "/steps/bed-made",
     "/new-step",
     "/catalogue",

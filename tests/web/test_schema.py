@@ -49,6 +49,8 @@ ENDPOINTS = {
     ("post", "/api/resume"),
     ("get", "/api/months/{month}"),
     ("get", "/api/path"),
+    ("get", "/api/forecast"),
+    ("get", "/api/forecast/what-if"),
     ("get", "/api/steps/{step}"),
     ("post", "/api/steps"),
     ("patch", "/api/steps/{step}"),

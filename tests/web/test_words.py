@@ -40,7 +40,7 @@ PLACES = [
     *("/shopping", "/desk", "/quick?line=dentist+14+May+15:30", "/rescue", "/steps/bed-made", "/jobs/linen"),
     *("/jobs/papers", "/jobs/dry-round", "/jobs/linen/lines", "/problems/unknown"),
     *("/cards", "/cards?per_page=2", "/sheet/2027-W04/enter", "/sheet/2027-W03/enter"),
-    *("/sheet", "/sheet/2027-W03"),
+    *("/sheet", "/sheet/2027-W03", "/path/what-if"),
     *(
         "/cards",
         "/cards?per_page=2",
