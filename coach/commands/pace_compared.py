@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
-from coach.pace.comparing import LAPSED_BY, LUCK_DAYS, LUCK_RATE, Asked, compared, rules_of
+from coach.pace.comparing import (
+    ADHERENCES,
+    BEGINS,
+    ENDS,
+    LAPSED_BY,
+    LUCK_DAYS,
+    LUCK_RATE,
+    Asked,
+    Quiet,
+    compared,
+    rules_of,
+)
 
 if TYPE_CHECKING:
+    import argparse
     from collections.abc import Sequence
 
     from coach.course.model import Course
@@ -16,12 +29,22 @@ SMALL = 0.005
 """Shares smaller than this round to none."""
 
 
-def comparison(course: Course, rules: str, asked: Asked) -> list[Compared]:
-    """Each rule of a list such as `2of3,3of4` in the place of what every waiting step asks for."""
-    return compared(course, rules_of(rules), asked)
+def tell(course: Course, arguments: argparse.Namespace) -> None:
+    """Print what each rule of a list such as `2of3,3of4` costs in the place of every waiting step's."""
+    quiet = Quiet(
+        BEGINS if arguments.drop_a_day is None else arguments.drop_a_day,
+        ENDS if arguments.back_a_day is None else arguments.back_a_day,
+    )
+    adherences = ADHERENCES if arguments.adherence is None else (arguments.adherence,)
+    asked = Asked(arguments.pace, adherences, quiet, seed=arguments.seed)
+    found = compared(course, rules_of(arguments.compare), asked)
+    if arguments.json:
+        print(json.dumps(_as_object(course, asked, found), ensure_ascii=False))
+    else:
+        _print_table(course, asked, found)
 
 
-def as_object(course: Course, asked: Asked, found: Sequence[Compared]) -> dict[str, object]:
+def _as_object(course: Course, asked: Asked, found: Sequence[Compared]) -> dict[str, object]:
     """The comparison as JSON."""
     return {
         "course": course.title,
@@ -44,7 +67,7 @@ def as_object(course: Course, asked: Asked, found: Sequence[Compared]) -> dict[s
     }
 
 
-def print_table(course: Course, asked: Asked, found: Sequence[Compared]) -> None:
+def _print_table(course: Course, asked: Asked, found: Sequence[Compared]) -> None:
     """The comparison in words and columns."""
     print(f"{course.title}, {asked.pace} pace: what each rule costs")
     for one in found:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,6 +13,12 @@ from commands.running import Ended, coach
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+
+def test_the_help_of_all_commands_loads_no_arrays() -> None:
+    asked = "import sys, coach.cli; coach.cli.parser(); print(sorted({'numpy', 'scipy'} & set(sys.modules)))"
+    found = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert found.stdout == "[]\n"
 
 
 def pace(*arguments: object) -> Ended:
