@@ -57,6 +57,7 @@ def _as_object(course: Course, asked: Asked, found: Sequence[Compared]) -> dict[
                 "rule": one.rule,
                 "settles_within_28_at_0.4": one.by_luck,
                 "exact": one.is_exact,
+                "lapses_exact": one.lapses_exact,
                 "adherences": [
                     {"adherence": at.adherence, "p50": at.p50, "p80": at.p80, "lapsed_by_60": at.lapsed}
                     for at in one.at
@@ -80,14 +81,19 @@ def _print_table(course: Course, asked: Asked, found: Sequence[Compared]) -> Non
         lapsed = sorted({round(100 * at.lapsed) for at in one.at})
         share = f"{lapsed[0]} %" if len(lapsed) == 1 else f"{lapsed[0]} to {lapsed[-1]} %"
         print(f"  lapsed by day {LAPSED_BY}: {share}")
-    reckoned = "exact" if all(one.is_exact for one in found) else "simulated"
-    quiet = (
-        f"{100 * asked.quiet.begins:g} % fall quiet each day, and {100 * asked.quiet.ends:g} % of the quiet"
-    )
+    reckoned = "exact" if all(one.is_exact for one in found) else _drawn(asked)
     print(f"Days to finish are {reckoned}, for who marks every day; days are taken to be independent.")
-    print(f"Luck is counted over {LUCK_DAYS} days. Of {asked.households:,} simulated households")
-    print(f"{quiet} come back;")
-    print("a lapse is days without a mark, so it hardly depends on the rule.")
+    print(f"Luck is counted over {LUCK_DAYS} days.")
+    print(f"Lapses: {100 * asked.quiet.begins:g} % of households fall quiet each day, and", end=" ")
+    print(f"{100 * asked.quiet.ends:g} % of the quiet come back.")
+    if all(one.lapses_exact for one in found):
+        print("They are exact, and depend on days without a mark alone: not on the rule or what is kept.")
+    else:
+        print(f"They are {_drawn(asked)}; a lapse is days without a mark, so they hardly depend on the rule.")
+
+
+def _drawn(asked: Asked) -> str:
+    return f"simulated with {asked.households:,} households each"
 
 
 def _day(day: int | None) -> str:

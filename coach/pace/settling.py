@@ -50,16 +50,25 @@ def states(kept: int, of: int) -> int:
     return comb(of, kept - 1)
 
 
+def check_kept(kept: int, of: int) -> None:
+    """Refuse a rule that is none.
+
+    Raises:
+        Malformed: With what its numbers are to be.
+    """
+    if not 1 <= kept <= of:
+        raise Malformed(
+            f"{kept} of {of} cannot be kept: the first number is at least 1, and at most the second."
+        )
+
+
 def check_rule(kept: int, of: int) -> None:
     """Refuse a rule that is none, or whose chain is too large.
 
     Raises:
         Malformed: With what to ask for instead.
     """
-    if not 1 <= kept <= of:
-        raise Malformed(
-            f"{kept} of {of} cannot be kept: the first number is at least 1, and at most the second."
-        )
+    check_kept(kept, of)
     if of > MOST_OUTCOMES:
         raise Malformed(
             f"{kept} of {of} looks at more than {MOST_OUTCOMES} outcomes. "

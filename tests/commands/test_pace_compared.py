@@ -1,0 +1,65 @@
+"""`coach pace --compare`: one rule beside another."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from commands.running import Ended, coach
+
+
+def compare(rules: str, *more: object) -> Ended:
+    return coach("pace", "--compare", rules, *more)
+
+
+def test_its_json_has_every_rule_at_every_adherence() -> None:
+    told = json.loads(compare("2of3,10of14", "--json").stdout)
+    assert set(told) == {"course", "pace", "households", "seed", "quiet", "rules"}
+    assert told["quiet"] == {"begins": 0.02, "ends": 0.1}
+    assert [one["rule"] for one in told["rules"]] == ["2of3", "10of14"]
+    for one in told["rules"]:
+        assert set(one) == {"rule", "settles_within_28_at_0.4", "exact", "lapses_exact", "adherences"}
+        assert (one["exact"], one["lapses_exact"]) == (True, True)
+        assert [at["adherence"] for at in one["adherences"]] == [0.6, 0.7, 0.8, 0.9]
+        assert all(set(at) == {"adherence", "p50", "p80", "lapsed_by_60"} for at in one["adherences"])
+    shares = {at["lapsed_by_60"] for one in told["rules"] for at in one["adherences"]}
+    assert len(shares) == 1
+
+
+def test_an_adherence_a_pace_and_quiet_times_are_taken() -> None:
+    more = ("--adherence", "1", "--pace", "gentle", "--drop-a-day", "0", "--json")
+    (one,) = json.loads(compare("3of4", *more).stdout)["rules"]
+    assert one["adherences"] == [{"adherence": 1.0, "p50": 28, "p80": 28, "lapsed_by_60": 0.0}]
+
+
+def test_its_table_says_the_same_in_words_and_what_is_assumed() -> None:
+    said = compare("3of4,10of14", "--adherence", "0.8").stdout
+    assert "3 of the latest 4 kept\n" in said
+    assert "keeps 80 % of days: through by day 27 for one in two, 31 for eight in ten" in said
+    assert "settles by luck: 90 % of steps kept on 0.4 of days do" in said
+    assert "lapsed by day 60: 43 %" in said
+    assert "exact, for who marks every day; days are taken to be independent" in said
+    assert "2 % of households fall quiet each day, and 10 % of the quiet come back" in said
+    assert "not on the rule or what is kept" in said
+    assert "recommend" not in said
+
+
+@pytest.mark.parametrize(
+    ("rules", "more", "says"),
+    [
+        ("2of3,three", (), "“three” is no rule"),
+        ("4of3", (), "cannot be kept"),
+        ("2of3,2of3", (), "named twice"),
+        ("3of40", (), "more than 30 outcomes"),
+        ("15of30", (), "too long to work out"),
+        ("2of3", ("--pace", "quick"), "no pace “quick”"),
+        ("2of3", ("--drop-a-day", "2"), "a chance from 0 to 1"),
+    ],
+)
+def test_what_cannot_be_compared_is_said_plainly(rules: str, more: tuple[str, ...], says: str) -> None:
+    ended = compare(rules, *more)
+    assert ended.returncode == 2
+    assert says in ended.stderr
+    assert "Traceback" not in ended.stderr
+    assert ended.stdout == ""
