@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.coaching.library import find_course
 from coach.commands.arguments import command, whole_number
+from coach.commands.pace_options import check_unasked, register_simulation
 from coach.errors import Malformed
 from coach.progress.paces import STANDARD
 
@@ -47,6 +48,7 @@ def register(parsers: Parsers) -> None:
         default=1,
         help="of the numbers drawn (default: 1)",
     )
+    register_simulation(parser)
     parser.add_argument("--json", action="store_true", help="print one JSON object instead of a table")
 
 
@@ -62,9 +64,15 @@ def chance(text: str) -> float:
 
 
 def _pace(arguments: argparse.Namespace) -> int:
+    if arguments.households is None:
+        check_unasked(arguments)
     course = find_course(arguments.course)
+    if arguments.households is not None:
+        from coach.commands import pace_simulated  # noqa: PLC0415  other commands' help needs no NumPy
+
+        return pace_simulated.simulate(course, arguments)
     if arguments.compare is not None:
-        from coach.commands import pace_compared  # noqa: PLC0415  other commands' help needs no NumPy
+        from coach.commands import pace_compared  # noqa: PLC0415  the same
 
         pace_compared.tell(course, arguments)
     elif arguments.adherence is not None:

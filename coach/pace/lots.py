@@ -12,26 +12,27 @@ from coach.pace.conduct import Same
 from coach.pace.falls import days_from
 from coach.pace.following import Follower
 from coach.pace.rulebook import rulebook_at
+from coach.pace.sizes import LOT
 from coach.pace.tally import Counter
+from coach.progress.paces import checked_pace
+from coach.progress.ramp import A_MONDAY
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import date
 
     from coach.course.model import Course
+    from coach.pace.rulebook import Rulebook
     from coach.pace.tally import Tally
-
-LOT = 8000
-"""Households in a lot: as many as keep the processor's cache busy and not more."""
 
 
 @dataclass(frozen=True, slots=True)
 class Simulation:
-    """What is simulated; it can be sent to another process or machine.
+    """What is simulated: numbers and short words alone, so that little is sent to other processes.
 
     Attributes:
-        course: The course.
-        pace: One of its paces.
+        rules: The rules, at the pace that is simulated.
+        first: The step begun with.
         households: How many.
         days: For how many days, the first included.
         seed: Of all numbers drawn.
@@ -42,21 +43,31 @@ class Simulation:
         start: The date of the first day.
     """
 
-    course: Course
-    pace: str
+    rules: Rulebook
+    first: int
     households: int
     days: int
     seed: int
     lowest: float
     highest: float
-    begins: float
-    ends: float
-    start: date
+    begins: float = 0.0
+    ends: float = 0.0
+    start: date = A_MONDAY
 
     @property
     def lots(self) -> int:
         """How many lots it has."""
         return -(-self.households // LOT)
+
+
+def begun(course: Course, pace: str) -> tuple[Rulebook, int]:
+    """The rules of a course at a pace, and the place of its first root, which households begin with.
+
+    Raises:
+        Malformed: The course has no such pace.
+    """
+    first = next(number for number, step in enumerate(course.steps) if step.is_root)
+    return rulebook_at(course, checked_pace(pace, course.paces)), first
 
 
 def follow_lots(simulation: Simulation, lots: Iterable[int]) -> Tally:
@@ -66,9 +77,8 @@ def follow_lots(simulation: Simulation, lots: Iterable[int]) -> Tally:
     draws for all its places and counts those that are asked for. So a household goes the same way in a larger
     simulation of the same seed, and on the same days in a longer one.
     """
-    rules = rulebook_at(simulation.course, simulation.pace)
-    first = next(number for number, step in enumerate(simulation.course.steps) if step.is_root)
-    follower = Follower(rules, days_from(simulation.start, simulation.days), first)
+    days = days_from(simulation.start, simulation.days)
+    follower = Follower(simulation.rules, days, simulation.first)
     tallies = (_followed(simulation, follower, lot) for lot in lots)
     total = next(tallies)
     for tally in tallies:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.pace.opening import PHASES
+from coach.pace.opening import PHASES, STEADY
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -15,9 +15,6 @@ if TYPE_CHECKING:
     from coach.pace.block import Block
     from coach.pace.following import Day
     from coach.pace.rulebook import Rulebook
-
-MOST_HOUSEHOLDS = 10_000_000
-"""So many households can be followed: their minutes of all days fit into 64 bits."""
 
 
 @dataclass(slots=True)
@@ -27,8 +24,8 @@ class Tally:
     Attributes:
         households: How many.
         phases: (D, 5) households in each of `PHASES`, by day.
-        minutes: (D,) minutes on all their checklists.
-        listed: (D,) lines on all their checklists.
+        minutes: (D,) minutes on all their checklists; a lapsed household has none.
+        listed: (D,) lines on them.
         done: (D,) households whose last waiting step settled on a day.
         steady: (D,) households that were steady for the first time on a day.
         lapsed: (D,) households that lapsed for the first time as a day closed.
@@ -82,21 +79,26 @@ class Counter:
 
     def count(self, block: Block, now: Day) -> None:
         """Count a day, with the block as it stands after its close."""
-        tally, day, who = self.tally, now.day, self._who
-        phase = now.opened.phase[who]
+        tally, day, opened, closed = self.tally, now.day, now.opened, now.closed
+        phase = opened.phase[self._who]
         tally.phases[day] = np.bincount(phase, minlength=len(PHASES))
-        checklists = block.open | now.closed.kept | now.closed.missed
-        lines = np.count_nonzero(checklists[:, who], axis=1)
+        lines = self._lines((block.open | closed.kept | closed.missed) & opened.live)
         tally.minutes[day] = lines @ self._rules.minutes
         tally.listed[day] = lines.sum()
-        practised = (now.opened.active & ~block.settled) | now.closed.settled
-        tally.practised += np.count_nonzero((practised & now.opened.live)[:, who], axis=1)
-        if now.closed.settled.any() or day == 0:
-            tally.done[day] = self._fresh(self._done, block.waiting_left(self._rules)[who] == 0)
-        tally.steady[day] = self._fresh(self._steady, phase == PHASES.index("steady"))
-        tally.lapsed[day] = self._fresh(self._lapsed, block.lapsed[who])
+        settles = np.flatnonzero(closed.settled.any(axis=1))
+        at_it = opened.active & ~block.settled
+        at_it[settles] |= closed.settled[settles]
+        tally.practised += self._lines(at_it & opened.live)
+        if settles.size or day == 0:
+            tally.done[day] = self._fresh(self._done, block.waiting_left(self._rules)[self._who] == 0)
+        tally.steady[day] = self._fresh(self._steady, phase == STEADY)
+        tally.lapsed[day] = self._fresh(self._lapsed, block.lapsed[self._who])
         if day == self._days - 1:
             self._count_last(block, phase)
+
+    def _lines(self, grid: NDArray[np.bool_]) -> NDArray[np.int64]:
+        """(S,) in how many of the households that count each of (S, H) holds."""
+        return np.array([np.count_nonzero(row[self._who]) for row in grid], np.int64)
 
     @staticmethod
     def _fresh(already: NDArray[np.bool_], now: NDArray[np.bool_]) -> int:
@@ -106,9 +108,25 @@ class Counter:
         return fresh
 
     def _count_last(self, block: Block, phase: NDArray[np.int8]) -> None:
-        came, settled = block.introduced[:, self._who], block.settled[:, self._who]
-        self.tally.came += np.count_nonzero(came, axis=1)
-        self.tally.settled += np.count_nonzero(settled, axis=1)
-        at_it = came & ~settled
+        at_it = block.introduced & ~block.settled
+        self.tally.came += self._lines(block.introduced)
+        self.tally.settled += self._lines(block.settled)
         for place in range(len(PHASES)):
-            self.tally.standing[:, place] += np.count_nonzero(at_it & (phase == place), axis=1)
+            self.tally.standing[:, place] += self._lines_in(at_it, phase == place)
+
+    def _lines_in(self, grid: NDArray[np.bool_], which: NDArray[np.bool_]) -> NDArray[np.int64]:
+        """The same of some of those households."""
+        return np.array([np.count_nonzero(row[self._who] & which) for row in grid], np.int64)
+
+
+def day_by(counted: NDArray[np.int64], households: int, hundredths: int) -> int | None:
+    """The first day, from 1, by which so many of a hundred households have been counted; None if none is.
+
+    Args:
+        counted: (D,) households counted on each day.
+        households: How many there are, counted or not.
+        hundredths: From 1 to 100.
+    """
+    enough = -(-hundredths * households // 100)
+    place = int(np.searchsorted(np.cumsum(counted), enough))
+    return place + 1 if place < counted.size else None

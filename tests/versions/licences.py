@@ -37,6 +37,13 @@ TAIL = """
 The text of each licence lies beside its files.
 """
 
+COMES = {
+    "always": frozenset[str](),
+    "with PDF": frozenset({"pdf"}),
+    "with PostgreSQL": frozenset({"postgres"}),
+    "with a cluster": frozenset({"cluster"}),
+}
+
 
 def licence(package: str) -> str:
     """What a package says its licence is: the expression, else classifiers, else the field's first line."""
@@ -55,17 +62,13 @@ def licence(package: str) -> str:
 
 def page() -> str:
     """The whole page."""
-    always, printing = needed("coach"), needed("coach", frozenset({"pdf"}))
-    rows = [
-        f"| {name} | {licence(name)} | {_comes(name, always, printing)} |\n" for name in sorted(pins(RUN))
-    ]
+    ways = {words: needed("coach", extras) for words, extras in COMES.items()}
+    rows = [f"| {name} | {licence(name)} | {_comes(name, ways)} |\n" for name in sorted(pins(RUN))]
     return HEAD + "".join(rows) + TAIL
 
 
-def _comes(name: str, always: set[str], printing: set[str]) -> str:
-    if name in always:
-        return "always"
-    return "with PDF" if name in printing else "with PostgreSQL"
+def _comes(name: str, ways: dict[str, set[str]]) -> str:
+    return next(words for words, packages in ways.items() if name in packages)
 
 
 if __name__ == "__main__":

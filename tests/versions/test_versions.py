@@ -15,7 +15,7 @@ from versions.bill import differences
 from versions.licences import PAGE, licence, page
 from versions.pins import CI, ROOT, RUN, needed, pins
 
-EXTRAS = frozenset({"pdf", "postgres"})
+EXTRAS = frozenset({"cluster", "pdf", "postgres"})
 
 
 def test_what_people_install_is_pinned_with_all_it_needs_and_nothing_else() -> None:
