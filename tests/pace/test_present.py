@@ -34,7 +34,7 @@ SAME = (
 
 def test_a_household_taken_up_on_its_fortieth_day_goes_on_like_one_never_put_down() -> None:
     phases: set[int] = set()
-    for seed in range(30):
+    for seed in range(45, 75):
         random = Random(seed)  # noqa: S311  a story, not a secret
         course = random_course(random)
         wishes = random_wishes(random, course, HOUSEHOLDS, BEFORE + AFTER)
