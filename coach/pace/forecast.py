@@ -19,7 +19,7 @@ from coach.pace.following import Follower
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import posterior
 from coach.pace.present import present, rulebook_of
-from coach.pace.ranges import central, quantile
+from coach.pace.ranges import around, quantile
 from coach.progress import decisions
 from coach.progress.days import following
 from coach.progress.log import What
@@ -112,11 +112,11 @@ def forecast(home: Household, seed: int, futures: int = FUTURES) -> Forecast:
 
 def _said(places: NDArray[np.int64], days: Sequence[date], seed: int) -> Forecast:
     """What sorted places come to."""
-    first, last = central(places, _SHARE)
-    likely = quantile(places, _LIKELY)
-    if max(last, likely) == NEVER:
+    middle, likely = quantile(places, _MEDIAN), quantile(places, _LIKELY)
+    first, last = around(places, _SHARE, (middle, likely))
+    if last == NEVER:
         return Forecast(places.size, seed, cannot_say=CannotSay.TOO_FAR)
-    return Forecast(places.size, seed, days[first], days[last], days[quantile(places, _MEDIAN)], days[likely])
+    return Forecast(places.size, seed, days[first], days[last], days[middle], days[likely])
 
 
 def _reason(home: Household) -> CannotSay | None:

@@ -48,6 +48,20 @@ def central(places: NDArray[np.int64], share: float) -> tuple[int, int]:
         begin, end = nearer[0]
 
 
+def around(places: NDArray[np.int64], share: float, within: tuple[int, int]) -> tuple[int, int]:
+    """The range in the middle, made longer where it leaves out a quantile that is told beside it.
+
+    It may where many futures are done on one day, as with a step that falls weekly.
+
+    Args:
+        places: (H,) the place of the day on which each is done, sorted.
+        share: From 0 to 1.
+        within: The earliest and the latest place that it has to hold.
+    """
+    first, last = central(places, share)
+    return min(first, within[0]), max(last, within[1])
+
+
 def _off(ends: tuple[int, int], wanted: float) -> float:
     """By how many futures a range misses what it should hold; one that holds none misses by far."""
     begin, end = ends

@@ -19,7 +19,7 @@ from coach.pace.evidence import evidence_of
 from coach.pace.forecast import FEWEST_OUTCOMES, LONGEST, Household, forecast
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import Drawn, posterior
-from coach.pace.ranges import central, quantile
+from coach.pace.ranges import around, quantile
 from coach.progress.journal import Version, journal
 from coach.progress.replay import begin, each_closed, open_on
 from pace.whole_lives import COURSE, RULES, STARTED, Lives
@@ -86,9 +86,9 @@ def within_a_year(places: NDArray[np.int64], after: int) -> NDArray[np.int64]:
 
 def test_the_range_of_80_percent_holds_the_true_date_of_four_in_five(foreseen: Foreseen) -> None:
     said = [
-        (truth, central(places, SHARE))
+        (truth, told)
         for truth, places in zip(foreseen.truths, foreseen.places, strict=True)
-        if max(quantile(places, LIKELY), central(places, SHARE)[1]) < NEVER
+        if (told := around(places, SHARE, (quantile(places, 0.5), quantile(places, LIKELY))))[1] < NEVER
     ][:HOUSEHOLDS]
     held = np.mean([first <= truth <= last for truth, (first, last) in said])
     assert len(said) == HOUSEHOLDS

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from coach.pace.ranges import central, quantile
+from coach.pace.ranges import around, central, quantile
 
 ONE_A_DAY = np.arange(1, 11)
 
@@ -43,3 +43,10 @@ def test_of_two_end_days_the_one_with_fewer_futures_is_left_out_first() -> None:
 
 def test_futures_all_done_on_one_day_make_a_range_of_that_day() -> None:
     assert central(np.full(9, 5), 0.8) == (5, 5)
+
+
+def test_the_range_told_holds_the_dates_that_are_told_beside_it() -> None:
+    # Done on two Sundays: the first one alone is nearer to 80 % than both.
+    weekly = np.array([7] * 79 + [14] * 21)
+    assert central(weekly, 0.8) == (7, 7)
+    assert around(weekly, 0.8, (quantile(weekly, 0.5), quantile(weekly, 0.8))) == (7, 14)
