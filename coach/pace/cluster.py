@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import logging
 from concurrent.futures import CancelledError
 from functools import reduce
 from operator import add
@@ -47,8 +49,7 @@ def simulated_on(address: str, simulation: Simulation, block: int) -> Tally:
         from distributed import Client  # noqa: PLC0415  an extra that most do without
     except ImportError:
         raise NotReady(_NEEDS) from None
-    if not address.strip():
-        raise Malformed("--cluster needs the address of a scheduler, such as tcp://10.0.0.5:8786.")
+    _check_answers(address)
     connect: Any = Client
     try:
         client = connect(address, timeout=PATIENCE_SECONDS, set_as_default=False)
@@ -62,6 +63,35 @@ def simulated_on(address: str, simulation: Simulation, block: int) -> Tally:
             raise NotReady(_OTHERS.format(error)) from error
         except (OSError, CancelledError, RuntimeError) as error:
             raise NotReady(_LOST) from error
+
+
+def _check_answers(address: str) -> None:
+    """Ask who is there before a client is made, which would go on asking for long."""
+    asking = logging.getLogger("distributed")
+    level = asking.level
+    asking.setLevel(logging.CRITICAL)
+    try:
+        kind = asyncio.run(asyncio.wait_for(_kind(address), PATIENCE_SECONDS))
+    except _NO_ADDRESS as error:
+        raise Malformed(_unreachable(address)) from error
+    finally:
+        asking.setLevel(level)
+    if kind != "Scheduler":
+        raise Malformed(f"At {address} there is a {str(kind).lower()}. Name the address of the scheduler.")
+
+
+async def _kind(address: str) -> object:
+    """What answers at an address says that it is."""
+    from distributed import Security  # noqa: PLC0415  the same
+    from distributed.core import rpc  # noqa: PLC0415  the same
+
+    if "://" not in address:
+        raise ValueError(address)
+    asked: Any = rpc
+    settings: Any = Security
+    args = settings().get_connection_args("client")
+    async with asked(address, timeout=PATIENCE_SECONDS, connection_args=args) as there:
+        return (await there.identity())["type"]
 
 
 def _wait_for_workers(client: Any, address: str) -> None:  # noqa: ANN401  the library has no types
@@ -83,7 +113,7 @@ def _summed(client: Any, simulation: Simulation, block: int) -> Tally:  # noqa: 
         client.submit(follow_lots, whole, lots, pure=False, retries=RETRIES)
         for lots in shares(simulation, block)
     ]
-    total: Tally = reduce(add, (future.result() for future in each(futures)))
+    total: Tally = reduce(add, (future.result() for future in each(futures, loop=client.loop)))
     return total
 
 
@@ -93,6 +123,6 @@ def _itself(simulation: Simulation) -> Simulation:
 
 def _unreachable(address: str) -> str:
     return (
-        f"No cluster answers at {address} within {PATIENCE_SECONDS} seconds. Look whether its scheduler runs "
-        "there, or leave out --cluster."
+        f"No cluster answers at “{address}”. Its scheduler says its address as it starts, such as "
+        "tcp://10.0.0.5:8786. Look whether it runs there, or leave out --cluster."
     )
