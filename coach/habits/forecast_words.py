@@ -15,8 +15,8 @@ _CANNOT_SAY: dict[CannotSayName, str] = {
     "nothing-left": "Every step that others wait for has settled.",
     "paused": "There is a pause without an end, so no dates can be said. They can once it has a last day, "
     "or once you are back.",
-    "lapsed": "While the list waits for you, no dates are said. They come back the day after you take it up "
-    "again.",
+    "lapsed": "While the list waits for you, no dates are said. There are dates again from the day after "
+    "you take it up.",
     "returning": "This is the day of the return; from tomorrow on there are dates again.",
     "too-few": "Too early to tell. Dates need {needs} outcomes of days with a mark; there {are} so far.",
     "too-far": "If the days ahead go like those so far, a year is not enough to say dates. A lighter list "

@@ -36,8 +36,8 @@ def some_days(house: House) -> House:
 
 
 def span(first: int, median: int, likely: int, last: int) -> Span:
-    dates = (ON + timedelta(days=days) for days in (first, last, median, likely))
-    return Span(*dates, 2000, 1, None, "")
+    from_, to, middle, eight = (ON + timedelta(days=days) for days in (first, last, median, likely))
+    return Span(from_, to, middle, eight, 2000, 1, None, "")
 
 
 def test_the_json_has_its_keys_and_no_others_with_dates_and_without(house: House) -> None:

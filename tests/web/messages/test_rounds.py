@@ -15,6 +15,7 @@ from coach.settings import Settings
 from coach.web.ahead import Served
 from coach.web.carrying import KEY, Post
 from coach.web.rounds import Rounds
+from coach.web.wrote import Wrote
 from web.messages.with_post import given_post
 
 if TYPE_CHECKING:
@@ -124,6 +125,40 @@ def test_told_to_end_it_does_not_wait_for_the_next_round(house: House) -> None:
     thread.join(BOUND)
     assert not thread.is_alive()
     assert thread.daemon
+
+
+def test_the_weeks_forecast_is_written_down_once_somebody_has_marked_something_and_by_no_look(
+    house: House,
+) -> None:
+    for day in range(14):
+        house.live(1, "missed" if day % 4 == 3 else "kept")
+    wrote = Wrote()
+    rounds = Rounds(house.app.state.context, given_post(house), OFTEN, wrote)
+    rounds.begin()
+    before = house.http.get("/path").text
+    version = house.day()["version"]
+    time.sleep(5 * OFTEN)
+    assert house.day()["version"] == version
+    marked = house.mark("table-cleared")["version"]
+    wrote.note("home")
+    assert until(lambda: house.day()["version"] != marked)
+    written = house.day()["version"]
+    wrote.note("home")
+    time.sleep(5 * OFTEN)
+    rounds.end()
+    assert house.day()["version"] == written
+    assert "earlier forecast" not in before
+
+
+def test_the_application_notes_who_wrote_and_nobody_who_looked(house: House) -> None:
+    [wrote] = [one.kwargs["wrote"] for one in house.app.user_middleware if "wrote" in one.kwargs]
+    assert isinstance(wrote, Wrote)
+    wrote.taken()
+    house.http.get("/path")
+    assert wrote.taken() == frozenset()
+    house.mark("bed-made")
+    assert wrote.taken() == {"home"}
+    assert wrote.taken() == frozenset()
 
 
 def test_days_that_have_closed_are_saved_for_the_coach_though_no_message_can_be_sent(

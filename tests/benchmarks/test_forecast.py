@@ -1,0 +1,77 @@
+"""What the dates ahead cost: the forecast worked out anew, and the path with it, against bare reads."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from random import Random
+from typing import TYPE_CHECKING
+
+import pytest
+
+from benchmarks.conftest import TODAY, forget_results
+from benchmarks.driving import lower_quartile, medians
+from coach.app import create_app
+from coach.coaching.library import find_course
+from coach.household import data
+from coach.progress.csvform import write_log
+from coach.progress.log import Row, What
+from coach.progress.replay import replay
+from coach.settings import Settings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from fastapi import FastAPI
+
+    from benchmarks.conftest import Homes
+
+DAYS = 14
+MOST_READS = 60
+
+
+@pytest.fixture(scope="module")
+def two_weeks(tmp_path_factory: pytest.TempPathFactory) -> Iterator[FastAPI]:
+    """A household that has kept four lines of five for two weeks of the shipped course."""
+    course, start, random = find_course("three-weeks"), TODAY - timedelta(days=DAYS), Random(7)
+    rows = [Row(start, What.START, "bed-made", "standard")]
+    for day in range(DAYS):
+        on = start + timedelta(days=day)
+        checklist = replay(course, rows, on).checklist
+        rows += [Row(on, What.KEPT if random.random() < 0.8 else What.MISSED, step) for step in checklist]
+    file = tmp_path_factory.mktemp("forecast") / "home.db"
+    app = create_app(Settings(database=f"sqlite:///{file}", today=TODAY))
+    data.load(app.state.context, "home", write_log(rows))
+    yield app
+    app.state.context.store.close()
+
+
+def test_a_forecast_worked_out_anew_costs_at_most_sixty_bare_reads(homes: Homes, two_weeks: FastAPI) -> None:
+    calls = [(two_weeks, "/api/forecast"), (homes.bare, "/bare")]
+    forecast, bare = medians(
+        calls, rounds=40, before=lambda: forget_results(two_weeks), warm=5, take=lower_quartile
+    )
+    print(f"\nforecast {forecast * 1e3:.1f} ms, bare read {bare * 1e3:.2f} ms: {forecast / bare:.0f} reads")
+    assert forecast < MOST_READS * bare
+
+
+def test_the_path_pays_for_its_dates_once_and_no_more_while_nothing_is_written(
+    homes: Homes, two_weeks: FastAPI
+) -> None:
+    calls = [(two_weeks, "/path"), (homes.bare, "/bare")]
+    [cold, _] = medians(
+        calls, rounds=30, before=lambda: forget_results(two_weeks), warm=5, take=lower_quartile
+    )
+    [warm, bare] = medians(calls, rounds=60, take=lower_quartile)
+    print(f"\n/path cold {cold * 1e3:.1f} ms, with its dates kept {warm * 1e3:.1f} ms")
+    assert cold - warm < MOST_READS * bare
+
+
+def test_what_if_costs_at_most_five_forecasts(two_weeks: FastAPI) -> None:
+    what_if, forecast = medians(
+        [(two_weeks, "/api/forecast/what-if"), (two_weeks, "/api/forecast")],
+        rounds=15,
+        before=lambda: forget_results(two_weeks),
+        warm=3,
+    )
+    print(f"\nwhat-if {what_if * 1e3:.0f} ms, {what_if / forecast:.1f} forecasts")
+    assert what_if < 5 * forecast
