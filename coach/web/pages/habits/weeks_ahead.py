@@ -92,5 +92,5 @@ def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
         median=place(span.median),
         likely=place(span.likely),
         ends="in a week" if weeks == 1 else f"in {weeks} weeks",
-        range_text=f"8 in 10 lie in the band, from {said_date(span.from_, on)} to {said_date(span.to, on)}.",
+        range_text=f"About 8 in 10 lie in the band, from {said_date(span.from_, on)} to {said_date(span.to, on)}.",
     )
