@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coach.coaching.library import find_course
-from coach.pace.lots import LOT, Simulation, begun, follow_lots
+from coach.pace.lots import Simulation, begun, follow_lots
+from coach.pace.sizes import LOT
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from distributed import Client
 
-from coach.pace.lots import LOT
+from coach.pace.sizes import LOT
 from commands.running import COACH
 
 if TYPE_CHECKING:

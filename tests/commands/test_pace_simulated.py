@@ -12,7 +12,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from coach.commands.pace_report import COLUMNS
-from coach.pace.lots import LOT
+from coach.pace.sizes import LOT
 from commands.running import COACH, Ended, coach
 
 if TYPE_CHECKING:

@@ -12,7 +12,8 @@ import pytest
 from coach.coaching.library import find_course
 from coach.course.model import Course, Hold
 from coach.pace.exact import exact
-from coach.pace.lots import LOT, Simulation, begun, follow_lots
+from coach.pace.lots import Simulation, begun, follow_lots
+from coach.pace.sizes import LOT
 from coach.pace.opening import LAPSED
 from coach.progress.ramp import ramp
 from pace.random_homes import random_course
