@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.errors import StoreError
 from coach.ground.situation import looking
-from coach.habits import pauses, steps
+from coach.habits import steps
 from coach.habits.forecast_answers import Held
 from coach.habits.forecast_record import record_in
 from coach.habits.forecast_weekly import WritingDown, write_down
@@ -146,13 +146,3 @@ def test_rounds_that_are_told_to_end_look_no_more() -> None:
     house = marked(lived(14), 15)
     assert not WritingDown().round(house.context, [HOME], lambda: False)
     assert not held(house)
-
-
-def test_a_forecast_written_down_stands_in_no_ones_way() -> None:
-    house = marked(lived(14), 15)
-    home = house.store.version(HOME)
-    assert home is not None
-    write_down(house.context, HOME)
-    day = house.mark(15, "bed", "small")
-    assert next(line.mark for line in day.checklist if line.step == "bed") == "small"
-    pauses.pause(house.context, HOME, on(17), on(18))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from coach.habits.forecast_weekly import write_down
 from coach.household import data
 from web.at_home import HomeHouse
 
@@ -59,6 +60,20 @@ def test_a_mark_keeps_the_name_of_one_who_has_left(two: Two) -> None:
     assert two.line()["marked_by"]["name"] == "Ben"
     clash = two.put(two.ana, "missed", seen_version=1)
     assert (clash.status_code, clash.json()["clash"]["name"]) == (409, "Ben")
+
+
+def test_a_forecast_written_down_since_makes_no_clash_of_a_mark_that_was_seen(two: Two) -> None:
+    context = two.home.app.state.context
+    for day in range(14):
+        for line in two.day["checklist"]:
+            two.put(two.ana, "missed" if day % 4 == 3 else "kept", line["step"])
+        two.home.sleep()
+    two.put(two.ben, "kept")
+    seen = two.day["version"]
+    assert write_down(context, "home")
+    assert two.day["version"] > seen
+    assert two.put(two.ana, "small", seen_version=seen).status_code == 200
+    assert two.put(two.ben, "kept", seen_version=seen).status_code == 409
 
 
 def test_a_day_says_who_marked_a_line_and_when(two: Two) -> None:

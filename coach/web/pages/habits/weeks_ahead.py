@@ -84,6 +84,7 @@ def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
             anchor = "end"
         return Place(x, said_date(day, on), anchor)
 
+    first, last = said_date(span.from_, on), said_date(span.to, on)
     apart = 1 if weeks < _MOST_TICKS else _MONTH
     return WeeksAhead(
         width=WIDTH,
@@ -92,5 +93,5 @@ def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
         median=place(span.median),
         likely=place(span.likely),
         ends="in a week" if weeks == 1 else f"in {weeks} weeks",
-        range_text=f"About 8 in 10 lie in the band, from {said_date(span.from_, on)} to {said_date(span.to, on)}.",
+        range_text=f"About 8 in 10 lie in the band, from {first} to {last}.",
     )
