@@ -197,6 +197,7 @@ ENDPOINTS = {
     ("get", "/api/groups/{group}/course.zip"),
     ("get", "/api/groups/{group}/changes"),
     ("get", "/api/groups/{group}/preview"),
+    ("get", "/api/groups/{group}/pace"),
     ("post", "/api/groups/{group}/versions"),
     ("delete", "/api/groups/{group}/versions/{since}"),
 }

@@ -7,7 +7,7 @@ from starlette.types import Scope
 from coach.web.api.areas import overview as areas
 from coach.web.api.areas import rotation
 from coach.web.api.calendar import feeds, secrets
-from coach.web.api.coaching import answering, asking, groups, sharing, stops
+from coach.web.api.coaching import answering, asking, groups, sharing, stops, strictness
 from coach.web.api.coaching import courses as group_courses
 from coach.web.api.desk import dues, quick, todos
 from coach.web.api.habits import days, forecast, months, path, pauses, steps
@@ -57,7 +57,7 @@ for _part in (dinners, favourites, shopping, dues, todos, quick, areas):
     router.include_router(_part.router)
 for _part in (pairing, enrol, invitations, devices, tokens, new_tokens, people, homes):
     router.include_router(_part.router)
-for _part in (stops,):
+for _part in (stops, strictness):
     router.include_router(_part.router)
 for _part in (new_passkeys, passkeys, sign_in, recovery):
     router.include_router(_part.router)

@@ -18,6 +18,7 @@ from coach.web.pages.coaching import (
     invitation,
     sharing,
     stops,
+    strictness,
 )
 from coach.web.pages.coaching import course as group_course
 from coach.web.pages.coaching import notes as group_notes
@@ -101,7 +102,7 @@ for _part in (
     router.include_router(_part.router)
 for _part in (asking, groups, households, answering, group_notes, invitation, stops):
     router.include_router(_part.router)
-for _part in (group_course, course_changes, course_preview):
+for _part in (group_course, course_changes, course_preview, strictness):
     router.include_router(_part.router)
 for _part in (feeds, reminders, stop, week_sheet, entering, cards, booklet, handover_pages, handover):
     router.include_router(_part.router)
