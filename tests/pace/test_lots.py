@@ -11,8 +11,8 @@ import pytest
 from coach.coaching.library import find_course
 from coach.course.model import Course, Hold, Lesson, Step
 from coach.pace.lots import Simulation, begun, follow_lots
-from coach.pace.sizes import LOT
 from coach.pace.opening import LAPSED, PHASES, STEADY
+from coach.pace.sizes import LOT
 from coach.pace.spreading import shares, simulated
 from coach.pace.tally import day_by, nobody
 
