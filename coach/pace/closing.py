@@ -95,16 +95,20 @@ def _strengthen(
     block: Block, rules: Rulebook, opened: Opened, kept: NDArray[np.bool_], missed: NDArray[np.bool_]
 ) -> None:
     """Strength grows by what is kept and fades by what is missed, on days that rest too (rules §5.10)."""
-    strength = block.strength
-    grown = 1.0 - strength
-    grown *= rules.growth
-    grown *= kept
-    strength += grown
     fading = missed
     if not opened.live.all() or block.resting.any():
         fading = missed | (opened.falls & ~block.aside & ~(opened.active & opened.live))
-    if fading.any():
-        block.strength = np.where(fading, strength * rules.fading, strength)
+    # Step by step, as the numbers of one fit the processor's cache and those of all do not.
+    grown = np.empty(block.households)
+    for step in range(rules.size):
+        strength = block.strength[step]
+        if kept[step].any():
+            np.subtract(1.0, strength, out=grown)
+            grown *= rules.growth
+            grown *= kept[step]
+            strength += grown
+        if fading[step].any():
+            strength[...] = np.where(fading[step], strength * rules.fading, strength)
 
 
 def _remember(block: Block, closed: NDArray[np.bool_], kept: NDArray[np.bool_]) -> None:

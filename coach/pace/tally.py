@@ -90,7 +90,9 @@ class Counter:
         at_it[settles] |= closed.settled[settles]
         tally.practised += self._lines(at_it & opened.live)
         if settles.size or day == 0:
-            tally.done[day] = self._fresh(self._done, block.waiting_left(self._rules)[self._who] == 0)
+            # Nobody sets a step aside here, so what is left beside the steps to come are those to settle.
+            through = block.left == self._rules.size - block.known
+            tally.done[day] = self._fresh(self._done, through[self._who])
         tally.steady[day] = self._fresh(self._steady, phase == STEADY)
         tally.lapsed[day] = self._fresh(self._lapsed, block.lapsed[self._who])
         if day == self._days - 1:
