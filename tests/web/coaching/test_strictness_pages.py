@@ -64,10 +64,7 @@ def test_the_page_says_the_same_in_drawings_and_in_tables(valley: Valley) -> Non
     page = valley.page(f"{valley.place}/course/pace?rules=2of3%2C+10of14&pace=gentle", ANA)
     _, told = asked(valley, "?rules=2of3,10of14&pace=gentle")
     rules = told["rules"]
-    expected = [
-        [f"{one['p50']} to {one['p80']}" for one in rule["at"]]
-        for rule in rules
-    ]
+    expected = [[f"{one['p50']} to {one['p80']}" for one in rule["at"]] for rule in rules]
     assert cells(page, "day-table") == expected
     assert [row[1] for row in cells(page, "share-table")] == ["43 %", "43 %"]
     assert len([one for one in page.every("svg") if one.attributes.get("class") == "days-drawn"]) == 2
