@@ -152,10 +152,10 @@ class Asked:
 def compared(course: Course, rules: Sequence[tuple[int, int]], asked: Asked) -> list[Compared]:
     """Each rule in the place of what every waiting step of a course asks for.
 
-    Days to finish are worked out exactly where the course lets them be, for a household that marks every day;
-    else they are simulated, for the same one. Lapses are reckoned with quiet times, exactly where households
-    begin with a daily step. What is simulated draws the same numbers for every rule, so that two do not
-    differ by chance.
+    Days to finish are those of a household that marks every day: worked out exactly where the course has no
+    hold and lets them be, else simulated by all its rules. Lapses are reckoned with quiet times, exactly where
+    households begin with a daily step. What is simulated draws the same numbers for every rule, so that two
+    do not differ by chance.
 
     Raises:
         Malformed: The course has no such pace, what is to be a chance is none, or a rule at this pace cannot
@@ -201,8 +201,11 @@ def _finishing(
 ) -> tuple[dict[float, list[int | None]], bool]:
     """The days by which one in two and eight in ten are through at each adherence; whether they are exact.
 
-    Every waiting step has the same rule, so that what one takes is worked out once (`coach/pace/exact.py`).
+    What is exact leaves holds out, and they keep back most where a rule is easy and little is kept. Every
+    waiting step has the same rule, so that what one takes is worked out once (`coach/pace/exact.py`).
     """
+    if course.hold.at_least > 0:
+        return _simulated(course, asked), False
     try:
         steps = len(in_turn(course, asked.pace))
     except Malformed:

@@ -40,14 +40,17 @@ from coach.progress.ramp import A_MONDAY
 from coach.progress.replay import begin
 from pace.random_homes import START, random_course
 
-SHIPPED = find_course("three-weeks")
+SHIPPED = replace(find_course("three-weeks"), hold=Hold(0.0, 7))
 RULES = rules_of("2of3,3of4,10of14")
-THREE = Course("Three", tuple(Step(f"step-{at}", "A step", settles=Settles(2, 3)) for at in range(3)))
-# Two at a time, of which there is never more than one, and no holds: in form alone it is not exact.
+THREE = Course(
+    "Three",
+    tuple(Step(f"step-{at}", "A step", settles=Settles(2, 3)) for at in range(3)),
+    hold=Hold(0.0, 1),
+)
+# Two at a time, of which there is never more than one: in form alone it is not exact.
 IN_FORM = replace(
     THREE,
     at_once=2,
-    hold=Hold(0.0, 1),
     steps=tuple(
         replace(step, after=(f"step-{at - 1}",) if at else ()) for at, step in enumerate(THREE.steps)
     ),
@@ -73,6 +76,18 @@ def test_days_to_finish_are_those_of_the_course_with_that_rule(pace: str) -> Non
     for rule, told in zip(RULES, days(found), strict=True):
         courses = [exact(with_rule(SHIPPED, *rule), pace, chance) for chance in ADHERENCES]
         assert told == [(one.days.quantile(0.5), one.days.quantile(0.8)) for one in courses]
+
+
+def test_where_a_course_has_holds_they_count_and_most_where_a_rule_is_easy_and_little_is_kept() -> None:
+    held = find_course("three-weeks")
+    with_holds, without = compared(held, RULES[:2], Asked()), compared(SHIPPED, RULES[:2], Asked())
+    assert not any(one.is_exact for one in with_holds)
+    more = [
+        [(mine.p80 or 0) - (other.p80 or 0) for mine, other in zip(one.at, two.at, strict=True)]
+        for one, two in zip(with_holds, without, strict=True)
+    ]
+    # 60 % kept is what the course's hold asks for; 90 % is far from it.
+    assert all(days[0] > 10 and abs(days[-1]) <= 1 for days in more)
 
 
 def test_luck_is_the_chance_to_settle_within_four_weeks_at_two_days_of_five() -> None:
