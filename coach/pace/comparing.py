@@ -153,9 +153,9 @@ def compared(course: Course, rules: Sequence[tuple[int, int]], asked: Asked) -> 
     """Each rule in the place of what every waiting step of a course asks for.
 
     Days to finish are those of a household that marks every day: worked out exactly where the course has no
-    hold and lets them be, else simulated by all its rules. Lapses are reckoned with quiet times, exactly where
-    households begin with a daily step. What is simulated draws the same numbers for every rule, so that two
-    do not differ by chance.
+    hold and lets them be, else simulated by all its rules. Lapses are reckoned with quiet times, and exactly
+    where households begin with a daily step. What is simulated draws the same numbers for every rule, so that
+    two do not differ by chance.
 
     Raises:
         Malformed: The course has no such pace, what is to be a chance is none, or a rule at this pace cannot
