@@ -17,12 +17,18 @@ from coach.errors import Malformed
 from coach.pace.distribution import Distribution
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
     from scipy.sparse import csr_array
+
+    Floats = NDArray[np.float64]
 
 MOST_OUTCOMES = 30
 MOST_STATES = 3_200_000
 """Some seconds of one core, and 250 MB."""
+FEW_STATES = 20_000
+"""So many states are followed without SciPy, whose loading would take longer."""
 _SETTLED = -1
 _NONE = np.zeros(0, np.int64)
 _NOTHING_LEFT = 1e-16
@@ -98,8 +104,8 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
         return _NEVER
     chain = chain_of(kept, of)
     ending = np.flatnonzero(chain.kept == _SETTLED)
-    onward = _moves(chain, chance)
-    mass: NDArray[np.float64] = np.zeros(chain.missed.size)
+    onward = _carrying(chain, chance)
+    mass: Floats = np.zeros(chain.missed.size)
     mass[0] = 1.0
     chances, hazard, alike = [0.0], 0.0, 0
     while alike < of and len(chances) < _MOST_DAYS:
@@ -111,7 +117,7 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
         if len(chances) > of and hazard < _AS_GOOD_AS_NEVER:
             return _NEVER
         alike = alike + 1 if hazard > 0 and abs(hazard - before) <= _STEADY * hazard else 0
-        mass = onward @ mass
+        mass = onward(mass)
         chances.append(ended)
     return Distribution(np.array(chances), rest=float(mass.sum()), hazard=hazard)
 
@@ -128,9 +134,26 @@ def chain_of(kept: int, of: int) -> Chain:
     return Chain(*(_numbered(known, _after(known, outcome, kept, of)) for outcome in (0, 1)))
 
 
+def _carrying(chain: Chain, chance: float) -> Callable[[Floats], Floats]:
+    """What the chances of all states become by one outcome."""
+    if chain.missed.size > FEW_STATES:
+        carrying: Callable[[Floats], Floats] = _moves(chain, chance).__matmul__
+        return carrying
+    going_on = np.flatnonzero(chain.kept != _SETTLED)
+    onward, many = chain.kept[going_on], chain.missed.size
+
+    def carried(mass: Floats) -> Floats:
+        together = np.zeros(many)
+        together += np.bincount(chain.missed, mass * (1 - chance), many)
+        together += np.bincount(onward, mass[going_on] * chance, many)
+        return together
+
+    return carried
+
+
 def _moves(chain: Chain, chance: float) -> csr_array:
     """(states, states) the chance of each state, a row, after an outcome in another one, a column."""
-    from scipy.sparse import csr_array  # noqa: PLC0415  never on the way to a page
+    from scipy.sparse import csr_array  # noqa: PLC0415  it takes a while to load, and few rules need it
 
     going_on = np.flatnonzero(chain.kept != _SETTLED).astype(np.int32)
     every = np.arange(chain.missed.size, dtype=np.int32)

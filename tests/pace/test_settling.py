@@ -118,3 +118,13 @@ def test_a_chance_that_cannot_be_told_from_none_is_soon_known_to_be_none(
     assert found.mean is None
     assert found.variance is None
     assert found.chances.size <= of + 1
+
+
+@settings(max_examples=10)
+@given(rules(9), st.floats(0.1, 0.95))
+def test_few_states_and_many_are_carried_on_alike(rule: tuple[int, int], chance: float) -> None:
+    few = settling(*rule, chance)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("coach.pace.settling.FEW_STATES", 0)
+        many = settling(*rule, chance)
+    assert many.spelled_out(40) == pytest.approx(few.spelled_out(40), abs=1e-14)
