@@ -14,14 +14,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from coach.pace.believed import believed_of
-from coach.pace.falls import Falls
+from coach.pace.falls import Falls, days_from
 from coach.pace.following import Follower
 from coach.pace.futures import NEVER, Futures
 from coach.pace.posterior import posterior
 from coach.pace.present import present, rulebook_of
 from coach.pace.ranges import around, quantile
 from coach.progress import decisions
-from coach.progress.days import following
 from coach.progress.log import What
 from coach.progress.opening import Phase
 
@@ -101,7 +100,8 @@ def forecast(home: Household, seed: int, futures: int = FUTURES) -> Forecast:
 
     Other decisions that are dated ahead than pauses are not looked at, nor are later versions of the course.
     """
-    days = _days_from(home.opening.date, home.state.zone)
+    # Today, the days of a year ahead, and one more for the last one's tomorrow.
+    days = days_from(home.opening.date, LONGEST + 1, home.state.zone)
     paused = paused_ahead(home.state, home.book, days)
     reason = _reason(home) or (CannotSay.PAUSED if paused is None else None)
     if reason or paused is None:
@@ -133,14 +133,6 @@ def _reason(home: Household) -> CannotSay | None:
         (CannotSay.TOO_FEW, home.evidence.outcomes < FEWEST_OUTCOMES),
     )
     return next((reason for reason, holds in reasons if holds), None)
-
-
-def _days_from(today: date, zone: str) -> list[date]:
-    """Today, the days of a year ahead, and one more for the last one's tomorrow."""
-    days = [today]
-    while len(days) < LONGEST + 2:
-        days.append(following(days[-1], zone))
-    return days
 
 
 def paused_ahead(state: State, book: Journal, days: Sequence[date]) -> list[bool] | None:
