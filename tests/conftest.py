@@ -17,6 +17,9 @@ from hypothesis import HealthCheck, settings
 if TYPE_CHECKING:
     import pytest
 
+# As `create_app` has it: where every core tests, further threads of NumPy would only wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 SLOW_TO_DRAW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 settings.register_profile(
@@ -30,7 +33,7 @@ settings.register_profile(
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
-LONGEST_FIRST = ("browser", "attack", "web", "store", "property")
+LONGEST_FIRST = ("browser", "attack", "web", "store", "property", "pace")
 """The folders whose files take longest, so that no core waits for one of them at the end."""
 
 MEMORY = Path("/dev/shm")  # noqa: S108  a folder of each run's own is made in it
