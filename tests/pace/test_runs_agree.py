@@ -55,14 +55,14 @@ def test_with_everything_kept_all_are_through_on_the_day_the_ramp_of_the_shipped
 
 def test_with_everything_kept_all_are_through_on_the_day_the_ramp_of_any_course_says() -> None:
     through = 0
-    for seed in range(60):
+    for seed in range(25):
         random = Random(seed)  # noqa: S311  a story, not a secret
         course = random_course(random)
         pace = random.choice(tuple(course.paces))
         found = everything_kept(course, pace)
         assert found == by_the_ramp(course, pace), seed
         through += bool(found[1])
-    assert through > 20
+    assert through > 8
 
 
 def test_who_falls_quiet_for_good_has_lapsed_a_week_later_with_the_chance_of_the_closed_form() -> None:

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from importlib.metadata import metadata
+from typing import Any
 
 from versions.pins import ROOT, RUN, needed, pins
 
@@ -47,9 +48,10 @@ COMES = {
 
 def licence(package: str) -> str:
     """What a package says its licence is: the expression, else classifiers, else the field's first line."""
-    said = metadata(package)
-    if said["License-Expression"]:
-        return str(said["License-Expression"])
+    # A field that is missing is None here, and a KeyError once some library has brought the backport.
+    said: Any = metadata(package)
+    if said.get("License-Expression"):
+        return str(said.get("License-Expression"))
     classified = [
         str(one).rpartition(" :: ")[2]
         for one in said.get_all("Classifier", [])
@@ -57,7 +59,7 @@ def licence(package: str) -> str:
     ]
     if classified:
         return " and ".join(classified)
-    return str(said["License"] or "").strip().partition("\n")[0]
+    return str(said.get("License") or "").strip().partition("\n")[0]
 
 
 def page() -> str:
