@@ -13,6 +13,9 @@ from press.made import a_sheet
 
 MOST_SECONDS = 0.5
 ROUNDS = 5
+USUAL_SECONDS = 0.6
+"""Ten million turns of a loop take a core so long where the half second was promised. One that is slower for
+a while, as its host is busy, is given as much more; one that is quicker no less."""
 
 COLD = """
 import sys
@@ -23,7 +26,10 @@ found = a_sheet(30)
 began = process_time()
 from coach.press.sheet import sheet
 made = sheet(found)
-print(process_time() - began)
+taken, total = process_time() - began, 0
+for turn in range(10_000_000):
+    total += turn
+print(taken, process_time() - began - taken)
 """
 
 
@@ -34,7 +40,8 @@ def test_a_sheet_is_set_within_half_a_second_in_a_process_that_set_none_before()
         subprocess.run([sys.executable, "-c", COLD], cwd=root, check=True, capture_output=True, text=True)
         for _ in range(ROUNDS)
     ]
-    seconds = sorted(float(one.stdout) for one in said)
+    told = [tuple(map(float, one.stdout.split())) for one in said]
+    seconds = sorted(taken / max(1.0, loop / USUAL_SECONDS) for taken, loop in told)
     print(f"\na first sheet of 30 lines: {seconds[ROUNDS // 2] * 1000:.0f} ms of processor time")
     assert seconds[ROUNDS // 2] < MOST_SECONDS
 
