@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
     from coach.ground.situation import Situation
     from coach.habits.forecast_answers import Span
-    from coach.progress.state import State
 
 FORECAST = "forecast"
 """The kind of the plan that holds a forecast, by the date on which it was made."""
@@ -43,15 +42,6 @@ class Kept:
     def holds(self, on: date) -> bool:
         """Whether a date lies within its range."""
         return self.from_ <= on <= self.to
-
-
-def left_in(state: State) -> tuple[str, ...]:
-    """The waiting steps that have still to settle, in course order."""
-    return tuple(
-        step
-        for step, record in state.records.items()
-        if record.step.waits and record.settled is None and not record.set_aside
-    )
 
 
 def value_of(span: Span, steps: Iterable[str]) -> dict[str, Any]:

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 from coach.ground.situation import looking, today_of
 from coach.ground.weeks import week_of
 from coach.ground.writing import Decision, to_plan, written
-from coach.habits.forecast_record import FORECAST, left_in, value_of
+from coach.habits.forecast_record import FORECAST, value_of
 from coach.habits.forecasting import forecast_in
+from coach.progress.unlocking import left_to_settle
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -45,11 +46,11 @@ def write_down(context: Context, household: str) -> bool:
             return False
         if not _is_wanted(where):
             return True
-        steps, told = left_in(where.state), forecast_in(where)
-    span = told().span
-    if span.cannot_say is not None:
+        steps, told = left_to_settle(where.state), forecast_in(where)
+    found = told()
+    if found.span.cannot_say is not None:
         return True
-    value, made = value_of(span, steps), told().on
+    value, made = value_of(found.span, steps), found.on
 
     def decide(where: Situation) -> Decision[None]:
         # Another process may have been first, or the day may have ended.

@@ -12,10 +12,11 @@ from typing import TYPE_CHECKING, TypeVar
 
 from coach.ground.situation import looking, stamp, stamp_of
 from coach.habits.forecast_answers import Forecast, Held, Span
-from coach.habits.forecast_record import left_in, record_in
+from coach.habits.forecast_record import record_in
 from coach.habits.forecast_words import record_text, span_text
 from coach.progress.days import ONE_DAY
 from coach.progress.opening import Phase
+from coach.progress.unlocking import left_to_settle
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -150,7 +151,7 @@ def _told_so_far(where: Situation) -> tuple[Evidence, State | None]:
     started = where.state.started
     first = max(started, where.today - OLDEST * ONE_DAY)
     states: list[State] = []
-    if where.opening.phase is Phase.LAPSED or where.opening.comeback or not left_in(where.state):
+    if where.opening.phase is Phase.LAPSED or where.opening.comeback or not left_to_settle(where.state):
         return evidence_of(started, ()), None
 
     def closed() -> Iterator[tuple[Opening, State]]:

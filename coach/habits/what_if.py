@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 from coach.course.direction import isolated
 from coach.course.placeholders import settling_words
 from coach.habits.forecast_answers import Change, Choice, WhatIf
-from coach.habits.forecast_record import left_in
 from coach.habits.forecasting import asked_in, later_in, worked_out
 from coach.habits.wording import joined
 from coach.progress.log import Row, What
 from coach.progress.replay import open_on
+from coach.progress.unlocking import left_to_settle
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -102,7 +102,7 @@ def _gentler(where: Situation, asked: Asked) -> Iterator[_Tried]:
 
 def _fewer(where: Situation, asked: Asked) -> Iterator[_Tried]:
     """Without the last two waiting steps that have not come; or one, if there is no other."""
-    left, records = left_in(where.state), where.state.records
+    left, records = left_to_settle(where.state), where.state.records
     ahead = [step for step in left if records[step].introduced is None][-FEWER:]
     if ahead and len(ahead) < len(left):
         titles = [isolated(records[step].step.title) for step in ahead]

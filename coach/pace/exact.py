@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from coach.course.rule import rule_of
 from coach.errors import Malformed
 from coach.pace.distribution import one_after_the_other
-from coach.pace.settling import settling
+from coach.pace.settling import SIMULATE, settling
 from coach.progress.paces import checked_pace
 from coach.progress.ramp import ramp
 
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from coach.pace.distribution import Distribution
 
 QUANTILES = {"p10": 0.1, "p50": 0.5, "p80": 0.8, "p90": 0.9}
-SIMULATE = "Simulate it instead: add --households 100000."
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ from coach.pace.ranges import around, quantile
 from coach.progress import decisions
 from coach.progress.log import What
 from coach.progress.opening import Phase
+from coach.progress.unlocking import left_to_settle
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -122,14 +123,10 @@ def _said(places: NDArray[np.int64], days: Sequence[date], seed: int) -> Forecas
 def _reason(home: Household) -> CannotSay | None:
     """Why nothing can be said before any future is looked at; a day that rests comes first."""
     phase = home.opening.phase
-    left = any(
-        record.step.waits and record.settled is None and not record.set_aside
-        for record in home.state.records.values()
-    )
     reasons = (
         (CannotSay.LAPSED, phase is Phase.LAPSED),
         (CannotSay.RETURNING, home.opening.comeback is not None),
-        (CannotSay.NOTHING_LEFT, not left),
+        (CannotSay.NOTHING_LEFT, not left_to_settle(home.state)),
         (CannotSay.TOO_FEW, home.evidence.outcomes < FEWEST_OUTCOMES),
     )
     return next((reason for reason, holds in reasons if holds), None)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
+SIMULATE = "Simulate it instead: add --households 100000."
 MOST_OUTCOMES = 30
 MOST_STATES = 3_200_000
 """Some seconds of one core, and 250 MB."""
@@ -76,14 +77,10 @@ def check_rule(kept: int, of: int) -> None:
     """
     check_kept(kept, of)
     if of > MOST_OUTCOMES:
-        raise Malformed(
-            f"{kept} of {of} looks at more than {MOST_OUTCOMES} outcomes. "
-            "Simulate it instead: add --households 100000."
-        )
+        raise Malformed(f"{kept} of {of} looks at more than {MOST_OUTCOMES} outcomes. {SIMULATE}")
     if states(kept, of) > MOST_STATES:
         raise Malformed(
-            f"{kept} of {of} has {states(kept, of):,} states, too many to be followed exactly. "
-            "Simulate it instead: add --households 100000."
+            f"{kept} of {of} has {states(kept, of):,} states, too many to be followed exactly. {SIMULATE}"
         )
 
 

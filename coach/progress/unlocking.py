@@ -79,6 +79,13 @@ def practised_waiting(state: State) -> list[Record]:
     return [record for record in state.records.values() if record.step.waits and record.practised]
 
 
+def left_to_settle(state: State) -> tuple[str, ...]:
+    """The waiting steps that have still to settle, come or not, in course order."""
+    return tuple(
+        step_id for step_id, record in state.records.items() if record.step.waits and not record.cleared
+    )
+
+
 def waiting_minutes(state: State) -> int:
     """Minutes a day of all active waiting steps."""
     return sum(
