@@ -67,19 +67,19 @@ class Scales(NamedTuple):
 
 def scales(rules: Sequence[RuleCost]) -> tuple[Scales, tuple[Band, ...]]:
     """The scales of some rules, and the band of each."""
-    top = _top(rules)
-    every = next((rung for rung in RUNGS if top <= rung * MOST_RUNGS), RUNGS[-1])
+    top, every = _top(rules)
     days = tuple(Mark(day, _y(day, top)) for day in range(0, top + 1, every))
     adherences = [one.adherence for one in rules[0].at]
     kept = tuple(Mark(round(100 * one), _x(one, adherences)) for one in adherences)
     return Scales(days, kept), tuple(_band(rule, adherences, top) for rule in rules)
 
 
-def _top(rules: Sequence[RuleCost]) -> int:
+def _top(rules: Sequence[RuleCost]) -> tuple[int, int]:
+    """The highest day of the scale, and the days between two of its lines."""
     days = [day for rule in rules for one in rule.at for day in (one.p50, one.p80) if day is not None]
     furthest = min(max(days, default=BEYOND), BEYOND)
     every = next((rung for rung in RUNGS if furthest <= rung * MOST_RUNGS), RUNGS[-1])
-    return every * -(-furthest // every)
+    return every * -(-furthest // every), every
 
 
 def _band(rule: RuleCost, adherences: Sequence[float], top: int) -> Band:
