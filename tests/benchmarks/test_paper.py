@@ -14,8 +14,8 @@ from press.made import a_sheet
 MOST_SECONDS = 0.5
 ROUNDS = 5
 USUAL_SECONDS = 0.6
-"""Ten million turns of a loop take a core so long where the half second was promised. One that is slower for
-a while, as its host is busy, is given as much more; one that is quicker no less."""
+"""Ten million turns of a loop on a core that is not slowed down: a choice, not measured where the half
+second was promised. A core that needs longer, as its host is busy, is given as much more for the sheet."""
 
 COLD = """
 import sys
