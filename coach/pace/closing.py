@@ -7,12 +7,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from coach.pace.among import every, some
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from coach.pace.block import Block
     from coach.pace.opening import Opened
     from coach.pace.rulebook import Rulebook
+
+_IN_CACHE = 4096
+"""How many strengths are worked on at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,15 +84,16 @@ class Closer:
 
     def _settle(self, block: Block, opened: Opened) -> NDArray[np.bool_]:
         """An active practising step settles when enough of its latest outcomes are kept (rules §5.9)."""
-        settled = opened.active & ~block.settled & opened.live
+        rules, settled = self._rules, opened.active & ~block.settled
+        settled &= opened.live
         if self._masks is None:
-            self._masks = _masks(self._rules, block.history)
-        steps = np.flatnonzero(settled.any(axis=1))
-        words = np.bitwise_count(block.history[:, steps] & self._masks[:, steps])
+            self._masks = _masks(rules, block.history)
+        words = np.bitwise_count(block.history & self._masks)
         latest = words[0] if len(words) == 1 else words.sum(axis=0, dtype=np.int16)
-        settled[steps] &= latest >= self._rules.kept[steps, None].astype(latest.dtype)
-        block.settled |= settled
-        block.left -= np.add.reduce(settled & self._rules.waits[:, None], axis=0, dtype=np.int16)
+        settled &= latest >= rules.kept[:, None].astype(latest.dtype)
+        if some(settled):
+            block.settled |= settled
+            block.left -= _lines(settled & rules.waits[:, None])
         return settled
 
 
@@ -96,19 +102,23 @@ def _strengthen(
 ) -> None:
     """Strength grows by what is kept and fades by what is missed, on days that rest too (rules §5.10)."""
     fading = missed
-    if not opened.live.all() or block.resting.any():
+    if not every(opened.live) or some(block.resting):
         fading = missed | (opened.falls & ~block.aside & ~(opened.active & opened.live))
-    # Step by step, as the numbers of one fit the processor's cache and those of all do not.
-    grown = np.empty(block.households)
-    for step in range(rules.size):
-        strength = block.strength[step]
-        if kept[step].any():
-            np.subtract(1.0, strength, out=grown)
-            grown *= rules.growth
-            grown *= kept[step]
-            strength += grown
-        if fading[step].any():
-            strength[...] = np.where(fading[step], strength * rules.fading, strength)
+    # Some steps at a time, as their numbers fit the processor's cache and those of all may not.
+    many = max(1, _IN_CACHE // block.households)
+    spare = np.empty((many, block.households))
+    for first in range(0, rules.size, many):
+        rows = slice(first, first + many)
+        strength = block.strength[rows]
+        change = spare[: strength.shape[0]]
+        if some(kept[rows]):
+            np.subtract(1.0, strength, out=change)
+            change *= rules.growth
+            change *= kept[rows]
+            strength += change
+        if some(fading[rows]):
+            np.maximum(~fading[rows], rules.fading, out=change)  # 1 where it does not fade
+            strength *= change
 
 
 def _remember(block: Block, closed: NDArray[np.bool_], kept: NDArray[np.bool_]) -> None:
@@ -135,10 +145,16 @@ def _masks(rules: Rulebook, history: NDArray[np.unsignedinteger]) -> NDArray[np.
     return np.array(masks, history.dtype)[:, :, None]
 
 
+def _lines(grid: NDArray[np.bool_]) -> NDArray[np.int16]:
+    """(H,) how many of (S, H) hold."""
+    lines: NDArray[np.int16] = np.add.reduce(grid, axis=0, dtype=np.int16)
+    return lines
+
+
 def _count(block: Block, opened: Opened, kept: NDArray[np.bool_], closed: NDArray[np.bool_]) -> None:
     """A day with an outcome is a counted one (rules §5.5)."""
-    block.day_kept = np.add.reduce(kept, axis=0, dtype=np.int16).astype(np.int32)
-    block.day_outcomes = np.add.reduce(closed, axis=0, dtype=np.int16).astype(np.int32)
+    block.day_kept = _lines(kept).astype(np.int32)
+    block.day_outcomes = _lines(closed).astype(np.int32)
     counts = block.day_outcomes > 0
     window, households = block.counted.shape
     places = block.turn * households + np.arange(households)

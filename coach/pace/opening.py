@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from coach.pace.among import every, some
 from coach.pace.block import NO_CEILING, NONE_WANTED
 from coach.pace.rulebook import NOBODY
 from coach.progress.returning import DECIMALS
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from coach.pace.block import Block
@@ -67,6 +70,14 @@ class Opener:
         self._falls = falls
         self._first = first
         self._halving = np.ones(0)
+        self._waits = rules.waits[:, None]
+        self._possible = np.array([_is_possible(rules, step) for step in range(rules.size)])[:, None]
+        self._after_all = _in_turns(rules.after)
+        self._after_any = [
+            (step, [other for other in others if other != NOBODY])
+            for step, others in enumerate(rules.after_any)
+            if others
+        ]
 
     def open(
         self, block: Block, day: int, paused: NDArray[np.bool_] | None, resumed: NDArray[np.bool_]
@@ -83,19 +94,17 @@ class Opener:
         live, lapsed, returned = _parted(block, self._rules, paused, resumed, begins=begins)
         came = np.full(block.households, NOT_ONE, np.int64)
         if begins:
-            self._bring(block, day, self._first or 0, np.ones(block.households, bool), came)
+            everybody = np.arange(block.households)
+            self._bring(block, day, np.full_like(everybody, self._first or 0), everybody, came)
         else:
             resting = block.resting > 0
             usual = live & ~resting
-            if returned.any():
+            if some(returned):
                 usual &= ~returned
                 self._come_back(block, np.flatnonzero(returned))
-            if resting.any():
-                _wake(block, self._rules, live & resting & ~returned)
+            if some(resting):
+                _wake(block, self._rules, np.flatnonzero(live & resting & ~returned))
             self._introduce(block, day, usual, came)
-        brought = came != NOT_ONE
-        block.known += brought
-        block.left -= brought
         return self._listed(block, day, live, lapsed, returned, came)
 
     def _listed(
@@ -112,15 +121,18 @@ class Opener:
         falls &= block.introduced
         active = block.introduced & ~block.aside
         resting = block.resting > 0
-        if resting.any():
+        rests = some(resting)
+        if rests:
             active &= block.rank == 0
         due = falls & active
-        if not live.all():
+        all_live = every(live)
+        if not all_live:
             due &= live
         block.open |= due
         phase: NDArray[np.int8] = (block.left == 0).view(np.int8)  # RAMPING is 0, STEADY is 1
-        np.copyto(phase, REBUILDING, where=resting)
-        if not live.all():
+        if rests:
+            np.copyto(phase, REBUILDING, where=resting)
+        if not all_live:
             np.copyto(phase, PAUSED, where=~live)
             np.copyto(phase, LAPSED, where=lapsed)
         return Opened(
@@ -136,13 +148,22 @@ class Opener:
         )
 
     def _bring(
-        self, block: Block, day: int, step: int, who: NDArray[np.bool_], came: NDArray[np.int64]
+        self,
+        block: Block,
+        day: int,
+        steps: NDArray[np.int64],
+        who: NDArray[np.int64],
+        came: NDArray[np.int64],
     ) -> None:
-        """Introduce a step to some households."""
-        block.introduced[step] |= who
-        np.copyto(came, step, where=who)
-        if step in self._falls.counting:
-            block.rows[step][who] = self._falls.row_of_day(step, day)
+        """Introduce a step to each of some households, by their numbers."""
+        block.introduced[steps, who] = True
+        block.known[who] += 1
+        block.left[who] -= 1
+        came[who] = steps
+        for step in self._falls.counting:
+            those = who[steps == step]
+            if those.size:
+                block.rows[step, those] = self._falls.row_of_day(step, day)
 
     def _halved(self, gaps: NDArray[np.int64]) -> NDArray[np.float64]:
         """What is left of a list after so many days away."""
@@ -176,52 +197,55 @@ class Opener:
 
     def _introduce(self, block: Block, day: int, who: NDArray[np.bool_], came: NDArray[np.int64]) -> None:
         """At most one step comes: the wanted one if it may, else the first in course order (rules §5.5)."""
-        ahead = ~(block.introduced | block.aside)
-        ahead &= who & ~is_held(block, self._rules)
-        steps = np.flatnonzero(ahead.any(axis=1)).tolist()
-        if not steps:
-            return
-        rules, cleared = self._rules, block.settled | block.aside
-        active = block.introduced & ~block.aside
-        practised = active & ~block.settled & rules.waits[:, None]
-        has_room = _lines(practised) < rules.at_once
-        minutes = _minutes(block, rules, active)
-        may = {step: self._may(step, ahead[step], cleared, has_room, block, minutes) for step in steps}
-        left = np.ones(block.households, bool)
-        if block.wanted.max(initial=NONE_WANTED) != NONE_WANTED:
-            for step, those in may.items():
-                chosen = those & (block.wanted == step)
-                self._bring(block, day, step, chosen, came)
-                left &= ~chosen
-        for step, those in may.items():
-            chosen = those & left
-            if chosen.any():
-                self._bring(block, day, step, chosen, came)
-                left &= ~chosen
-
-    def _may(
-        self,
-        step: int,
-        who: NDArray[np.bool_],
-        cleared: NDArray[np.bool_],
-        has_room: NDArray[np.bool_],
-        block: Block,
-        minutes: NDArray[np.int64] | None,
-    ) -> NDArray[np.bool_]:
-        """Which of some households a step may come to."""
         rules = self._rules
-        if rules.waits[step]:
-            who = who & has_room
-            if minutes is not None:
-                who &= rules.minutes[step] + minutes <= block.ceiling
-        for other in rules.after[step]:
-            if other == NOBODY:
-                return np.zeros_like(who)
-            who = who & cleared[other]
-        some = [other for other in rules.after_any[step] if other != NOBODY]
-        if rules.after_any[step]:
-            who = who & cleared[some].any(axis=0)
-        return who
+        who = who & ~is_held(block, rules)
+        may = ~(block.introduced | block.aside)
+        may &= self._possible
+        may &= who
+        if not some(may):
+            return
+        self._cleared_before(may, block)
+        active = block.introduced & ~block.aside
+        practised = active & ~block.settled
+        practised &= self._waits
+        no_room = _lines(practised) >= rules.at_once
+        may &= ~(self._waits & no_room)
+        minutes = _minutes(block, rules, active)
+        if minutes is not None:
+            may &= ~(self._waits & (rules.minutes[:, None] + minutes > block.ceiling))
+        those = np.flatnonzero(np.bitwise_or.reduce(may, axis=0))
+        if not those.size:
+            return
+        may, wanted = may[:, those], block.wanted[those]
+        chosen = may.argmax(axis=0)
+        wanted = np.where((wanted != NONE_WANTED) & may[wanted, np.arange(those.size)], wanted, chosen)
+        self._bring(block, day, wanted, those, came)
+
+    def _cleared_before(self, may: NDArray[np.bool_], block: Block) -> None:
+        """Leave of (S, H) steps that may come those whose steps before them are cleared (rules §5.5)."""
+        cleared = block.settled | block.aside
+        for steps, others in self._after_all:
+            may[steps] &= cleared[others]
+        for step, others in self._after_any:
+            may[step] &= np.bitwise_or.reduce(cleared[others], axis=0)
+
+
+def _is_possible(rules: Rulebook, step: int) -> bool:
+    """Whether all that a step waits for is there; of those of which one is enough, one."""
+    some_of = rules.after_any[step]
+    return NOBODY not in rules.after[step] and (not some_of or set(some_of) != {NOBODY})
+
+
+def _in_turns(after: Sequence[Sequence[int]]) -> list[tuple[list[int], list[int]]]:
+    """For the first step before each step that has one, then for the second: the steps, and those before."""
+    longest = max(map(len, after), default=0)
+    return [
+        (
+            [step for step, others in enumerate(after) if len(others) > turn],
+            [others[turn] for others in after if len(others) > turn],
+        )
+        for turn in range(longest)
+    ]
 
 
 def _parted(
@@ -237,26 +261,25 @@ def _parted(
         nobody = np.zeros(block.households, bool)
         return ~nobody, nobody, nobody
     live = np.ones(block.households, bool)
-    if paused is not None and paused.any():
+    if paused is not None and some(paused):
         live &= ~paused
         block.open[:, paused] = False
         block.lapsed[paused] = False
     lapsed = block.lapsed & ~resumed
     returned = block.lapsed & resumed
-    if block.was_paused.any():
+    if some(block.was_paused):
         returned |= live & ~block.lapsed & block.was_paused & (block.gap >= rules.lapse_after)
     return live & ~lapsed, lapsed, returned
 
 
-def _wake(block: Block, rules: Rulebook, who: NDArray[np.bool_]) -> None:
-    """After a good day the first of the resting steps comes back (rules §5.4)."""
-    if not who.any():
+def _wake(block: Block, rules: Rulebook, who: NDArray[np.int64]) -> None:
+    """After a good day the first of the resting steps comes back (rules §5.4); `who` are numbers."""
+    if not who.size:
         return
-    most = int(block.day_outcomes.max())
-    enough = block.day_kept >= rules.least_kept(rules.good_day, most)[block.day_outcomes]
-    good = ~block.was_paused & ~block.was_lapsed
-    good &= ~block.had_checklist | ((block.day_outcomes > 0) & enough)
-    waking = np.flatnonzero(who & good)
+    outcomes = block.day_outcomes[who]
+    least = rules.least_kept(rules.good_day, int(outcomes.max()))[outcomes]
+    good = ~block.had_checklist[who] | ((outcomes > 0) & (block.day_kept[who] >= least))
+    waking = who[good & ~block.was_paused[who] & ~block.was_lapsed[who]]
     ranks = block.rank[:, waking]
     block.rank[:, waking] = ranks - (ranks > 0)
     block.resting[waking] -= 1
@@ -273,7 +296,7 @@ def is_held(block: Block, rules: Rulebook) -> NDArray[np.bool_]:
 
 def _minutes(block: Block, rules: Rulebook, active: NDArray[np.bool_]) -> NDArray[np.int64] | None:
     """(H,) minutes a day of all active waiting steps; None where nobody has a ceiling."""
-    if (block.ceiling == NO_CEILING).all():
+    if block.ceiling.min(initial=NO_CEILING) == NO_CEILING:
         return None
     waiting = active & rules.waits[:, None]
     minutes: NDArray[np.int64] = np.add.reduce(rules.minutes[:, None] * waiting, axis=0)
