@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from coach.pace.posterior import Drawn
 
 _SURELY_NOT = 80.0  # in single precision exp overflows beyond 88
+_TOSSES, _TOSSES_SPREAD = 64, 4.0  # the heads of so many tosses of a coin, and their standard deviation
 
 
 @dataclass(slots=True)
@@ -41,23 +42,30 @@ class Believed:
 
     def kept(self, day: int) -> NDArray[np.float32]:
         """(S, H) the chance that a line is kept."""
-        logits = self.drawn.kinds + (self.drawn.level + self.drawn.weekdays[self.weekdays[day]])
-        odds = np.exp(np.minimum(-logits, _SURELY_NOT).astype(np.float32))
-        chances: NDArray[np.float32] = 1.0 / (1.0 + odds)
-        return chances[list(self.kinds)]
+        odds = self.drawn.kinds + (self.drawn.level + self.drawn.weekdays[self.weekdays[day]])
+        np.negative(odds, out=odds)
+        np.minimum(odds, _SURELY_NOT, out=odds)
+        chances: NDArray[np.float32] = np.exp(odds.astype(np.float32, copy=False))
+        chances += 1.0
+        np.reciprocal(chances, out=chances)
+        each: NDArray[np.float32] = chances[list(self.kinds)]
+        return each
 
     def quiet_begins(self) -> NDArray[np.float32]:
         """(H,) the same every day."""
-        return self.drawn.begins.astype(np.float32)
+        return self.drawn.begins.astype(np.float32, copy=False)
 
     def quiet_ends(self) -> NDArray[np.float32]:
         """(H,) the same every day."""
-        return self.drawn.ends.astype(np.float32)
+        return self.drawn.ends.astype(np.float32, copy=False)
 
-    def pass_night(self, generator: np.random.Generator) -> None:
-        """Let the levels drift from one day to the next."""
+    def pass_night(self, bits: np.random.BitGenerator) -> None:
+        """Let the levels drift from one day to the next: by the heads of 64 tosses, as good as normal."""
         level = self.drawn.level
-        self.drawn = replace(self.drawn, level=level + self.drift * generator.standard_normal(level.size))
+        heads = np.bitwise_count(bits.random_raw(level.size))
+        step = self.drift / _TOSSES_SPREAD
+        moved = level + (heads * np.float32(step) - np.float32(step * _TOSSES / 2))
+        self.drawn = replace(self.drawn, level=moved)
 
     def taken(self, which: NDArray[np.bool_]) -> Believed:
         """Some of the futures."""
@@ -66,4 +74,9 @@ class Believed:
 
 def believed_of(drawn: Drawn, steps: Iterable[Step], days: Iterable[date]) -> Believed:
     """The chances of futures on these steps and days, whose levels drift as the priors have it."""
-    return Believed(drawn, [kind_of(step) for step in steps], [day.weekday() for day in days], PRIORS.drift)
+    return Believed(
+        drawn.in_single_precision(),
+        [kind_of(step) for step in steps],
+        [day.weekday() for day in days],
+        PRIORS.drift,
+    )

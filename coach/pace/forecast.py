@@ -39,7 +39,10 @@ if TYPE_CHECKING:
 FUTURES = 2000
 FEWEST_OUTCOMES = 10
 LONGEST = 365
-"""How many days ahead are looked at; a design choice, as the fewest outcomes are."""
+"""By so many days ahead the chance has to be 8 in 10 for dates to be said; a design choice, as the fewest
+outcomes are."""
+_REACH = 2 * LONGEST
+"""So many days ahead the end of the range is looked for, which lies beyond the day of that chance."""
 _PAUSES = frozenset({What.PAUSE, What.RESUME})
 _MEDIAN, _LIKELY, _SHARE, _ENOUGH = 0.5, 0.8, 0.8, 0.9
 
@@ -101,8 +104,8 @@ def forecast(home: Household, seed: int, futures: int = FUTURES) -> Forecast:
 
     Other decisions that are dated ahead than pauses are not looked at, nor are later versions of the course.
     """
-    # Today, the days of a year ahead, and one more for the last one's tomorrow.
-    days = days_from(home.opening.date, LONGEST + 1, home.state.zone)
+    # Today, the days ahead, and one more for the last one's tomorrow.
+    days = days_from(home.opening.date, _REACH + 1, home.state.zone)
     paused = paused_ahead(home.state, home.book, days)
     reason = _reason(home) or (CannotSay.PAUSED if paused is None else None)
     if reason or paused is None:
@@ -115,7 +118,7 @@ def _said(places: NDArray[np.int64], days: Sequence[date], seed: int) -> Forecas
     """What sorted places come to."""
     middle, likely = quantile(places, _MEDIAN), quantile(places, _LIKELY)
     first, last = around(places, _SHARE, (middle, likely))
-    if last == NEVER:
+    if likely > LONGEST or last == NEVER:
         return Forecast(places.size, seed, cannot_say=CannotSay.TOO_FAR)
     return Forecast(places.size, seed, days[first], days[last], days[middle], days[likely])
 
@@ -166,5 +169,7 @@ def _settling_places(
     believed = believed_of(drawn, (record.step for record in home.state.records.values()), days)
     going = Futures(follower, now.block, believed, np.full(many, home.evidence.quiet), generator)
     going.end_today(now)
-    going.follow(1, paused, _ENOUGH)
+    day = going.follow(1, paused, LONGEST + 1, _ENOUGH)
+    if going.done_before(day) >= _LIKELY * many:
+        going.follow(day, paused, _REACH + 1, _ENOUGH)
     return going.settled_on

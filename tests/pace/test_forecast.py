@@ -199,6 +199,13 @@ def test_dates_more_than_a_year_ahead_are_not_said() -> None:
     assert found == Forecast(FUTURES, SEED, cannot_say=CannotSay.TOO_FAR)
 
 
+def test_the_chance_of_8_in_10_decides_and_not_the_end_of_the_range() -> None:
+    course = a_course(a_step("bed", settles={"kept": 12, "of": 12}))
+    missed = [day for day in days(1, 30) if day % 5 == 4]
+    found = foretold(household(course, keeping(course, 30, missed=missed), 31))
+    assert ahead(found.likely, 31) <= LONGEST < ahead(found.to, 31)
+
+
 @pytest.mark.parametrize(("paused", "reason"), [(LONGEST, None), (LONGEST + 1, CannotSay.TOO_FAR)])
 def test_a_date_a_year_ahead_is_the_last_one_said(paused: int, reason: CannotSay | None) -> None:
     """Paused for so long, and then nearly sure to settle on the first day: a year is 365 days from today."""

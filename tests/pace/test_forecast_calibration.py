@@ -51,7 +51,7 @@ class Foreseen:
 
 @pytest.fixture(scope="module")
 def lives() -> Lives:
-    return Lives(np.random.default_rng(20270104), LIVED, max(AFTER) + LONGEST + 1, AFTER)
+    return Lives(np.random.default_rng(1), LIVED, max(AFTER) + LONGEST + 1, AFTER)
 
 
 @pytest.fixture(scope="module", params=AFTER, ids="after {} days".format)
@@ -65,7 +65,7 @@ def foreseen(lives: Lives, request: pytest.FixtureRequest) -> Foreseen:
     believed = lives.believed(drawn_for_all([told[number] for number in chosen], generator))
     quiet = np.repeat([told[number].quiet for number in chosen], FUTURES)
     going = Futures(lives.follower, block.taken(each), believed, quiet, generator)
-    going.follow(after, [False] * len(lives.days))
+    going.follow(after, [False] * len(lives.days), lives.follower.reach)
     places = np.sort(going.settled_on.reshape(len(chosen), FUTURES), axis=1)
     return Foreseen(within_a_year(lives.settled_on[chosen], after), within_a_year(places, after))
 
@@ -117,7 +117,7 @@ def test_a_forecast_out_of_a_log_says_what_the_futures_of_the_check_say() -> Non
         believed = lived.believed(posterior(home.evidence).draw(generator, many))
         quiet = np.full(many, home.evidence.quiet)
         going = Futures(lived.follower, lived.before[after].taken(each), believed, quiet, generator)
-        going.follow(after, [False] * len(lived.days))
+        going.follow(after, [False] * len(lived.days), lived.follower.reach)
         places = np.sort(going.settled_on)
         for said, chance in ((found.median, 0.5), (found.likely, LIKELY)):
             nearby = [lived.days[quantile(places, chance + error)] for error in (-0.05, 0.05)]

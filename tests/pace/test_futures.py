@@ -59,45 +59,45 @@ def futures(found: Drawn, pace: str = "standard", *, quiet: bool = False) -> Fut
 @pytest.mark.parametrize(("pace", "day"), [("standard", 21), ("gentle", 28)])
 def test_with_everything_kept_all_are_done_on_the_day_the_course_says(pace: str, day: int) -> None:
     going = futures(drawn([SURE] * 3), pace)
-    going.follow(0, [False] * DAYS)
+    going.follow(0, [False] * DAYS, DAYS)
     assert going.settled_on.tolist() == [day - 1] * 3
 
 
 def test_one_that_keeps_nothing_is_never_done() -> None:
     going = futures(drawn([SURE, NEVER_KEPT, SURE]))
-    going.follow(0, [False] * DAYS)
+    going.follow(0, [False] * DAYS, DAYS)
     assert going.settled_on.tolist() == [20, NEVER, 20]
 
 
 def test_those_who_are_done_are_left_behind_and_the_others_go_on_as_they_are() -> None:
     """Slower ones finish among swift ones as they do by themselves, but for chance: here with none."""
     going = futures(drawn([SURE, SURE, NEVER_KEPT, SURE]))
-    going.follow(0, [False] * DAYS)
+    going.follow(0, [False] * DAYS, DAYS)
     assert going.settled_on.tolist() == [20, 20, NEVER, 20]
 
 
 def test_following_ends_once_enough_are_done() -> None:
     going = futures(drawn([SURE] * 9 + [1.5]))
-    going.follow(0, [False] * DAYS, enough=0.9)
+    going.follow(0, [False] * DAYS, DAYS, enough=0.9)
     assert sorted(going.settled_on.tolist()) == [20] * 9 + [NEVER]
 
 
 def test_paused_days_put_the_end_off_by_as_many() -> None:
     paused = [3 <= day < 8 for day in range(DAYS)]
     going = futures(drawn([SURE] * 2))
-    going.follow(0, paused)
+    going.follow(0, paused, DAYS)
     assert going.settled_on.tolist() == [25] * 2
 
 
 def test_whoever_is_quiet_and_stays_so_is_never_done() -> None:
     going = futures(drawn([SURE] * 2, ends=0.0), quiet=True)
-    going.follow(0, [False] * DAYS)
+    going.follow(0, [False] * DAYS, DAYS)
     assert going.settled_on.tolist() == [NEVER] * 2
 
 
 def test_whoever_is_quiet_may_be_back_tomorrow() -> None:
     going = futures(drawn([SURE] * 2), quiet=True)
-    going.follow(0, [False] * DAYS)
+    going.follow(0, [False] * DAYS, DAYS)
     assert going.settled_on.tolist() == [20] * 2
 
 
@@ -143,7 +143,7 @@ def settling_today(course: Course, rows: Sequence[Row]) -> int:
     follower = Follower(rules, ahead, None, falls)
     going = Futures(follower, now.block, believed, np.array([False]), np.random.default_rng(3))
     going.end_today(now)
-    going.follow(1, [False] * len(ahead))
+    going.follow(1, [False] * len(ahead), len(ahead) - 1)
     return int(going.settled_on[0])
 
 
@@ -152,7 +152,7 @@ def test_levels_drift_from_night_to_night_and_nothing_else_does() -> None:
     believed = Believed(found, [Kind.MORNING], [0], 0.1)
     generator = np.random.default_rng(2)
     for _ in range(25):
-        believed.pass_night(generator)
+        believed.pass_night(generator.bit_generator)
     assert believed.drawn.level.mean() == pytest.approx(1.0, abs=0.03)
     assert believed.drawn.level.std() == pytest.approx(0.5, rel=0.05)
     assert found.level.tolist() == [1.0] * 5000

@@ -80,7 +80,7 @@ class Lives:
             was_quiet = quiet
             drawn = generator.random((RULES.size + 1, households), np.float32)
             now = self.follower.day(block, day, believed, drawn, quiet)
-            believed.pass_night(generator)
+            believed.pass_night(generator.bit_generator)
             quiet = now.quiet
             if day < max(kept):
                 self._tell(now, was_quiet)
