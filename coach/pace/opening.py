@@ -175,14 +175,12 @@ class Opener:
 
     def _come_back(self, block: Block, who: NDArray[np.int64]) -> None:
         """Bring the strongest steps straight back and let the others rest (rules §5.3)."""
-        known = (block.introduced & ~block.aside)[:, who]
+        known = block.introduced[:, who] & ~block.aside[:, who]
         count = block.known[who]
         usual = np.floor(count * self._halved(block.gap[who]) + 0.5).astype(np.int64)
         back = np.minimum(count, np.maximum(usual, 1))
         units = np.where(known, -rounded(block.strength[:, who]), 1)
-        order = np.argsort(units, axis=0, kind="stable")
-        place = np.empty_like(order)
-        np.put_along_axis(place, order, np.arange(order.shape[0])[:, None], axis=0)
+        place = np.argsort(np.argsort(units, axis=0, kind="stable"), axis=0)
         resting = place + 1 - back
         block.rank[:, who] = np.where(known & (resting > 0), resting, 0)
         block.resting[who] = count - back

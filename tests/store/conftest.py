@@ -10,6 +10,7 @@ import pytest
 
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
+from store.laid_out import lay_out
 from store.postgres_server import PostgresServer, programs
 
 if TYPE_CHECKING:
@@ -56,15 +57,30 @@ def url(request: pytest.FixtureRequest) -> str:
 
 
 @pytest.fixture
-def sql_store(url: str) -> Iterator[SqlStore]:
+def laid_out_postgresql_url(postgres_server: PostgresServer) -> Iterator[str]:
+    """The URL of a PostgreSQL database that holds the present tables and nothing else."""
+    name = postgres_server.new_laid_out()
+    yield postgres_server.url(name)
+    postgres_server.drop_database(name)
+
+
+@pytest.fixture
+def laid_out_sqlite_url(sqlite_url: str) -> str:
+    """The URL of such a SQLite database."""
+    lay_out(sqlite_url)
+    return sqlite_url
+
+
+@pytest.fixture(params=["sqlite", POSTGRESQL])
+def sql_store(request: pytest.FixtureRequest) -> Iterator[SqlStore]:
     """An empty store in a database of each kind."""
-    with closing(open_store(url)) as store:
+    with closing(open_store(request.getfixturevalue(f"laid_out_{request.param}_url"))) as store:
         yield store
 
 
 @pytest.fixture
-def sqlite_store(sqlite_url: str) -> Iterator[SqlStore]:
-    with closing(open_store(sqlite_url)) as store:
+def sqlite_store(laid_out_sqlite_url: str) -> Iterator[SqlStore]:
+    with closing(open_store(laid_out_sqlite_url)) as store:
         yield store
 
 
@@ -74,5 +90,5 @@ def store(request: pytest.FixtureRequest) -> Iterator[MemoryStore | SqlStore]:
     if request.param == "memory":
         yield MemoryStore()
         return
-    with closing(open_store(request.getfixturevalue(f"{request.param}_url"))) as opened:
+    with closing(open_store(request.getfixturevalue(f"laid_out_{request.param}_url"))) as opened:
         yield opened

@@ -7,6 +7,7 @@ import pwd
 import shutil
 import subprocess
 import tempfile
+from contextlib import closing
 from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +15,8 @@ from typing import TYPE_CHECKING
 import psycopg
 from sqlalchemy import create_engine
 from sqlalchemy.pool import NullPool
+
+from coach.store.opening import open_store
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -51,6 +54,7 @@ class PostgresServer:
     def __init__(self, bin_folder: Path) -> None:
         self._bin = bin_folder
         self._numbers = count(1)
+        self._laid_out: str | None = None
         # The path of a socket has about a hundred bytes, too few for pytest's folders.
         self.folder = Path(tempfile.mkdtemp(prefix="steading-pg-"))
         if os.geteuid() == 0:
@@ -91,6 +95,16 @@ class PostgresServer:
         # A language of its own, as most servers have one: what needs another order has to ask for it.
         language = "TEMPLATE template0 LOCALE_PROVIDER icu ICU_LOCALE 'en'"
         self.run_sql(f"CREATE DATABASE {name} OWNER {USER} {language}")
+        return name
+
+    def new_laid_out(self) -> str:
+        """Create a database that holds the present tables and nothing else, and give its name."""
+        if self._laid_out is None:
+            self._laid_out = self.new_database()
+            with closing(open_store(self.url(self._laid_out))):
+                pass
+        name = f"test_{next(self._numbers)}"
+        self.run_sql(f"CREATE DATABASE {name} OWNER {USER} TEMPLATE {self._laid_out}")
         return name
 
     def drop_database(self, name: str) -> None:

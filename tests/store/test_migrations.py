@@ -48,8 +48,9 @@ def stop_at(engine: Engine, revision: str) -> None:
         command.upgrade(configuration(connection), revision)
 
 
-def test_an_empty_database_gets_the_tables_of_the_model(sql_store: SqlStore) -> None:
-    assert differences(sql_store.engine) == []
+def test_an_empty_database_gets_the_tables_of_the_model(url: str) -> None:
+    with closing(open_store(url)) as store:
+        assert differences(store.engine) == []
 
 
 @pytest.mark.parametrize("revision", REVISIONS)
@@ -112,10 +113,11 @@ def test_a_household_of_the_first_version_can_plan(url: str) -> None:
         assert rows_of(store) == [kept(1)]
 
 
-def test_migrating_again_changes_nothing(sql_store: SqlStore) -> None:
-    begin(sql_store)
-    migrate(sql_store.engine)
-    assert len(rows_of(sql_store)) == 1
+def test_migrating_again_changes_nothing(url: str) -> None:
+    with closing(open_store(url)) as store:
+        begin(store)
+        migrate(store.engine)
+        assert len(rows_of(store)) == 1
 
 
 def test_a_migration_that_fails_leaves_nothing_behind(url: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -135,15 +137,16 @@ def test_a_migration_that_fails_leaves_nothing_behind(url: str, monkeypatch: pyt
     engine.dispose()
 
 
-def test_a_database_of_a_newer_version_is_refused_and_left_as_it_is(sql_store: SqlStore, url: str) -> None:
-    begin(sql_store)
-    with ways(sql_store.engine).writing.begin() as connection:
-        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
-    with pytest.raises(
-        StoreError, match=r"written by a newer Steading .* version 9999\)\. Install that version"
-    ):
-        open_store(url)
-    assert len(rows_of(sql_store)) == 1
+def test_a_database_of_a_newer_version_is_refused_and_left_as_it_is(url: str) -> None:
+    with closing(open_store(url)) as store:
+        begin(store)
+        with ways(store.engine).writing.begin() as connection:
+            connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+        with pytest.raises(
+            StoreError, match=r"written by a newer Steading .* version 9999\)\. Install that version"
+        ):
+            open_store(url)
+        assert len(rows_of(store)) == 1
 
 
 def test_the_database_of_another_program_is_refused_and_left_as_it_is(

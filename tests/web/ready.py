@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import tempfile
-from contextlib import closing
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING
 from unittest.mock import patch
 
@@ -15,14 +12,14 @@ from fastapi.routing import _IncludedRouter
 
 from coach import app as putting_together
 from coach.coaching.library import FolderLibrary
-from coach.store.opening import open_store
+from store.laid_out import lay_out
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from fastapi import FastAPI
 
     from coach.settings import Settings
-
-SQLITE = "sqlite:///"
 
 _included: list[_IncludedRouter] = []
 
@@ -45,26 +42,9 @@ def library(folder: Path | None = None) -> FolderLibrary:
     return _shipped() if folder is None else FolderLibrary(folder)
 
 
-def lay_out(url: str) -> None:
-    """Put an empty database where a new SQLite file would be made."""
-    file = Path(url.removeprefix(SQLITE))
-    if url.startswith(SQLITE) and file.parent.is_dir() and not file.exists():
-        file.write_bytes(_tables())
-
-
 @cache
 def _shipped() -> FolderLibrary:
     return FolderLibrary()
-
-
-@cache
-def _tables() -> bytes:
-    """A SQLite file that holds the present tables and nothing else."""
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "home.db"
-        with closing(open_store(f"{SQLITE}{file}")):
-            pass
-        return file.read_bytes()
 
 
 def _share_routes(app: FastAPI) -> None:
