@@ -30,7 +30,7 @@ READY = (
     "navigator.serviceWorker.register('/sw.js').then(() => navigator.serviceWorker.ready).then(() => true)"
 )
 SHOWN = """async (title) => {
-  for (let tries = 0; tries < 200; tries += 1) {
+  for (let tries = 0; tries < 1000; tries += 1) {
     const found = await (await navigator.serviceWorker.ready).getNotifications();
     const said = found.map(
       ({ title, body, data, actions }) => ({ title, body, ...data, ends: actions.length }),
