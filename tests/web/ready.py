@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
 
 # FastAPI works out an application's routes on its first request, which takes 0.1 s here.
@@ -22,18 +22,20 @@ if TYPE_CHECKING:
     from coach.settings import Settings
 
 _included: list[_IncludedRouter] = []
+_descriptions: dict[tuple[int, ...], dict[str, Any]] = {}
 
 
 def ready_app(settings: Settings) -> FastAPI:
     """The application of these settings, as `create_app` gives it.
 
     Lessons that are not a test's own are read once, a new SQLite file is a copy of one that was migrated, and
-    what FastAPI makes of the routers is kept from the first application that has them.
+    what FastAPI makes of the routers, and says of them, is kept from the first application that has them.
     """
     lay_out(settings.database)
     with patch.object(putting_together, "FolderLibrary", library):
         app = putting_together.create_app(settings)
     _share_routes(app)
+    _share_description(app)
     return app
 
 
@@ -53,6 +55,20 @@ def _share_routes(app: FastAPI) -> None:
     for at, route in enumerate(routes):
         if isinstance(route, _IncludedRouter):
             routes[at] = _kept(route)
+
+
+def _share_description(app: FastAPI) -> None:
+    """Let the description be that of another application with the same routers, if one was asked for it."""
+    routers = tuple(id(route) for route in app.router.routes if isinstance(route, _IncludedRouter))
+    describe = app.openapi
+
+    def described() -> dict[str, Any]:
+        if routers not in _descriptions:
+            _descriptions[routers] = describe()
+        return _descriptions[routers]
+
+    # As FastAPI's own manual does it.
+    app.openapi = described  # type: ignore[method-assign]
 
 
 def _kept(route: _IncludedRouter) -> _IncludedRouter:
