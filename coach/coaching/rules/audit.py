@@ -8,6 +8,7 @@ alone, as the difference of two days, and as the difference of two Sundays.
 
 from __future__ import annotations
 
+from functools import cached_property
 from itertools import combinations
 from typing import TYPE_CHECKING, TypeAlias
 
@@ -15,7 +16,7 @@ from coach.coaching.rules.counts import ENDS
 from coach.coaching.rules.telling import running
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -32,6 +33,9 @@ Row: TypeAlias = "Mapping[int, int]"
 ALL_DAYS = 1 << 40
 """Stands for every day there can be."""
 
+CELLS = 1 << 16
+"""So many numbers are held against each other at once, which stay in the processor's cache."""
+
 
 def is_few(households: int) -> bool:
     """Whether so many, or a difference of so many, must not be told."""
@@ -44,7 +48,7 @@ def tells_few(tables: Sequence[Told]) -> bool:
         any(_within(table) for table in tables)
         or any(rows_tell_few(ending_rows(tables, ending)) for ending in ENDS)
         or rows_tell_few(open_rows(tables))
-        or any(_between(earlier, later) for earlier, later in combinations(tables, 2))
+        or any(_between(earlier, later) for earlier, later in combinations(map(_Sums, tables), 2))
     )
 
 
@@ -72,16 +76,32 @@ def rows_tell_few(rows: Sequence[Row]) -> bool:
     if not rows:
         return False
     value, known = _known(rows)
-    for row, seen in zip(value, known, strict=True):
-        if _any_few(np.diff(row[seen], prepend=0)):
-            return True
-    for earlier, later in combinations(range(len(rows)), 2):
-        both = known[earlier] & known[later]
-        if _any_few(np.diff((value[later] - value[earlier])[both], prepend=0)):
-            return True
-        if _any_few((value[later] - value[earlier])[both]):
-            return True
-    return False
+    if _any_few(_steps(value, known)):
+        return True
+    # After half a year there are hundreds of pairs.
+    earlier, later = np.triu_indices(len(rows), 1)
+    at_once = max(1, CELLS // value.shape[1])
+    return any(
+        _tell_apart(value, known, earlier[first : first + at_once], later[first : first + at_once])
+        for first in range(0, len(earlier), at_once)
+    )
+
+
+def _tell_apart(
+    value: NDArray[np.int64], known: NDArray[np.bool_], earlier: NDArray[np.int64], later: NDArray[np.int64]
+) -> bool:
+    """Whether what a row has more than an earlier one is few by any day, or between known days."""
+    more, both = value[later] - value[earlier], known[later] & known[earlier]
+    return _any_few(more[both]) or _any_few(_steps(more, both))
+
+
+def _steps(rows: NDArray[np.int64], known: NDArray[np.bool_]) -> NDArray[np.int64]:
+    """By how much each known number of a row differs from the known one before it, or from none."""
+    numbers = rows[known]
+    steps = numbers.copy()
+    (in_row, _) = known.nonzero()
+    steps[1:] -= numbers[:-1] * (in_row[1:] == in_row[:-1])
+    return steps
 
 
 def _known(rows: Sequence[Row]) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
@@ -102,8 +122,7 @@ def _known(rows: Sequence[Row]) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
 
 
 def _any_few(numbers: NDArray[np.int64]) -> bool:
-    sizes = abs(numbers)
-    return bool(((sizes > 0) & (sizes < FEWEST_TOLD)).any())
+    return bool(((numbers != 0) & (abs(numbers) < FEWEST_TOLD)).any())
 
 
 def _open_row(table: Told) -> Row:
@@ -120,32 +139,48 @@ def _within(table: Told) -> bool:
     return is_few(table.rest) or is_few(table.entered)
 
 
-def _between(earlier: Told, later: Told) -> bool:
+class _Sums:
+    """What a table tells of several ways of standing together, each added up once."""
+
+    def __init__(self, table: Told) -> None:
+        self.as_of = table.as_of
+        self.hidden = table.hidden
+        self.totals = {ending: table.total(ending) for ending in table.blocks}
+        self.rest = table.rest
+        self.entered = table.entered
+        self._of: dict[frozenset[Ending], int] = {}
+
+    def of(self, endings: frozenset[Ending]) -> int:
+        """Spells in some parts of the table, the part of all that is hidden being one."""
+        found = self._of.get(endings)
+        if found is None:
+            rest = self.rest if endings & self.hidden else 0
+            found = self._of[endings] = rest + sum(self.totals[one] for one in endings & self.totals.keys())
+        return found
+
+    @cached_property
+    def unions(self) -> tuple[frozenset[Ending], ...]:
+        """The parts in which spells have ended, and all that can be put together of them."""
+        parts = [frozenset({ending}) for ending in self.totals]
+        ended = [part for part in (*parts, self.hidden) if part and "open" not in part]
+        return tuple(
+            frozenset().union(*some)
+            for size in range(1, len(ended) + 1)
+            for some in combinations(ended, size)
+        )
+
+
+def _between(earlier: _Sums, later: _Sums) -> bool:
     """Whether two tables tell few by how many they are about, or by what one hides and the other does not."""
     if is_few(later.entered - earlier.entered):
         return True
     if earlier.as_of == later.as_of:
         either = earlier.hidden | later.hidden
-        return is_few(_of(later, either) - _of(earlier, either))
-    return any(is_few(_since(earlier, later, some)) for some in _unions(earlier))
+        return is_few(later.of(either) - earlier.of(either))
+    return any(is_few(_since(earlier, later, some)) for some in earlier.unions)
 
 
-def _unions(table: Told) -> Iterator[frozenset[Ending]]:
-    """The parts of a table in which spells have ended, and all that can be put together of them."""
-    parts = [frozenset({ending}) for ending in table.blocks]
-    ended = [part for part in (*parts, table.hidden) if part and "open" not in part]
-    for size in range(1, len(ended) + 1):
-        for some in combinations(ended, size):
-            yield frozenset().union(*some)
-
-
-def _since(earlier: Told, later: Told, endings: frozenset[Ending]) -> int:
+def _since(earlier: _Sums, later: _Sums, endings: frozenset[Ending]) -> int:
     """How many stand, in the parts of the later table that hold these ends, beside those that did before."""
     around = endings | later.hidden if endings & later.hidden else endings
-    return _of(later, around) - _of(earlier, endings)
-
-
-def _of(table: Told, endings: frozenset[Ending]) -> int:
-    """Spells in some parts of a table, the part of all that is hidden being one."""
-    rest = table.rest if endings & table.hidden else 0
-    return rest + sum(table.total(ending) for ending in endings & table.blocks.keys())
+    return later.of(around) - earlier.of(endings)

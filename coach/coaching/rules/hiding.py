@@ -8,7 +8,7 @@ as those who are counted now fill it.
 
 from __future__ import annotations
 
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from coach.coaching.rules.audit import (
@@ -19,7 +19,7 @@ from coach.coaching.rules.audit import (
     rows_tell_few,
     tells_few,
 )
-from coach.coaching.rules.counts import ENDS, STANDING, ended, entered
+from coach.coaching.rules.counts import STANDING, ended, entered
 from coach.coaching.rules.telling import Block, Told
 
 if TYPE_CHECKING:
@@ -125,12 +125,14 @@ def _blocks(
 ) -> tuple[Block, ...] | None:
     """The spells that stand so in as many parts as may be told; None if not even their number may."""
     by_day = sorted((count.days, count.households) for count in counts if count.ending == ending)
-    cuts = _cuts(by_day, _Earlier(_by_day(ending, earlier)))
+    before = open_rows(earlier) if ending == "open" else ending_rows(earlier, ending)
+    # Open spells grow older, so that their days are not the same again.
+    cuts = _cuts(by_day, _Earlier([] if ending == "open" else before))
     while True:
         blocks = _parts(by_day, cuts)
         table = Told(as_of, {ending: blocks}, 0)
-        rows = open_rows if ending == "open" else lambda tables: ending_rows(tables, ending)
-        if not rows_tell_few(rows([*earlier, table])):
+        now = open_rows([table]) if ending == "open" else ending_rows([table], ending)
+        if not rows_tell_few([*now, *before] if ending == "open" else [*before, *now]):
             return blocks
         if len(cuts) <= 1:
             return None
@@ -158,11 +160,6 @@ class _Earlier(NamedTuple):
                 since[index] = households - row[day]
 
 
-def _by_day(ending: Ending, earlier: Sequence[Told]) -> Sequence[Row]:
-    """What was told of an end by day; open spells grow older, so that their days are not the same again."""
-    return ending_rows(earlier, ending) if ending in ENDS else []
-
-
 def _cuts(by_day: Sequence[tuple[int, int]], earlier: _Earlier) -> list[int]:
     """The days up to which spells are put together: each part is enough, and so is what is left after it."""
     days = [day for day, _ in by_day]
@@ -182,8 +179,9 @@ def _cuts(by_day: Sequence[tuple[int, int]], earlier: _Earlier) -> list[int]:
 
 
 def _parts(by_day: Sequence[tuple[int, int]], cuts: Sequence[int]) -> tuple[Block, ...]:
-    found, before = [], 0
-    for cut in cuts:
-        found.append(Block(cut, sum(number for day, number in by_day if before < day <= cut)))
-        before = cut
-    return tuple(found)
+    households, up_to = 0, {0: 0}
+    for day, number in by_day:
+        # Those of no day yet are in no part.
+        households += number if day > 0 else 0
+        up_to[day] = households
+    return tuple(Block(cut, up_to[cut] - up_to[before]) for before, cut in pairwise([0, *cuts]))

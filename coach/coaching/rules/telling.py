@@ -44,7 +44,7 @@ class Told:
     @property
     def hidden(self) -> frozenset[Ending]:
         """The ways of standing that are not told."""
-        return frozenset(STANDING) - self.blocks.keys()
+        return frozenset(STANDING).difference(self.blocks)
 
     def total(self, ending: Ending) -> int:
         """How many spells stand so, of a way that is told."""
