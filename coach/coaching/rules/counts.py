@@ -62,11 +62,11 @@ def by_day(counts: Sequence[Count], endings: Collection[Ending]) -> Integers:
     """
     import numpy as np  # noqa: PLC0415  no page of a household waits for it
 
-    found = np.zeros(max((count.days for count in counts), default=0) + 1, dtype=np.int64)
-    for count in counts:
-        if count.days > 0 and count.ending in endings:
-            found[count.days] += count.households
-    return found
+    found = [0] * (max((count.days for count in counts), default=0) + 1)
+    for days, ending, households in counts:
+        if days > 0 and ending in endings:
+            found[days] += households
+    return np.array(found, dtype=np.int64)
 
 
 def at_risk_by_day(counts: Sequence[Count]) -> Integers:
