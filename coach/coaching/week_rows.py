@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter, defaultdict
 from datetime import date
+from itertools import islice, repeat, zip_longest
 from typing import TYPE_CHECKING, NamedTuple
 
 from coach.coaching.groups import coach_day, group_of
@@ -123,23 +124,29 @@ def _rows(history: History, lived: Sequence[Weeks], as_of: date) -> list[Row]:
 
 def _lots(lived: Iterable[Weeks], as_of: date) -> dict[date, Lot]:
     """Households by the Monday of the week of their start, with their weeks as far as these were over."""
-    households: Counter[date] = Counter()
-    phases: defaultdict[date, defaultdict[int, Counter[str]]] = defaultdict(lambda: defaultdict(Counter))
+    of_start: defaultdict[date, list[tuple[str, ...]]] = defaultdict(list)
     for one in lived:
-        if one.started_on > as_of:
+        of_start[one.started_on] += repeat(one.weeks, one.households)
+    households: Counter[date] = Counter()
+    phases: defaultdict[date, defaultdict[int, Counter[str | None]]] = defaultdict(
+        lambda: defaultdict(Counter)
+    )
+    for started_on, each in of_start.items():
+        if started_on > as_of:
             continue
-        monday = week_of(one.started_on, WeekStart.MONDAY)
-        households[monday] += one.households
-        over = ((as_of - one.started_on).days + 1) // DAYS_IN_WEEK
-        for week, phase in enumerate(one.weeks[:over], start=1):
-            phases[monday][week][phase] += one.households
+        monday = week_of(started_on, WeekStart.MONDAY)
+        households[monday] += len(each)
+        over = ((as_of - started_on).days + 1) // DAYS_IN_WEEK
+        # A household of which fewer weeks are saved is in no phase of the others.
+        for week, column in enumerate(islice(zip_longest(*each), over), start=1):
+            phases[monday][week].update(column)
     return {
         monday: Lot(number, {week: _all(found) for week, found in phases[monday].items()})
         for monday, number in households.items()
     }
 
 
-def _all(found: Mapping[str, int]) -> dict[str, int]:
+def _all(found: Mapping[str | None, int]) -> dict[str, int]:
     return {phase: found.get(phase, 0) for phase in PHASES}
 
 

@@ -13,7 +13,7 @@ from coach.coaching.rules.audit import is_few
 from coach.coaching.rules.hiding import enough_hidden
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Collection, Hashable, Mapping, Sequence
 
 PHASES = ("ramping", "steady", "lapsed", "rebuilding", "paused")
 """Where a household can stand at the end of a week, in the order in which tables have it."""
@@ -37,9 +37,10 @@ class WeekTold(NamedTuple):
         """How many have come so far."""
         return self.rest + sum(self.phases.values())
 
-    def together(self, phases: Iterable[str]) -> int:
-        """How many were in some phases, which hold all that are not told."""
-        return self.rest + sum(self.phases.get(phase, 0) for phase in phases)
+    @property
+    def key(self) -> Hashable:
+        """The same for two weeks of which the same is told."""
+        return frozenset(self.phases.items()), self.rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +83,16 @@ def row_telling(households: int, exact: Exact, earlier: Sequence[RowTold]) -> Ro
         return None
     if any(is_few(households - row.households) for row in earlier):
         return _filled(households, exact, earlier[-1])
-    beside = [told for row in earlier for told in row.weeks.values()]
+    # The same weeks were mostly told alike, Sunday after Sunday.
+    beside = {told.key: told for row in earlier for told in row.weeks.values()}
     weeks: dict[int, WeekTold] = {}
     for week, phases in sorted(exact.items()):
         come = sum(phases.values())
         if not come or is_few(come) or is_few(households - come):
             continue
-        told = _week(phases, [*beside, *weeks.values()])
+        told = _week(phases, beside.values())
         if told is not None:
-            weeks[week] = told
+            weeks[week] = beside[told.key] = told
     return RowTold(households, weeks)
 
 
@@ -99,25 +101,29 @@ def rows_hidden(rows: Mapping[str, int]) -> frozenset[str]:
     return enough_hidden(rows, frozenset()) if not is_few(sum(rows.values())) else frozenset(rows)
 
 
-def _week(phases: Mapping[str, int], beside: Sequence[WeekTold]) -> WeekTold | None:
+def _week(phases: Mapping[str, int], beside: Collection[WeekTold]) -> WeekTold | None:
     for least in (frozenset[str](), SELDOM):
         hidden = enough_hidden(phases, least)
         told = WeekTold(
             {phase: number for phase, number in phases.items() if phase not in hidden},
             sum(phases[phase] for phase in hidden),
         )
-        if not any(is_few(number) for other in beside for number in _apart(told, other)):
+        if not any(_tell_few(told, other) for other in beside):
             return told
     return None
 
 
-def _apart(one: WeekTold, other: WeekTold) -> Iterator[int]:
-    """By how many two weeks differ in everything that both tell."""
-    both = one.phases.keys() & other.phases.keys()
-    yield from (one.phases[phase] - other.phases[phase] for phase in both)
-    others = [phase for phase in PHASES if phase not in both]
-    yield one.together(others) - other.together(others)
-    yield one.households - other.households
+def _tell_few(one: WeekTold, other: WeekTold) -> bool:
+    """Whether two weeks differ by few in anything that both tell."""
+    households = apart = one.households - other.households
+    for phase, number in one.phases.items():
+        if phase in other.phases:
+            differ = number - other.phases[phase]
+            if is_few(differ):
+                return True
+            apart -= differ
+    # What is left is in phases of which one of the two tells no number.
+    return is_few(apart) or is_few(households)
 
 
 def _filled(households: int, exact: Exact, before: RowTold) -> RowTold | None:
