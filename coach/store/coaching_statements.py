@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Date, Text, and_, bindparam, case, delete, func, insert, or_, select, update
+from sqlalchemy import (
+    Date,
+    Text,
+    and_,
+    bindparam,
+    case,
+    collate,
+    delete,
+    func,
+    insert,
+    or_,
+    select,
+    text,
+    update,
+)
 from sqlmodel import col
 
 from coach.store.coaching_tables import (
@@ -24,7 +38,7 @@ from coach.store.people_tables import CoachTable
 if TYPE_CHECKING:
     from datetime import date
 
-    from sqlalchemy import BindParameter, Select
+    from sqlalchemy import BindParameter, ColumnElement, Select
 
 _HOUSEHOLD = bindparam("household", type_=Text())
 _GROUP = bindparam("group", type_=Text())
@@ -199,6 +213,26 @@ CLEAR = (DROP_SPELLS, DROP_FOLLOWED, DROP_ENROLMENT)
 # The coach's counts: the only statements that touch several households.
 _of_group = col(EnrolmentTable.group_id) == _GROUP
 _may_be_seen = and_(col(EnrolmentTable.level) != "nothing", col(EnrolmentTable.level_until) >= _DAY)
+HAS_MANY: Select[Any] = (
+    select(3 * func.count() > text("(SELECT reltuples FROM pg_class WHERE oid = 'enrolment'::regclass)"))
+    .select_from(EnrolmentTable)
+    .where(_of_group, _may_be_seen)
+)
+"""Whether a group has so many of PostgreSQL's households that it is quicker to read what is saved of all."""
+
+
+def _one_by_one(table: type[FollowedTable | SpellTable]) -> ColumnElement[bool]:
+    return col(EnrolmentTable.household_id) == col(table.household_id)
+
+
+def _all_at_once(table: type[FollowedTable | SpellTable]) -> ColumnElement[bool]:
+    """The same, in an order that no index of PostgreSQL has, so that both tables are read from end to end.
+
+    Behind a policy it expects few rows, and would look each household up, however many there are.
+    """
+    return collate(col(EnrolmentTable.household_id), "C") == collate(col(table.household_id), "C")
+
+
 ENROLMENTS: Select[Any] = (
     select(*ENROLMENT_FIELDS)
     .where(_of_group)
@@ -215,24 +249,31 @@ SEEN: Select[Any] = (
     .where(_of_group, _may_be_seen)
     .order_by(col(EnrolmentTable.joined_at), col(EnrolmentTable.household_id))
 )
-_grouped = (
+_grouped: tuple[Any, ...] = (
     col(SpellTable.digest),
     col(SpellTable.step),
     col(SpellTable.sunday_days),
     col(SpellTable.sunday_ending),
     col(EnrolmentTable.level),
 )
-ENDED = (
-    select(*_grouped, func.count())
-    .join_from(SpellTable, EnrolmentTable, col(EnrolmentTable.household_id) == col(SpellTable.household_id))
-    .where(_of_group, _may_be_seen, col(SpellTable.sunday_days) > 0)
-    # What tells most comes first, which spares SQLite some of its comparing; who asks sorts what is left.
-    .group_by(_grouped[2], _grouped[1], _grouped[3], _grouped[4], _grouped[0])
-)
+
+
+def _ended(same_home: ColumnElement[bool]) -> Select[Any]:
+    return (
+        select(*_grouped, func.count())
+        .join_from(SpellTable, EnrolmentTable, same_home)
+        .where(_of_group, _may_be_seen, col(SpellTable.sunday_days) > 0)
+        # What tells most comes first, which spares SQLite some of its comparing; who asks sorts what is left.
+        .group_by(_grouped[2], _grouped[1], _grouped[3], _grouped[4], _grouped[0])
+    )
+
+
+ENDED = _ended(_one_by_one(SpellTable))
+ENDED_OF_MANY = _ended(_all_at_once(SpellTable))
 _paced = (col(SpellTable.pace), col(SpellTable.sunday_days), col(SpellTable.sunday_ending))
 PACED = (
     select(*_paced, func.count())
-    .join_from(SpellTable, EnrolmentTable, col(EnrolmentTable.household_id) == col(SpellTable.household_id))
+    .join_from(SpellTable, EnrolmentTable, _one_by_one(SpellTable))
     .where(
         _of_group,
         _may_be_seen,
@@ -241,17 +282,24 @@ PACED = (
     )
     .group_by(*_paced)
 )
-_started = (col(FollowedTable.started_on), col(FollowedTable.weeks), col(EnrolmentTable.level))
-WEEKS = (
-    select(*_started, func.count())
-    .join_from(
-        FollowedTable,
-        EnrolmentTable,
-        col(EnrolmentTable.household_id) == col(FollowedTable.household_id),
-    )
-    .where(_of_group, _may_be_seen)
-    .group_by(*_started)
+_started: tuple[Any, ...] = (
+    col(FollowedTable.started_on),
+    col(FollowedTable.weeks),
+    col(EnrolmentTable.level),
 )
+
+
+def _weeks(same_home: ColumnElement[bool]) -> Select[Any]:
+    return (
+        select(*_started, func.count())
+        .join_from(FollowedTable, EnrolmentTable, same_home)
+        .where(_of_group, _may_be_seen)
+        .group_by(*_started)
+    )
+
+
+WEEKS = _weeks(_one_by_one(FollowedTable))
+WEEKS_OF_MANY = _weeks(_all_at_once(FollowedTable))
 SPELLS_OF: Select[Any] = (
     select(col(SpellTable.household_id), *SPELL_FIELDS)
     .where(col(SpellTable.household_id).in_(bindparam("households", expanding=True)))

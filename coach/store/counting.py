@@ -43,7 +43,8 @@ class SqlCounting:
 
     def ended(self, group: str, day: date) -> Sequence[Ended]:
         """Spells of those that may be seen on a date, put together as they stood on the last Sunday."""
-        return sorted(Ended(*row) for row in self._run(statements.ENDED, group=group, on=day).all())
+        statement = statements.ENDED_OF_MANY if self._has_many(group, day) else statements.ENDED
+        return sorted(map(Ended._make, self._run(statement, group=group, on=day).all()))
 
     def paced(self, group: str, day: date, step: str) -> Sequence[Paced]:
         """A step's spells of those that may be seen on a date, put together by pace, as of last Sunday."""
@@ -52,8 +53,10 @@ class SqlCounting:
 
     def weeks(self, group: str, day: date) -> Sequence[Weeks]:
         """The weeks of those that may be seen on a date, put together, in the order of their starts."""
-        found = self._run(statements.WEEKS, group=group, on=day).all()
-        return sorted(Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found)
+        # Phases are in the same order while they stand together, since a comma comes before any letter.
+        statement = statements.WEEKS_OF_MANY if self._has_many(group, day) else statements.WEEKS
+        found = sorted(map(tuple, self._run(statement, group=group, on=day).all()))
+        return [Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found]
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""
@@ -71,6 +74,11 @@ class SqlCounting:
         """Households of which days are saved, though they may not be seen any more on a date."""
         found: list[str] = list(self._run(statements.LINGERING, on=day, most=most).scalars())
         return found
+
+    def _has_many(self, group: str, day: date) -> bool:
+        if self._connection.dialect.name == "sqlite":
+            return False
+        return bool(self._run(statements.HAS_MANY, group=group, on=day).scalar_one())
 
     def _run(self, statement: Executable, **values: object) -> Any:  # noqa: ANN401  rows of any shape
         return self._connection.execute(statement, values)
