@@ -179,16 +179,13 @@ def _incidence(
 ) -> Iterator[tuple[int, float | None, float | None, float | None, float | None]]:
     """The shares by day, as long as ten are at risk; those of a hidden end are hidden."""
     found = incidence(counts)
-    columns = [found.shares[ending] if told[ending] is not None else None for ending in ENDS]
-    for index, (day, at_risk) in enumerate(zip(found.days, found.at_risk, strict=True)):
+    hidden = (None,) * len(found.days)
+    columns = (found.shares[ending] if told[ending] is not None else hidden for ending in ENDS)
+    for day, at_risk, *shares in zip(found.days, found.at_risk, *columns, strict=True):
         if too_few(at_risk):
             return
-        settled, aside, lapsed, left = (_at(column, index) for column in columns)
+        settled, aside, lapsed, left = (None if one is None else round(one, 4) for one in shares)
         yield day, settled, aside, lapsed, left
-
-
-def _at(column: Sequence[float] | None, index: int) -> float | None:
-    return None if column is None else round(column[index], 4)
 
 
 def _shares(found: Numbers, households: int) -> Iterator[Shared]:

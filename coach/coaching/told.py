@@ -91,12 +91,12 @@ def _known_beside(
 
 
 def _known(history: History, ended: Sequence[Ended], as_of: date) -> list[Known]:
-    counted: defaultdict[Part, list[Count]] = defaultdict(list)
-    named: defaultdict[Part, list[Count]] = defaultdict(list)
-    for one in ended:
-        lot = named if one.level == BY_NAME else counted
-        lot[Part(one.digest, one.step)].append(Count(one.days, one.ending, one.households))
-    parts = sorted({*counted, *named, *history})
+    counted: defaultdict[tuple[str, str], list[Count]] = defaultdict(list)
+    named: defaultdict[tuple[str, str], list[Count]] = defaultdict(list)
+    for digest, step, days, ending, level, households in ended:
+        lot = named if level == BY_NAME else counted
+        lot[digest, step].append(Count(days, ending, households))
+    parts = sorted(Part(*part) for part in {*counted, *named, *history})
     return [_one(part, tuple(named[part]), counted[part], history.get(part, []), as_of) for part in parts]
 
 

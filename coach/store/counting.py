@@ -56,7 +56,7 @@ class SqlCounting:
         # Phases are in the same order while they stand together, since a comma comes before any letter.
         statement = statements.WEEKS_OF_MANY if self._has_many(group, day) else statements.WEEKS
         found = sorted(map(tuple, self._run(statement, group=group, on=day).all()))
-        return [Weeks(started, weeks_of(weeks), *rest) for started, weeks, *rest in found]
+        return [Weeks(started, weeks_of(weeks), level, some) for started, weeks, level, some in found]
 
     def spells(self, households: Collection[str]) -> Sequence[tuple[str, Spell]]:
         """The spells of some households, with whose each is, in the order of households and dates."""

@@ -99,7 +99,7 @@ def followed_of(row: Sequence[Any]) -> Followed:
 
 def weeks_of(kept: str) -> tuple[str, ...]:
     """The phases of weeks as a column of the database tells them."""
-    return tuple(filter(None, kept.split(",")))
+    return tuple(kept.split(",")) if kept else ()
 
 
 def spell_of(row: Sequence[Any]) -> Spell:

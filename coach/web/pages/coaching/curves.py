@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -14,6 +15,9 @@ WIDE, HIGH = 300, 120
 
 WEEK = 7
 MOST_TICKS = 5
+
+START = (0.0, 0.0, 1.0, 1.0, 1.0, 1.0)
+"""Where the bands begin and end before the first day."""
 
 Row = tuple[int, float | None, float | None, float | None, float | None]
 
@@ -32,13 +36,11 @@ class Curves(NamedTuple):
         bands: The outline of each band with its name, from the bottom up.
         ticks: The days below it.
         last: The last day.
-        lines: The edges between bands.
     """
 
     bands: tuple[tuple[str, str], ...]
     ticks: tuple[Tick, ...]
     last: int
-    lines: tuple[str, ...]
 
 
 def curves(step: StepStops) -> Curves | None:
@@ -47,7 +49,9 @@ def curves(step: StepStops) -> Curves | None:
     if not step.incidence or (hides and not any(any(row[1:]) for row in step.incidence)):
         return None
     last = max(step.incidence[-1][0], WEEK)
-    edges = [_edge(step.incidence, number, last) for number in range(6)]
+    places = [f"{round(WIDE * row[0] / last, 1):g} " for row in step.incidence]
+    levels = zip(START, *map(_levels, step.incidence), strict=True)
+    edges = [_edge(places, [_y(level) for level in some]) for some in levels]
     # Those whose end is hidden lie in the middle band, so that it may not be called "still at it" then.
     names = ("settled", "rest" if hides else "open", "set-aside", "lapsed", "left")
     bands = tuple(
@@ -55,8 +59,7 @@ def curves(step: StepStops) -> Curves | None:
         for name, low, high in zip(names, edges, edges[1:], strict=False)
         if low != high
     )
-    lines = tuple(_path(edge) for edge in edges[1:5] if any(0 < y < HIGH for _, y in edge))
-    return Curves(bands, tuple(_ticks(last)), last, lines)
+    return Curves(bands, tuple(_ticks(last)), last)
 
 
 def _levels(row: Row) -> tuple[float, ...]:
@@ -65,28 +68,20 @@ def _levels(row: Row) -> tuple[float, ...]:
     return (0.0, settled, 1 - aside - lapsed - left, 1 - lapsed - left, 1 - left, 1.0)
 
 
-def _edge(rows: Sequence[Row], number: int, last: int) -> list[tuple[float, float]]:
-    """An edge as the corners of its steps, from the left to the right."""
-    level = (0.0, 0.0, 1.0, 1.0, 1.0, 1.0)[number]
-    found = [(0.0, _y(level))]
-    for row in rows:
-        x = round(WIDE * row[0] / last, 1)
-        found.append((x, _y(level)))
-        level = _levels(row)[number]
-        found.append((x, _y(level)))
-    return [*found, (float(WIDE), _y(level))]
+def _edge(places: Sequence[str], heights: Sequence[str]) -> list[str]:
+    """An edge as the corners of its steps, from the left to the right; heights are one more than places."""
+    found = [f"0 {heights[0]}"]
+    for place, (before, height) in zip(places, pairwise(heights), strict=True):
+        found += (place + before, place + height)
+    return [*found, f"{WIDE} {heights[-1]}"]
 
 
-def _y(level: float) -> float:
-    return round(HIGH * (1 - level), 1)
+def _y(level: float) -> str:
+    return f"{round(HIGH * (1 - level), 1):g}"
 
 
-def _outline(low: Sequence[tuple[float, float]], high: Sequence[tuple[float, float]]) -> str:
-    return f"{_path([*high, *reversed(low)])}Z"
-
-
-def _path(corners: Sequence[tuple[float, float]]) -> str:
-    return "M" + "L".join(f"{x:g} {y:g}" for x, y in corners)
+def _outline(low: Sequence[str], high: Sequence[str]) -> str:
+    return f"M{'L'.join([*high, *reversed(low)])}Z"
 
 
 def _ticks(last: int) -> list[Tick]:

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from coach.coaching import stopping as service
 from coach.coaching.comparing import Sides, compare, paces
-from coach.coaching.groups import coach_day, groups, one_group
+from coach.coaching.groups import coach_day, groups
 from coach.coaching.week_rows import weeks
 from coach.errors import Malformed
 from coach.ground.people import Caller
@@ -30,7 +30,6 @@ def look(
     found = service.stopping(context, caller, group, version)
     values = {
         "group_id": group,
-        "group": one_group(context, caller, group),
         "stops": found,
         "fresh": coach_day(context) - found.as_of == ONE_DAY,
         "curves": {step.step: curves(step) for step in found.steps},
@@ -59,7 +58,6 @@ def hold_against(
     stops = service.stopping(context, caller, group)
     values = {
         "group_id": group,
-        "group": one_group(context, caller, group),
         "stops": stops,
         "found": found,
         "step": step,
@@ -80,8 +78,10 @@ def _asked(with_what: str) -> Sides:
 
 
 def _sides(context: Context, caller: Caller, group: str) -> dict[str, object]:
-    """What this group can be compared with."""
+    """A group, and what it can be compared with."""
+    every = {one.group: one for one in groups(context, caller).groups}
     return {
-        "others": [one for one in groups(context, caller).groups if one.group != group],
+        "group": every.pop(group),
+        "others": [*every.values()],
         "paces": list(combinations(paces(context, caller, group), 2)),
     }
