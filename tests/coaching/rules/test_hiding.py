@@ -155,6 +155,15 @@ def test_what_is_told_as_one_is_held_against_what_was_told_of_its_parts() -> Non
     assert tells_few([earlier, later])
 
 
+@pytest.mark.parametrize(("as_of", "is_told"), [(8, True), (15, False)])
+def test_what_two_tables_of_one_sunday_hide_is_held_against_each_other(as_of: int, *, is_told: bool) -> None:
+    # Of those that lapsed, left or are open there are sixteen and then eighteen; a week later some may be new.
+    nobody: tuple[Block, ...] = ()
+    first = Told(SUNDAY, {"settled": (Block(14, 20),), "set aside": nobody, "lapsed": (Block(14, 10),)}, 6)
+    second = Told(date(2026, 3, as_of), {"settled": (Block(14, 26),), "set aside": nobody}, 18)
+    assert tells_few([first, second]) == is_told
+
+
 def few(**numbers: int) -> list[Count]:
     """Spells that ended on day 14 so often in each way; open ones after three days."""
     named = {key.replace("_", " "): number for key, number in numbers.items()}
@@ -181,6 +190,12 @@ def test_a_hidden_number_takes_another_with_it() -> None:
     assert (sorted(table.hidden), table.rest) == (["lapsed", "set aside"], 8)
 
 
+def test_of_two_that_are_equally_small_the_later_one_is_hidden_with_it() -> None:
+    table = telling(few(settled=12, set_aside=6, lapsed=2, left=6), SUNDAY, []).table
+    assert table is not None
+    assert table.hidden == {"lapsed", "left"}
+
+
 def test_two_hidden_numbers_that_are_enough_together_need_no_third() -> None:
     table = telling(few(settled=12, set_aside=6, lapsed=2, left=3), SUNDAY, []).table
     assert table is not None
@@ -192,6 +207,12 @@ def test_days_are_put_together_until_five_ended() -> None:
     table = telling(counts, SUNDAY, []).table
     assert table is not None
     assert table.blocks["settled"] == (Block(12, 6), Block(16, 8))
+
+
+def test_the_days_of_an_end_are_told_in_at_most_thirty_parts() -> None:
+    table = telling([Count(day, "settled", 5) for day in range(1, 63)], SUNDAY, []).table
+    assert table is not None
+    assert [block.households for block in table.blocks["settled"]] == [15] * 20 + [10]
 
 
 @pytest.mark.parametrize(("more", "as_of"), [(0, 15), (1, 8), (4, 8), (5, 15), (9, 15)])

@@ -34,10 +34,34 @@ def test_weeks_that_differ_by_few_are_not_both_told() -> None:
     assert sorted(row.weeks) == [1, 2]
 
 
+def test_weeks_of_which_what_is_told_as_one_differs_by_few_are_told_otherwise() -> None:
+    weeks = {
+        1: phases(ramping=30, steady=10, paused=10),
+        2: phases(ramping=22, steady=10, paused=15, lapsed=3),
+    }
+    row = row_telling(50, weeks, [])
+    assert row is not None
+    # With the ten that are steady three would be thirteen, and ten of these were told the week before.
+    assert (row.weeks[2].phases, row.weeks[2].rest) == ({"ramping": 22, "steady": 10}, 18)
+
+
+def test_a_week_to_which_few_more_have_come_is_not_told() -> None:
+    weeks = {1: phases(ramping=20), 2: phases(ramping=12)}
+    before = row_telling(20, weeks, [])
+    assert before is not None
+    assert sorted(before.weeks) == [1, 2]
+    row = row_telling(20, {**weeks, 2: phases(ramping=7, steady=7)}, [before])
+    assert row is not None
+    assert sorted(row.weeks) == [1]
+
+
 def test_a_week_that_few_have_yet_to_end_is_not_told() -> None:
     row = row_telling(12, {1: phases(ramping=12), 2: phases(ramping=9)}, [])
     assert row is not None
     assert sorted(row.weeks) == [1]
+    alone = row_telling(12, {1: phases(ramping=9)}, [])
+    assert alone is not None
+    assert not alone.weeks
 
 
 def test_a_row_that_few_more_joined_stays_as_it_was() -> None:
