@@ -35,6 +35,16 @@ BARE = """() => [...document.querySelectorAll('.node')].filter((node) => {
     const field = node.querySelector('.enclosure').getBBox(), plate = node.querySelector('.plate').getBBox();
     return plate.y - field.y < 4 || plate.width > field.width;
 }).length"""
+ASKEW = """() => [...document.querySelectorAll('.field-sign')].filter((sign) => {
+    const [drawn, said] = [sign, sign.nextElementSibling].map((one) => one.getBoundingClientRect());
+    return Math.abs((drawn.top + drawn.bottom) - (said.top + said.bottom)) > 4;
+}).map((sign) => sign.parentElement.textContent)"""
+RAISED = """() => [...document.querySelectorAll('.legend li > .gate')]
+    .filter((gate) => {
+        const row = gate.parentElement.getBoundingClientRect();
+        return Math.abs(gate.getBoundingClientRect().bottom - row.bottom) > 1;
+    })
+    .map((gate) => gate.parentElement.textContent)"""
 DOUBLED = """() => { const sheet = new CSSStyleSheet();
     sheet.replaceSync('html { font-size: 200% !important }');
     document.adoptedStyleSheets = [sheet]; return document.documentElement.scrollWidth; }"""
@@ -64,6 +74,16 @@ def test_every_title_is_read_on_plain_ground_within_its_field_at_any_width(path:
     assert drawn is not None
     assert listed is not None
     assert listed["x"] > drawn["x"] + drawn["width"]
+
+
+def test_each_sign_of_a_legend_and_of_the_list_stands_level_with_its_word(path: Page) -> None:
+    path.set_viewport_size({"width": DESK["width"], "height": DESK["height"]})
+    states = path.locator(".field-sign").evaluate_all("signs => signs.map((sign) => sign.classList[1])")
+    assert {"practising", "settled", "ahead"} <= set(states)
+    assert path.evaluate(ASKEW) == []
+    path.goto("/month")
+    assert path.locator(".legend .gate").count() == 6
+    assert path.evaluate(RAISED) == []
 
 
 def test_text_of_twice_the_size_needs_no_sideways_scroll(path: Page) -> None:

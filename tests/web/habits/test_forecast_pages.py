@@ -53,7 +53,7 @@ def test_the_json_has_its_keys_and_no_others_with_dates_and_without(house: House
 
 def test_the_path_says_the_same_sentence_and_both_its_dates_stand_in_the_drawing(house: House) -> None:
     found = told(some_days(house))
-    part = see(house).one("section", "ahead")
+    part = see(house).one("section", "dates-ahead")
     assert found["text"] in part.text
     drawn = [text.text for text in part.one("svg", "weeks-ahead").every("text")]
     assert all(f"by {day} with" in found["text"] for day in drawn[:2])
@@ -70,7 +70,7 @@ def test_the_drawing_has_words_for_whoever_does_not_see_it(house: House) -> None
 
 def test_where_nothing_can_be_said_the_path_says_why_draws_nothing_and_compares_nothing(house: House) -> None:
     house.live(2)
-    part = see(house).one("section", "ahead")
+    part = see(house).one("section", "dates-ahead")
     assert "Too early to tell." in part.text
     assert "there are 2 so far" in part.text
     assert not list(part.every("svg"))
@@ -81,7 +81,7 @@ def test_where_nothing_can_be_said_the_path_says_why_draws_nothing_and_compares_
 
 
 def test_before_the_start_the_path_has_no_dates_and_the_json_says_where_to_start(empty: House) -> None:
-    assert not list(see(empty).every("section", "ahead"))
+    assert not list(see(empty).every("section", "dates-ahead"))
     for address in ("/api/forecast", "/api/forecast/what-if"):
         answer = empty.http.get(address)
         assert (answer.status_code, answer.json()["type"][-11:]) == (409, "not-started")
@@ -91,7 +91,7 @@ def test_before_the_start_the_path_has_no_dates_and_the_json_says_where_to_start
 def test_once_all_has_settled_the_path_says_no_more_of_it(house: House) -> None:
     house.live(22)
     assert told(house)["cannot_say"] == "nothing-left"
-    assert not list(see(house).every("section", "ahead"))
+    assert not list(see(house).every("section", "dates-ahead"))
 
 
 def test_nothing_but_the_path_speaks_of_it(house: House) -> None:
@@ -103,7 +103,7 @@ def test_nothing_but_the_path_speaks_of_it(house: House) -> None:
 def test_what_if_shows_the_present_dates_and_each_change_on_one_scale(house: House) -> None:
     found, page = told(some_days(house), "/api/forecast/what-if"), see(house, "/path/what-if")
     assert found["present"]["text"] == told(house)["text"]
-    sections = list(page.every("section", "ahead"))
+    sections = list(page.every("section", "dates-ahead"))
     spans = [found["present"], *found["changes"]]
     assert all(one["text"] in part.text for one, part in zip(spans, sections, strict=True))
     assert [one["change"] for one in found["changes"]] == ["gentler", "fewer", "day-off"]
@@ -116,7 +116,9 @@ def test_what_if_shows_the_present_dates_and_each_change_on_one_scale(house: Hou
 def test_what_if_leads_to_where_each_change_can_be_chosen(house: House) -> None:
     page = see(some_days(house), "/path/what-if")
     links = [
-        str(link.attributes["href"]) for part in page.every("section", "ahead") for link in part.every("a")
+        str(link.attributes["href"])
+        for part in page.every("section", "dates-ahead")
+        for link in part.every("a")
     ]
     assert links[0] == "/settings"
     assert links[-1] == "/path"
