@@ -106,7 +106,7 @@ def _write(course: Course, asked: Simulation, tally: Tally, arguments: argparse.
     ]
     for file, made in ways:
         if file is not None:
-            write_whole(file, made().encode())
+            write_whole(file, made().encode(), private=False)
 
 
 def _picture(course: Course, asked: Simulation, tally: Tally, pace: str) -> str:

@@ -1,4 +1,4 @@
-"""Files for their owner alone, which appear under their name only when they are whole and on the disk."""
+"""Files, mostly for their owner alone, which get their name only when they are whole and on the disk."""
 
 from __future__ import annotations
 
@@ -18,15 +18,18 @@ if TYPE_CHECKING:
 
 _SIDE_FILES = ("-wal", "-shm", "-journal")
 _OTHERS = stat.S_IRWXG | stat.S_IRWXO
+_ANYBODYS = 0o666
 _END = r"(?:(?P<process>\d{1,9})-)?[a-z0-9_]{8}\.part(?:-wal|-shm|-journal)?"
 
 
-def write_whole(target: Path, content: bytes) -> None:
+def write_whole(target: Path, content: bytes, *, private: bool = True) -> None:
     """Write a file, which is replaced only when all of the new content is on the disk.
 
     Args:
         target: The file; a device or a pipe is written to as it is.
         content: All of it.
+        private: For its owner alone. Where it is not, others may read it as they might the file that was
+            there, and a new one as any that is made here.
 
     Raises:
         StoreError: It cannot be written; a file that was there is as it was.
@@ -38,9 +41,20 @@ def write_whole(target: Path, content: bytes) -> None:
         place = target.resolve()
         with temporary(place) as path:
             path.write_bytes(content)
+            if not private:
+                path.chmod(_usual_mode(place))
             put_in_place(path, place)
     except OSError as error:
         raise StoreError(f"{target} cannot be written: {error.strerror}.") from error
+
+
+def _usual_mode(place: Path) -> int:
+    """Who may do what with a file that is opened here to be written."""
+    if place.is_file():
+        return stat.S_IMODE(place.stat().st_mode)
+    mask = os.umask(_OTHERS)
+    os.umask(mask)
+    return _ANYBODYS & ~mask
 
 
 @contextmanager

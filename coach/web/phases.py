@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-WIDE, HIGH = 298, 168
+WIDE, HIGH = 290, 168
 """The size of the drawing, in units that are pixels at the width of a phone."""
 STACKED = ("steady", "ramping", "rebuilding", "lapsed", "paused")
 """From the bottom up."""

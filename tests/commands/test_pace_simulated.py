@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import os
+import stat
 import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
@@ -117,6 +119,29 @@ def test_files_are_replaced_and_nothing_else_is(tmp_path: Path) -> None:
     assert pace(*SMALL, "--csv", file).returncode == 0
     assert file.read_text(encoding="utf-8").startswith("day,ramping")
     assert list(tmp_path.iterdir()) == [file]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="no such rights elsewhere")
+@pytest.mark.parametrize(("mask", "expected"), [(0o022, 0o644), (0o027, 0o640), (0o077, 0o600)])
+def test_who_may_read_a_file_is_as_with_any_that_is_made_there(
+    mask: int, expected: int, tmp_path: Path
+) -> None:
+    files = [tmp_path / name for name in ("days.csv", "shares.svg")]
+    before = os.umask(mask)
+    try:
+        assert pace(*SMALL, "--csv", files[0], "--svg", files[1]).returncode == 0
+    finally:
+        os.umask(before)
+    assert [stat.S_IMODE(file.stat().st_mode) for file in files] == [expected, expected]
+
+
+@pytest.mark.skipif(os.name != "posix", reason="no such rights elsewhere")
+def test_a_file_that_is_replaced_can_be_read_by_whom_it_could_be(tmp_path: Path) -> None:
+    file = tmp_path / "days.csv"
+    file.touch()
+    file.chmod(0o604)
+    assert pace(*SMALL, "--csv", file).returncode == 0
+    assert stat.S_IMODE(file.stat().st_mode) == 0o604
 
 
 @pytest.mark.parametrize("option", ["--csv", "--svg"])
