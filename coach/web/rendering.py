@@ -78,8 +78,8 @@ WEEKDAYS = {
 
 
 def percent(share: float) -> str:
-    """A share of one as whole percent."""
-    return f"{round(share * 100)} %"
+    """A share of one as whole percent, which no line breaks."""
+    return f"{round(share * 100)}\u00a0%"
 
 
 def bdi(text: str) -> Markup:

@@ -1,4 +1,4 @@
-"""What no page shows: broken rules of axe-core, broken words, sideways scroll, jumps of heading and focus."""
+"""What no page shows: broken rules of axe-core, words and labels, sideways scroll, jumps of the focus."""
 
 from __future__ import annotations
 
@@ -53,6 +53,15 @@ SIDEWAYS = """() => {
         .filter((one) => !one.closest('.scroll') || one.matches('.scroll'))
         .slice(0, 5).map((one) => one.outerHTML.slice(0, 100))];
 }"""
+
+CUT = """() => [...document.querySelectorAll('svg text')].filter((one) => one.checkVisibility())
+    .filter((one) => {
+        const drawing = one.ownerSVGElement;
+        if (getComputedStyle(drawing).overflow === 'visible') return false;
+        const [said, frame] = [one, drawing].map((part) => part.getBoundingClientRect());
+        return said.left < frame.left - 0.5 || said.right > frame.right + 0.5;
+    })
+    .map((one) => one.outerHTML.slice(0, 100))"""
 
 HEADINGS = """() => [...document.querySelectorAll('h1, h2, h3, h4, h5, h6')]
     .filter((one) => one.checkVisibility())
@@ -144,6 +153,11 @@ def broken_words(page: Page) -> list[str]:
 def too_wide(page: Page) -> list[str]:
     """By how much the page scrolls sideways, and what sticks out of it."""
     return list(page.evaluate(SIDEWAYS))
+
+
+def cut_labels(page: Page) -> list[str]:
+    """Labels of drawings whose first or last letters the drawing's edge cuts off."""
+    return list(page.evaluate(CUT))
 
 
 def heading_jumps(page: Page) -> list[str]:

@@ -30,6 +30,10 @@ OF_COACH = (
     "/groups/spring/questions",
     "/groups/spring/notes",
     "/groups/spring/invitation",
+    "/groups/spring/course",
+    "/groups/spring/course/pace",
+    "/groups/spring/course/pace?rules=1of3%2C+9of12&pace=gentle",
+    "/groups/spring/course/pace?rules=20of28",
 )
 OF_HOUSEHOLD = ("/today", "/steps/bed-made", "/questions")
 

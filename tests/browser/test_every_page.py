@@ -15,6 +15,7 @@ from browser.looking import (
     backward_steps,
     broken_rules,
     broken_words,
+    cut_labels,
     heading_jumps,
     lost_landmarks,
     too_wide,
@@ -85,6 +86,7 @@ def look_on_a_phone(page: Page) -> Findings:
     found["on the smallest phone"] = too_wide(page) + broken_words(page)
     page.set_viewport_size(sized(PHONE))
     found |= {
+        "labels": cut_labels(page),
         "headings": heading_jumps(page),
         "landmarks": lost_landmarks(page),
         "stops": backward_steps(page),
@@ -114,6 +116,10 @@ def test_nothing_scrolls_sideways_at_a_desk(wrong: Findings) -> None:
     assert wrong["width of a desk"] == {}
 
 
+def test_no_drawing_cuts_a_label_off(wrong: Findings) -> None:
+    assert wrong["labels"] == {}
+
+
 @pytest.mark.parametrize("what", ["headings", "landmarks"])
 def test_every_page_has_its_headings_and_landmarks(wrong: Findings, what: str) -> None:
     assert wrong[what] == {}
@@ -132,7 +138,7 @@ def test_what_is_wrong_would_be_found(live: LiveHouse, visitors: Visitors) -> No
     page = visitors.come()
     page.goto(f"{live.url}/settings")
     assert (broken_words(page), too_wide(page), heading_jumps(page), backward_steps(page)) == ([], [], [], [])
-    assert lost_landmarks(page) == {}
+    assert (lost_landmarks(page), cut_labels(page)) == ({}, [])
     page.evaluate("""() => {
         const words = document.createElement('p');
         words.textContent = 'Unbreakable';
@@ -143,13 +149,16 @@ def test_what_is_wrong_would_be_found(live: LiveHouse, visitors: Visitors) -> No
         const high = document.createElement('button');
         high.textContent = 'Above';
         high.style.cssText = 'position: absolute; top: 0; left: 0; display: block !important';
-        document.querySelector('main').append(words, wide, high);
+        const drawing = document.createElementNS('http://www.w3.org/2000/svg', 'svg');
+        drawing.innerHTML = '<text x="-6" y="20">100 %</text>';
+        document.querySelector('main').append(words, wide, high, drawing);
         document.querySelector('nav').removeAttribute('aria-label');
     }""")
     assert broken_words(page)[0].startswith("Unbreakable in <p")
     assert too_wide(page)[0].endswith("px too wide")
     assert [jump[:8] for jump in heading_jumps(page)] == ["h5 after"]
     assert len(backward_steps(page)) == 1
+    assert len(cut_labels(page)) == 1
     assert list(lost_landmarks(page)) == ["unnamed"]
     assert [rule[0] for rule in broken_rules(page)] != []  # type: ignore[index]  # [id, nodes, why]
     page.emulate_media(media="print")
