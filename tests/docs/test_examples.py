@@ -25,6 +25,7 @@ from coach.progress.replay import replay
 from coach.progress.standing import replay_json
 from coach.settings import Settings
 from docs.reading import ROOT, Fence, chapters, section, sections
+from docs.valley_told import HOSTED, TOLD_ON, told_to_ana
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -63,8 +64,8 @@ def examples(page: str) -> list[Example]:
 
 
 def story() -> list[Example]:
-    """The story of docs/json/ in the order of its dates, and on one date in the order of the pages."""
-    told = [example for page in JSON for example in examples(page)]
+    """The story of a home in the order of its dates, and on one date in the order of the pages."""
+    told = [example for page in JSON if page != HOSTED for example in examples(page)]
     return sorted(told, key=lambda example: example.on)
 
 
@@ -88,6 +89,13 @@ def test_the_story_of_the_json_pages_is_what_one_gets(tmp_path: Path) -> None:
             _check(http, example)
 
 
+def test_what_is_told_of_groups_is_what_their_coach_gets(tmp_path: Path) -> None:
+    with told_to_ana(tmp_path) as http:
+        for example in examples(HOSTED):
+            assert example.on == TOLD_ON
+            _check(http, example)
+
+
 def _check(http: TestClient, example: Example) -> None:
     head, _, body = example.request.partition("\n\n")
     (method, address), *fields = (line.split(maxsplit=1) for line in head.splitlines())
@@ -96,7 +104,7 @@ def _check(http: TestClient, example: Example) -> None:
     assert answer.status_code == example.status, (example.first_line, answer.text)
     if example.kind == "zip":
         with zipfile.ZipFile(io.BytesIO(answer.content)) as file:
-            assert file.namelist() == example.answer.split()
+            assert differences(example.answer.split(), file.namelist()) == [], example.first_line
     elif example.kind == "csv":
         shown = example.answer.rstrip().removesuffix(LEFT_OUT)
         assert answer.text.replace("\r\n", "\n").startswith(shown)
