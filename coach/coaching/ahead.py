@@ -6,5 +6,5 @@ from coach.coaching.rules.loading import load_statistics
 
 
 def get_ready() -> None:
-    """Load what where people stop is worked out by: half a second or more, and memory that stays."""
+    """Load what the page of where people stop needs: half a second or more, and memory that stays."""
     load_statistics()

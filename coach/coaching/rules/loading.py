@@ -4,5 +4,5 @@ from __future__ import annotations
 
 
 def load_statistics() -> None:
-    """Load what comparisons need, and with it NumPy; the first that asks would wait a second or so."""
+    """Load what medians and comparisons need; the first that asks would wait for it, half a second or so."""
     import scipy.stats  # noqa: F401, PLC0415  never on the way to a page

@@ -68,14 +68,14 @@ NOTHING_SEEN = Curve((), (), (), (), (), (), ())
 def curve(counts: Sequence[Count], event: Ending = "settled") -> Curve:
     """The Kaplan-Meier curve of not having ended in one way, with all other ends censored."""
     import numpy as np  # noqa: PLC0415  no page of a household waits for it
+    from scipy.stats import ecdf  # noqa: PLC0415  the same
 
     ends_by_day = by_day(counts, (event,))
     (days,) = np.nonzero(ends_by_day)
     if not len(days):
         return NOTHING_SEEN
+    share = ecdf(censored(counts, event)).sf.evaluate(days)
     at_risk, ends = at_risk_by_day(counts)[days], ends_by_day[days]
-    # As SciPy works it out, to the last bit, without the second it takes to load.
-    share: Floats = np.cumprod((at_risk - ends) / at_risk, dtype=np.float64)
     error = _greenwood(at_risk, ends, share)
     low, high = _interval(share, error)
     return Curve(

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -102,16 +99,6 @@ def test_without_spells_nothing_is_said() -> None:
 def test_a_spell_without_a_closed_day_is_at_risk_of_nothing() -> None:
     assert incidence([*SIX, Count(0, "open", 5)]) == incidence(SIX)
     assert median([*SIX, Count(0, "open", 5)]) == median(SIX)
-
-
-def test_a_median_is_worked_out_without_loading_scipy() -> None:
-    asked = f"""
-import sys
-from coach.coaching.rules.counts import Count
-from coach.coaching.rules.stops import stops
-print(stops("bed", {SIX}).median.day, "scipy" in sys.modules)
-"""
-    assert subprocess.check_output([sys.executable, "-c", asked], text=True).split() == ["9", "False"]
 
 
 def test_where_nobody_settled_there_is_nothing_to_compare() -> None:
