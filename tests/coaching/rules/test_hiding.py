@@ -157,7 +157,7 @@ def test_what_is_told_as_one_is_held_against_what_was_told_of_its_parts() -> Non
 
 @pytest.mark.parametrize(("as_of", "is_told"), [(8, True), (15, False)])
 def test_what_two_tables_of_one_sunday_hide_is_held_against_each_other(as_of: int, *, is_told: bool) -> None:
-    # Of those that lapsed, left or are open there are sixteen and then eighteen; a week later some may be new.
+    # Sixteen and then eighteen lapsed, left or are open; a week later some of these may be new.
     nobody: tuple[Block, ...] = ()
     first = Told(SUNDAY, {"settled": (Block(14, 20),), "set aside": nobody, "lapsed": (Block(14, 10),)}, 6)
     second = Told(date(2026, 3, as_of), {"settled": (Block(14, 26),), "set aside": nobody}, 18)
