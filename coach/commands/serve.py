@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from coach.app import create_app
 from coach.coaching.demo import furnish, tern_street, their_day
 from coach.commands import demo_group, hosted, logs
 from coach.commands.arguments import add_database, add_lessons, add_today, command, whole_number
@@ -170,13 +170,28 @@ def _settings_of_group(arguments: argparse.Namespace, folder: Path) -> Settings:
     return _settings(arguments, database=named.database, **where)
 
 
+def _application(settings: Settings) -> FastAPI:
+    """The application, loaded when it is to run: that takes seconds, for which no help has to wait.
+
+    What it is made of stays. So nothing is collected meanwhile, and no later collection looks through it.
+    """
+    gc.disable()
+    try:
+        from coach.app import create_app  # noqa: PLC0415  see above
+
+        return create_app(settings)
+    finally:
+        gc.freeze()
+        gc.enable()
+
+
 def _run(settings: Settings, *, with_demo: bool = False) -> int:
     if settings.way == "hosted":
         return _host(settings)
     with ExitStack() as until:
         home = _home(settings, until)
         sockets = _alone(settings, until) if home is None else home.sockets
-        app = create_app(settings)
+        app = _application(settings)
         if with_demo:
             _furnish(app.state.context)
         _tell_gaps(app)
@@ -188,7 +203,7 @@ def _run(settings: Settings, *, with_demo: bool = False) -> int:
 def _host(settings: Settings, enter: Callable[[Context, str], Iterator[str]] | None = None) -> int:
     with ExitStack() as until:
         many = hosted.Hosted(settings, until)
-        app = create_app(settings)
+        app = _application(settings)
         _tell_gaps(app)
         logs.set_up()
         ways_in = enter(app.state.context, settings.public_url or "") if enter else ()

@@ -1,5 +1,6 @@
 """Service results as JSON, written once, and the errors an endpoint documents."""
 
+from copy import deepcopy
 from typing import Annotated, Any, TypeVar
 
 from fastapi import Path
@@ -39,6 +40,10 @@ class ProblemDocument(BaseModel):
     detail: str
 
 
+_PROBLEM = ProblemDocument.model_json_schema()
+"""Worked out once: some hundred endpoints document some kinds of problem each."""
+
+
 def problems(*names: str) -> dict[int | str, dict[str, Any]]:
     """What an endpoint documents for the kinds of problem it answers with; several may share a status."""
     documented: dict[int | str, dict[str, Any]] = {}
@@ -56,4 +61,4 @@ def with_problem(documented: dict[int | str, dict[str, Any]], name: str) -> dict
 
 
 def _described(text: str) -> dict[str, Any]:
-    return {"description": text, "content": {MEDIA_TYPE: {"schema": ProblemDocument.model_json_schema()}}}
+    return {"description": text, "content": {MEDIA_TYPE: {"schema": deepcopy(_PROBLEM)}}}
