@@ -57,6 +57,11 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ["PYTEST_DEBUG_TEMPROOT"] = str(MEMORY)
 
 
+def pytest_xdist_auto_num_workers() -> int:
+    """One process more than there are cores: tests wait for browsers, servers and other programs."""
+    return (os.cpu_count() or 1) + 1
+
+
 def _has_room(folder: Path) -> bool:
     return os.access(folder, os.W_OK) and shutil.disk_usage(folder).free > ROOM
 
