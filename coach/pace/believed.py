@@ -42,10 +42,9 @@ class Believed:
 
     def kept(self, day: int) -> NDArray[np.float32]:
         """(S, H) the chance that a line is kept."""
-        odds = self.drawn.kinds + (self.drawn.level + self.drawn.weekdays[self.weekdays[day]])
-        np.negative(odds, out=odds)
-        np.minimum(odds, _SURELY_NOT, out=odds)
-        chances: NDArray[np.float32] = np.exp(odds.astype(np.float32, copy=False))
+        against = -(self.drawn.kinds + (self.drawn.level + self.drawn.weekdays[self.weekdays[day]]))
+        np.minimum(against, _SURELY_NOT, out=against)
+        chances: NDArray[np.float32] = np.exp(against.astype(np.float32, copy=False))
         chances += 1.0
         np.reciprocal(chances, out=chances)
         each: NDArray[np.float32] = chances[list(self.kinds)]

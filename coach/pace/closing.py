@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.pace.among import every, some
+from coach.pace.among import every, lines, some
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -93,7 +93,7 @@ class Closer:
         settled &= latest >= rules.kept[:, None].astype(latest.dtype)
         if some(settled):
             block.settled |= settled
-            block.left -= _lines(settled & rules.waits[:, None])
+            block.left -= lines(settled & rules.waits[:, None])
         return settled
 
 
@@ -145,16 +145,10 @@ def _masks(rules: Rulebook, history: NDArray[np.unsignedinteger]) -> NDArray[np.
     return np.array(masks, history.dtype)[:, :, None]
 
 
-def _lines(grid: NDArray[np.bool_]) -> NDArray[np.int16]:
-    """(H,) how many of (S, H) hold."""
-    lines: NDArray[np.int16] = np.add.reduce(grid, axis=0, dtype=np.int16)
-    return lines
-
-
 def _count(block: Block, opened: Opened, kept: NDArray[np.bool_], closed: NDArray[np.bool_]) -> None:
     """A day with an outcome is a counted one (rules §5.5)."""
-    block.day_kept = _lines(kept).astype(np.int32)
-    block.day_outcomes = _lines(closed).astype(np.int32)
+    block.day_kept = lines(kept).astype(np.int32)
+    block.day_outcomes = lines(closed).astype(np.int32)
     counts = block.day_outcomes > 0
     window, households = block.counted.shape
     places = block.turn * households + np.arange(households)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.pace.among import every, some
+from coach.pace.among import every, lines, some
 from coach.pace.block import NO_CEILING, NONE_WANTED
 from coach.pace.rulebook import NOBODY
 from coach.progress.returning import DECIMALS
@@ -206,7 +206,7 @@ class Opener:
         active = block.introduced & ~block.aside
         practised = active & ~block.settled
         practised &= self._waits
-        no_room = _lines(practised) >= rules.at_once
+        no_room = lines(practised) >= rules.at_once
         may &= ~(self._waits & no_room)
         minutes = _minutes(block, rules, active)
         if minutes is not None:
@@ -299,12 +299,6 @@ def _minutes(block: Block, rules: Rulebook, active: NDArray[np.bool_]) -> NDArra
     waiting = active & rules.waits[:, None]
     minutes: NDArray[np.int64] = np.add.reduce(rules.minutes[:, None] * waiting, axis=0)
     return minutes
-
-
-def _lines(grid: NDArray[np.bool_]) -> NDArray[np.int32]:
-    """(H,) how many of (S, H) hold."""
-    lines: NDArray[np.int32] = np.add.reduce(grid, axis=0, dtype=np.int32)
-    return lines
 
 
 def rounded(strength: NDArray[np.float64]) -> NDArray[np.int64]:
