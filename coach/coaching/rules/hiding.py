@@ -125,14 +125,16 @@ def _blocks(
 ) -> tuple[Block, ...] | None:
     """The spells that stand so in as many parts as may be told; None if not even their number may."""
     by_day = sorted((count.days, count.households) for count in counts if count.ending == ending)
-    before = open_rows(earlier) if ending == "open" else ending_rows(earlier, ending)
+    is_open = ending == "open"
+    before = open_rows(earlier) if is_open else ending_rows(earlier, ending)
     # Open spells grow older, so that their days are not the same again.
-    cuts = _cuts(by_day, _Earlier([] if ending == "open" else before))
+    cuts = _cuts(by_day, _Earlier([] if is_open else before))
     while True:
         blocks = _parts(by_day, cuts)
-        table = Told(as_of, {ending: blocks}, 0)
-        now = open_rows([table]) if ending == "open" else ending_rows([table], ending)
-        if not rows_tell_few([*now, *before] if ending == "open" else [*before, *now]):
+        table = [Told(as_of, {ending: blocks}, 0)]
+        # The latest row of open spells comes first, and that of an end last.
+        rows = [*open_rows(table), *before] if is_open else [*before, *ending_rows(table, ending)]
+        if not rows_tell_few(rows):
             return blocks
         if len(cuts) <= 1:
             return None
