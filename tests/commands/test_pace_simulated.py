@@ -121,7 +121,6 @@ def test_files_are_replaced_and_nothing_else_is(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == [file]
 
 
-@pytest.mark.skipif(os.name != "posix", reason="no such rights elsewhere")
 @pytest.mark.parametrize(("mask", "expected"), [(0o022, 0o644), (0o027, 0o640), (0o077, 0o600)])
 def test_who_may_read_a_file_is_as_with_any_that_is_made_there(
     mask: int, expected: int, tmp_path: Path
@@ -135,7 +134,6 @@ def test_who_may_read_a_file_is_as_with_any_that_is_made_there(
     assert [stat.S_IMODE(file.stat().st_mode) for file in files] == [expected, expected]
 
 
-@pytest.mark.skipif(os.name != "posix", reason="no such rights elsewhere")
 def test_a_file_that_is_replaced_can_be_read_by_whom_it_could_be(tmp_path: Path) -> None:
     file = tmp_path / "days.csv"
     file.touch()
