@@ -262,9 +262,14 @@ def test_signing_out_leaves_nothing_behind_and_says_first_what_would_be_lost(
     page.evaluate(SIGN_OUT)
     page.get_by_role("button", name="Sign out of it").click()
     expect(page.get_by_role("alert")).to_contain_text("1 not sent yet would be lost")
-    page.route(
-        "**/sign-out", lambda route: route.fulfill(status=200, body="Signed out", content_type="text/html")
-    )
+    # What looks for marks while the answer is on its way brings nothing back.
+    page.evaluate("setInterval(showUnsent, 20)")
+
+    def sign_out(route: Route) -> None:
+        page.wait_for_timeout(300)
+        route.fulfill(status=200, body="Signed out", content_type="text/html")
+
+    page.route("**/sign-out", sign_out)
     page.get_by_role("button", name="Sign out of it").click()
     expect(page.get_by_text("Signed out")).to_be_visible()
     page.context.set_offline(False)

@@ -6,21 +6,26 @@ const MOST_DAYS = 8;
 const MOST_MARKS = 500;
 const KEPT = "steading";
 
-function database() {
+// Only what is put in makes the database; to read it must not bring it back behind somebody who signed out. Null: none.
+function database(made) {
   return new Promise((resolve, reject) => {
     const asked = indexedDB.open(KEPT, 1);
+    let none = false;
     asked.onupgradeneeded = () => {
+      none = !made;
+      if (none) return asked.transaction.abort();
       asked.result.createObjectStore("days", { keyPath: "date" });
       asked.result.createObjectStore("marks", { keyPath: "number", autoIncrement: true });
     };
     asked.onsuccess = () => resolve(asked.result);
-    asked.onerror = () => reject(asked.error);
+    asked.onerror = () => (none ? resolve(null) : reject(asked.error));
   });
 }
 
 // One transaction; the database is closed after it, so that signing out can delete it.
-async function within(store, mode, work) {
-  const held = await database();
+async function within(store, mode, work, made = false) {
+  const held = await database(made);
+  if (!held) return [];
   try {
     return await new Promise((resolve, reject) => {
       const transaction = held.transaction(store, mode);
@@ -41,18 +46,20 @@ const dropMark = (number) => within("marks", "readwrite", (marks) => marks.delet
 
 async function keepDay(day) {
   const others = (await everyDay()).map((one) => one.date).filter((date) => date !== day.date);
-  await within("days", "readwrite", (days) => {
+  const put = (days) => {
     for (const date of others.slice(0, Math.max(0, others.length - MOST_DAYS + 1))) days.delete(date);
     days.put(day);
-  });
+  };
+  await within("days", "readwrite", put, true);
 }
 
 // Whether there was room for all of them.
 async function keepMarks(found) {
   if ((await everyMark()).length + found.length > MOST_MARKS) return false;
-  await within("marks", "readwrite", (marks) => {
+  const add = (marks) => {
     for (const mark of found) marks.add({ ...mark, id: newId() });
-  });
+  };
+  await within("marks", "readwrite", add, true);
   return true;
 }
 

@@ -39,8 +39,9 @@ addEventListener("fetch", (event) => {
 });
 
 async function kept(address, request) {
-  const cache = await caches.open(LASTING.cache);
-  return (await cache.match(address, { ignoreVary: true })) ?? fetch(request);
+  // To open a cache that was deleted would bring it back.
+  const found = await caches.match(address, { cacheName: LASTING.cache, ignoreVary: true });
+  return found ?? fetch(request);
 }
 
 // The page from the network, or in its place the one that shows the list as it was.
