@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from coach.commands.pace_states import most_states, say_if_long
 from coach.pace.comparing import (
     ADHERENCES,
     BEGINS,
@@ -17,6 +18,7 @@ from coach.pace.comparing import (
     compared,
     rules_of,
 )
+from coach.progress.paces import checked_pace
 
 if TYPE_CHECKING:
     import argparse
@@ -36,8 +38,11 @@ def tell(course: Course, arguments: argparse.Namespace) -> None:
         ENDS if arguments.back_a_day is None else arguments.back_a_day,
     )
     adherences = ADHERENCES if arguments.adherence is None else (arguments.adherence,)
-    asked = Asked(arguments.pace, adherences, quiet, seed=arguments.seed)
-    found = compared(course, rules_of(arguments.compare), asked)
+    asked = Asked(arguments.pace, adherences, quiet, seed=arguments.seed, most_states=most_states())
+    rules = rules_of(arguments.compare)
+    added = course.paces[checked_pace(asked.pace, course.paces)]
+    say_if_long((kept + added, of + added) for kept, of in rules)
+    found = compared(course, rules, asked)
     if arguments.json:
         print(json.dumps(_as_object(course, asked, found), ensure_ascii=False))
     else:

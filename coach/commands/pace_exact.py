@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from coach.commands.pace_states import most_states, say_if_long
 from coach.pace.distribution import LONGEST
-from coach.pace.exact import exact
+from coach.pace.exact import exact, rules_asked
 
 if TYPE_CHECKING:
     import argparse
@@ -17,7 +18,8 @@ if TYPE_CHECKING:
 
 def tell(course: Course, arguments: argparse.Namespace) -> None:
     """Print how long a course takes who keeps each due day with a chance."""
-    found = exact(course, arguments.pace, arguments.adherence)
+    say_if_long((rule.kept, rule.of) for rule in rules_asked(course, arguments.pace).values())
+    found = exact(course, arguments.pace, arguments.adherence, most_states())
     if arguments.json:
         print(json.dumps(_as_object(found)))
     else:

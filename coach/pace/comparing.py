@@ -19,7 +19,7 @@ from coach.pace.falls import days_from
 from coach.pace.following import Follower
 from coach.pace.lapsing import lapsed_within
 from coach.pace.rulebook import rulebook_at
-from coach.pace.settling import MOST_OUTCOMES, MOST_STATES, check_kept, settling, states
+from coach.pace.settling import MOST_OUTCOMES, MOST_STATES, check_kept, settled_within, settling, states
 from coach.progress.paces import STANDARD, checked_pace
 from coach.progress.ramp import A_MONDAY
 
@@ -137,7 +137,7 @@ class Asked:
         households: How many are followed for each figure that is simulated.
         seed: Of the numbers that are drawn.
         farthest: For so many days they are followed.
-        most_states: A rule whose chain has more is refused; each costs time.
+        most_states: A rule whose chain has more is refused; each costs time and memory.
     """
 
     pace: str = STANDARD
@@ -176,8 +176,8 @@ def _check(rule: tuple[int, int], added: int, most_states: int) -> None:
         raise Malformed(f"{named} looks at more than {MOST_OUTCOMES} outcomes. Name a rule of fewer.")
     if states(kept, of) > most_states:
         raise Malformed(
-            f"{named} has {states(kept, of):,} ways to stand between its first day and its last, which take "
-            "too long to work out. Name a rule of fewer outcomes."
+            f"{named} has {states(kept, of):,} ways to stand between its first day and its last, more "
+            "than can be worked out here. Name a rule of fewer outcomes."
         )
 
 
@@ -189,7 +189,7 @@ def _compared(course: Course, rule: tuple[int, int], added: int, asked: Asked) -
     lapsed, lapses_exact = _lapsed(changed, asked)
     return Compared(
         rule=f"{rule[0]}of{rule[1]}",
-        by_luck=settling(kept, of, LUCK_RATE).within(LUCK_DAYS),
+        by_luck=settled_within(kept, of, LUCK_RATE, LUCK_DAYS),
         at=tuple(map(AtAdherence, asked.adherences, days[0.5], days[0.8], lapsed)),
         is_exact=is_exact,
         lapses_exact=lapses_exact,

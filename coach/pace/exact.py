@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING
 from coach.course.rule import rule_of
 from coach.errors import Malformed
 from coach.pace.distribution import one_after_the_other
-from coach.pace.settling import SIMULATE, settling
+from coach.pace.settling import MOST_STATES, SIMULATE, check_rule, settling
 from coach.progress.paces import checked_pace
 from coach.progress.ramp import ramp
 
 if TYPE_CHECKING:
-    from coach.course.model import Course, Step
+    from coach.course.model import Course, Settles, Step
     from coach.pace.distribution import Distribution
 
 QUANTILES = {"p10": 0.1, "p50": 0.5, "p80": 0.8, "p90": 0.9}
@@ -54,20 +54,22 @@ class Exact:
         return {name: self.days.quantile(chance) for name, chance in QUANTILES.items()}
 
 
-def exact(course: Course, pace: str, adherence: float) -> Exact:
+def exact(course: Course, pace: str, adherence: float, most_states: int = MOST_STATES) -> Exact:
     """The days a course takes at a pace, begun with its first root.
 
     Args:
         course: Its waiting steps are daily and one is practised at a time.
         pace: One of its paces.
         adherence: The chance that a due day is kept, from 0 to 1.
+        most_states: A rule whose chain has more is refused.
 
     Raises:
         Malformed: An argument is out of range, or the course is one of which this cannot be said exactly.
     """
     check_adherence(adherence)
-    added = course.paces[checked_pace(pace, course.paces)]
-    asked = {step.id: step.settles.at_pace(added) for step in in_turn(course, pace)}
+    asked = rules_asked(course, pace)
+    for rule in asked.values():
+        check_rule(rule.kept, rule.of, most_states)
     known = {rule: settling(rule.kept, rule.of, adherence) for rule in set(asked.values())}
     parts = {step: known[rule] for step, rule in asked.items()}
     means = [part.mean for part in parts.values()]
@@ -76,6 +78,16 @@ def exact(course: Course, pace: str, adherence: float) -> Exact:
         mean=None if None in means else sum(mean for mean in means if mean is not None),
         steps=tuple(map(StepPace, parts, means)),
     )
+
+
+def rules_asked(course: Course, pace: str) -> dict[str, Settles]:
+    """What each waiting step asks for at a pace, in the order in which they come.
+
+    Raises:
+        Malformed: The course is one of which nothing can be said exactly, or has no such pace.
+    """
+    added = course.paces[checked_pace(pace, course.paces)]
+    return {step.id: step.settles.at_pace(added) for step in in_turn(course, pace)}
 
 
 def check_adherence(adherence: float) -> None:

@@ -3,11 +3,17 @@
 A step settles when at least k of its latest n outcomes, or of fewer, if there are fewer, are kept
 (rules §5.9). Each is kept with the same chance, independently. The chain's states are the latest outcomes as
 far as they can still matter (Fu 2001, doi 10.1239/jap/1011994181, embeds them all).
+
+A kept outcome of age a, the oldest of j, no longer matters once a > n - k + j: as it falls out of view, too
+few can have been kept. So the states with j kept outcomes are all strings of n - k + j outcomes of which j
+are kept, for each j below k; C(n, k - 1) in all. Strings are in order with the newest outcome first and a
+missed one before a kept one, so that an outcome moves whole stretches of them.
 """
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
+from itertools import islice
 from math import comb
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -17,21 +23,21 @@ from coach.errors import Malformed
 from coach.pace.distribution import Distribution
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Iterator
 
     from numpy.typing import NDArray
-    from scipy.sparse import csr_array
 
     Floats = NDArray[np.float64]
+    Places = NDArray[np.intp]
 
 SIMULATE = "Simulate it instead: add --households 100000."
 MOST_OUTCOMES = 30
-MOST_STATES = 3_200_000
-"""Some seconds of one core, and 250 MB."""
-FEW_STATES = 20_000
-"""So many states are followed without SciPy, whose loading would take longer."""
-_SETTLED = -1
-_NONE = np.zeros(0, np.int64)
+MOST_STATES = comb(MOST_OUTCOMES, MOST_OUTCOMES // 2)
+"""Of the rules of so many outcomes at most."""
+STATE_BYTES = 24
+"""The memory that each state takes while they are followed."""
+MANY_STATES = 1_000_000
+"""So many are followed for longer than somebody waits for an answer, and not kept for the next question."""
 _NOTHING_LEFT = 1e-16
 _STEADY = 1e-13
 _MOST_DAYS = 200_000
@@ -40,16 +46,16 @@ _AS_GOOD_AS_NEVER = 1e-280
 _NEVER = Distribution(np.zeros(1), rest=1.0, hazard=0.0)
 
 
-class Chain(NamedTuple):
-    """The states of a rule, by number, and where an outcome leads; state 0 is the beginning.
+class Oldest(NamedTuple):
+    """The strings of one length and one number of kept outcomes, told apart by their oldest outcome.
 
     Attributes:
-        missed: For each state the one after a missed outcome.
-        kept: The one after a kept outcome; -1 where the step settles.
+        missed: The places of those whose oldest outcome is missed, in order.
+        kept: The places of the others.
     """
 
-    missed: NDArray[np.int32]
-    kept: NDArray[np.int32]
+    missed: Places
+    kept: Places
 
 
 def states(kept: int, of: int) -> int:
@@ -69,7 +75,7 @@ def check_kept(kept: int, of: int) -> None:
         )
 
 
-def check_rule(kept: int, of: int) -> None:
+def check_rule(kept: int, of: int, most_states: int = MOST_STATES) -> None:
     """Refuse a rule that is none, or whose chain is too large.
 
     Raises:
@@ -78,9 +84,11 @@ def check_rule(kept: int, of: int) -> None:
     check_kept(kept, of)
     if of > MOST_OUTCOMES:
         raise Malformed(f"{kept} of {of} looks at more than {MOST_OUTCOMES} outcomes. {SIMULATE}")
-    if states(kept, of) > MOST_STATES:
+    many = states(kept, of)
+    if many > most_states:
         raise Malformed(
-            f"{kept} of {of} has {states(kept, of):,} states, too many to be followed exactly. {SIMULATE}"
+            f"{kept} of {of} has {many:,} states, which need {many * STATE_BYTES / 2**30:.1f} GiB of memory, "
+            f"more than there is. {SIMULATE}"
         )
 
 
@@ -94,101 +102,83 @@ def settling(kept: int, of: int, chance: float) -> Distribution:
             none, the step never settles.
 
     Raises:
-        Malformed: The rule is none, or cannot be followed exactly.
+        Malformed: The rule is none, or looks at more outcomes.
     """
     check_rule(kept, of)
     if chance <= 0:
         return _NEVER
-    chain = chain_of(kept, of)
-    ending = np.flatnonzero(chain.kept == _SETTLED)
-    onward = _carrying(chain, chance)
-    mass: Floats = np.zeros(chain.missed.size)
-    mass[0] = 1.0
     chances, hazard, alike = [0.0], 0.0, 0
-    while alike < of and len(chances) < _MOST_DAYS:
-        alive = float(mass.sum())
+    followed = _followed(kept, of, chance)
+    while True:
+        alive, ended = next(followed)
         if alive < _NOTHING_LEFT:
             return Distribution(np.array(chances))
-        ended = chance * float(mass[ending].sum())
         before, hazard = hazard, ended / alive
         if len(chances) > of and hazard < _AS_GOOD_AS_NEVER:
             return _NEVER
-        alike = alike + 1 if hazard > 0 and abs(hazard - before) <= _STEADY * hazard else 0
-        mass = onward(mass)
         chances.append(ended)
-    return Distribution(np.array(chances), rest=float(mass.sum()), hazard=hazard)
+        alike = alike + 1 if hazard > 0 and abs(hazard - before) <= _STEADY * hazard else 0
+        if alike == of or len(chances) == _MOST_DAYS:
+            return Distribution(np.array(chances), rest=alive - ended, hazard=hazard)
 
 
-@lru_cache(maxsize=4)
-def chain_of(kept: int, of: int) -> Chain:
-    """The chain of a rule.
-
-    A state is a number whose bits are the latest outcomes, the newest lowest. A kept outcome of age a, the
-    oldest of j, is left out once a > of - kept + j: as it falls out of view, too few can have been kept. So
-    the states are all numbers of of - kept + j bits of which j are set, for each j below `kept`.
-    """
-    known = np.sort(np.concatenate([_numbers(of - kept + many, many) for many in range(kept)]))
-    return Chain(*(_numbered(known, _after(known, outcome, kept, of)) for outcome in (0, 1)))
+def settled_within(kept: int, of: int, chance: float, outcomes: int) -> float:
+    """The chance that it takes at most so many outcomes; arguments and errors are those of `settling`."""
+    check_rule(kept, of)
+    ended = [ended for _, ended in islice(_followed(kept, of, chance), outcomes)]
+    return Distribution(np.array([0.0, *ended])).within(outcomes)
 
 
-def _carrying(chain: Chain, chance: float) -> Callable[[Floats], Floats]:
-    """What the chances of all states become by one outcome."""
-    if chain.missed.size > FEW_STATES:
-        carrying: Callable[[Floats], Floats] = _moves(chain, chance).__matmul__
-        return carrying
-    going_on = np.flatnonzero(chain.kept != _SETTLED)
-    onward, many = chain.kept[going_on], chain.missed.size
-
-    def carried(mass: Floats) -> Floats:
-        together = np.zeros(many)
-        together += np.bincount(chain.missed, mass * (1 - chance), many)
-        together += np.bincount(onward, mass[going_on] * chance, many)
-        return together
-
-    return carried
-
-
-def _moves(chain: Chain, chance: float) -> csr_array:
-    """(states, states) the chance of each state, a row, after an outcome in another one, a column."""
-    from scipy.sparse import csr_array  # noqa: PLC0415  it takes a while to load, and few rules need it
-
-    going_on = np.flatnonzero(chain.kept != _SETTLED).astype(np.int32)
-    every = np.arange(chain.missed.size, dtype=np.int32)
-    parts = np.repeat([1 - chance, chance], [every.size, going_on.size])
-    reached = np.concatenate([chain.missed, chain.kept[going_on]])
-    return csr_array((parts, (reached, np.concatenate([every, going_on]))), (every.size, every.size))
-
-
-def _numbers(bits: int, many: int) -> NDArray[np.int64]:
-    """All numbers of so many bits of which `many` are set, in order."""
-    rows = {0: np.zeros(1, np.int64)}
-    for bit in range(bits):
-        wider = {
-            count: np.concatenate([rows.get(count, _NONE), rows.get(count - 1, _NONE) | (1 << bit)])
-            for count in range(max(1, many - (bits - bit - 1)), min(bit + 1, many) + 1)
-        }
-        rows = {0: rows[0], **wider}
-    return rows.get(many, _NONE)
-
-
-def _numbered(known: NDArray[np.int64], reached: NDArray[np.int64]) -> NDArray[np.int32]:
-    numbers = np.searchsorted(known, reached).astype(np.int32)
-    numbers[reached == _SETTLED] = _SETTLED
-    return numbers
-
-
-def _after(bits: NDArray[np.int64], outcome: int, kept: int, of: int) -> NDArray[np.int64]:
-    """The states after an outcome."""
-    after = (bits << 1) | outcome
-    many = np.bitwise_count(after).astype(np.int64)
-    settled = many >= kept
+def _followed(kept: int, of: int, chance: float) -> Iterator[tuple[float, float]]:
+    """For each outcome in turn the chance that nothing has settled before it, and that it does with it."""
+    oldest = oldest_of(kept, of) if states(kept, of) <= MANY_STATES else _oldest_of(kept, of)
+    groups: list[Floats] = [np.zeros(comb(of - kept + many, many)) for many in range(kept)]
+    groups[0][0] = 1.0
     while True:
-        # frexp gives the exponent of a power of two above: the place of the oldest kept outcome, from 1.
-        age = np.frexp(after.astype(np.float64))[1]
-        gone = (after > 0) & (age > of - kept + many) & ~settled
-        if not gone.any():
-            break
-        after[gone] -= np.int64(1) << (age[gone].astype(np.int64) - 1)
-        many[gone] -= 1
-    after[settled] = _SETTLED
-    return after
+        yield float(sum(group.sum() for group in groups)), chance * float(groups[-1].sum())
+        _carry_on(groups, oldest, chance)
+
+
+def _carry_on(groups: list[Floats], oldest: tuple[Oldest, ...], chance: float) -> None:
+    """Carry the chances of all states on by one outcome.
+
+    A kept one stands before a string of one kept outcome fewer. A missed one stands before the string without
+    its oldest outcome; where that one was kept, the next is to be left out too, as in a string of one kept
+    outcome fewer.
+
+    Args:
+        groups: For each number of kept outcomes the chances of its strings; they are changed.
+        oldest: Their strings.
+        chance: Of a kept outcome.
+    """
+    shorter: Floats | None = None
+    for many in range(len(groups) - 1, -1, -1):
+        group, (missed, kept) = groups[many], oldest[many]
+        if shorter is not None:
+            group += shorter
+        shorter = _taken(group, kept)
+        np.multiply(_taken(group, missed), 1 - chance, out=group[: missed.size])
+        if many:
+            np.multiply(groups[many - 1], chance, out=group[missed.size :])
+
+
+def _taken(group: Floats, places: Places) -> Floats:
+    # Given room, and told that no place is beyond the end, NumPy takes them three times as fast.
+    return group.take(places, out=np.empty(places.size), mode="clip")
+
+
+def _oldest_of(kept: int, of: int) -> tuple[Oldest, ...]:
+    """The strings of a rule's states by their oldest outcome, for each number of kept ones."""
+
+    @cache
+    def last_kept(length: int, many: int) -> NDArray[np.bool_]:
+        """Of the strings of a length with so many kept, in order, whether the oldest one is."""
+        if many in {0, length}:
+            return np.array([many > 0])
+        return np.concatenate([last_kept(length - 1, many), last_kept(length - 1, many - 1)])
+
+    of_groups = (last_kept(of - kept + many, many) for many in range(kept))
+    return tuple(Oldest(np.flatnonzero(~last), np.flatnonzero(last)) for last in of_groups)
+
+
+oldest_of = lru_cache(maxsize=4)(_oldest_of)

@@ -6,6 +6,7 @@ import json
 
 import pytest
 
+from coach.cli import main
 from commands.running import Ended, coach
 
 
@@ -45,6 +46,22 @@ def test_its_table_says_the_same_in_words_and_what_is_assumed() -> None:
     assert "recommend" not in said
 
 
+def test_a_rule_of_millions_of_states_is_answered_and_said_beforehand_to_take_a_while() -> None:
+    ended = compare("2of3,23of30", "--adherence", "0.9", "--json")
+    assert ended.stderr == "23 of 30 has 5,852,925 states. That takes a while, and up to 0.1 GiB of memory.\n"
+    easy, hard = json.loads(ended.stdout)["rules"]
+    assert hard["settles_within_28_at_0.4"] < 1e-4 < easy["settles_within_28_at_0.4"]
+
+
+def test_what_this_machines_memory_does_not_hold_is_refused(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    of_a_gibibyte = {"SC_PAGE_SIZE": 4096, "SC_PHYS_PAGES": 1 << 18}
+    monkeypatch.setattr("os.sysconf", of_a_gibibyte.__getitem__)
+    assert main(["pace", "--compare", "15of30"]) == 2
+    assert "15 of 30 has 145,422,675 ways to stand" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize(
     ("rules", "more", "says"),
     [
@@ -52,7 +69,6 @@ def test_its_table_says_the_same_in_words_and_what_is_assumed() -> None:
         ("4of3", (), "cannot be kept"),
         ("2of3,2of3", (), "named twice"),
         ("3of40", (), "more than 30 outcomes"),
-        ("15of30", (), "too long to work out"),
         ("2of3", ("--pace", "quick"), "no pace “quick”"),
         ("2of3", ("--drop-a-day", "2"), "a chance from 0 to 1"),
     ],

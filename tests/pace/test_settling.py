@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from coach.errors import Malformed
-from coach.pace.settling import MOST_STATES, chain_of, settling, states
+from coach.pace.settling import MOST_STATES, check_rule, oldest_of, settled_within, settling, states
 
 LONG = 12
 
@@ -60,14 +60,22 @@ def test_the_mean_is_that_of_the_chain_of_all_windows(rule: tuple[int, int], cha
 
 @settings(max_examples=30)
 @given(rules(12))
-def test_the_chain_has_as_many_states_as_are_reached(rule: tuple[int, int]) -> None:
-    chain = chain_of(*rule)
+def test_the_chain_has_as_many_states_as_can_still_matter(rule: tuple[int, int]) -> None:
+    """Two windows are one state where whatever follows settles both at once or neither."""
+    kept, of = rule
+
+    def shortened(window: int) -> int:
+        while window and window.bit_length() > of - kept + window.bit_count():
+            window ^= 1 << (window.bit_length() - 1)
+        return window
+
     reached, frontier = {0}, {0}
     while frontier:
-        after = {int(row[state]) for state in frontier for row in (chain.missed, chain.kept)}
-        frontier = {state for state in after if state >= 0} - reached
+        after = {(state << 1) | outcome for state in frontier for outcome in (0, 1)}
+        frontier = {shortened(window) for window in after if window.bit_count() < kept} - reached
         reached |= frontier
-    assert len(reached) == chain.missed.size == states(*rule) == comb(rule[1], rule[0] - 1)
+    strings = sum(one.missed.size + one.kept.size for one in oldest_of(*rule))
+    assert len(reached) == strings == states(*rule) == comb(of, kept - 1)
 
 
 def test_all_kept_takes_as_many_as_are_asked_for_and_none_kept_never_ends() -> None:
@@ -102,10 +110,33 @@ def test_what_is_no_rule_is_refused(kept: int, of: int) -> None:
         settling(kept, of, 0.5)
 
 
-def test_a_rule_with_too_many_states_is_refused_and_what_else_can_be_done_is_said() -> None:
-    assert states(15, 30) > MOST_STATES
-    with pytest.raises(Malformed, match="--households"):
-        settling(15, 30, 0.5)
+def test_a_rule_with_more_states_than_there_is_room_for_is_refused_with_the_way_out() -> None:
+    assert max(states(kept, 30) for kept in range(1, 31)) == MOST_STATES
+    check_rule(15, 30)
+    with pytest.raises(Malformed, match=r"145,422,675 states, which need .* GiB of memory.*--households"):
+        check_rule(15, 30, MOST_STATES - 10_000_000)
+
+
+@pytest.mark.parametrize(("kept", "of", "chance"), [(22, 30, 0.7), (9, 30, 0.35), (13, 25, 0.5)])
+def test_rules_of_millions_of_states_settle_as_often_as_strings_that_are_drawn(
+    kept: int, of: int, chance: float
+) -> None:
+    strings, days = 20_000, of + 10
+    drawn = np.cumsum(np.random.default_rng(7).random((strings, days)) < chance, axis=1)
+    before = np.pad(drawn, ((0, 0), (of, 0)))[:, :days]
+    share = np.any(drawn - before >= kept, axis=1).mean()
+    exact = settled_within(kept, of, chance, days)
+    assert 0.2 < exact < 0.98
+    assert abs(share - exact) < 4 * np.sqrt(exact * (1 - exact) / strings)
+
+
+@settings(max_examples=20)
+@given(rules(9), st.floats(0.1, 0.95), st.integers(0, 40))
+def test_what_settles_within_some_outcomes_is_the_beginning_of_the_whole(
+    rule: tuple[int, int], chance: float, outcomes: int
+) -> None:
+    within = settled_within(*rule, chance, outcomes)
+    assert within == pytest.approx(settling(*rule, chance).within(outcomes), abs=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -118,13 +149,3 @@ def test_a_chance_that_cannot_be_told_from_none_is_soon_known_to_be_none(
     assert found.mean is None
     assert found.variance is None
     assert found.chances.size <= of + 1
-
-
-@settings(max_examples=10)
-@given(rules(9), st.floats(0.1, 0.95))
-def test_few_states_and_many_are_carried_on_alike(rule: tuple[int, int], chance: float) -> None:
-    few = settling(*rule, chance)
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("coach.pace.settling.FEW_STATES", 0)
-        many = settling(*rule, chance)
-    assert many.spelled_out(40) == pytest.approx(few.spelled_out(40), abs=1e-14)
