@@ -29,7 +29,7 @@ from web.live import LiveHouse
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from playwright.sync_api import Browser, Page, ViewportSize
+    from playwright.sync_api import Browser, Page
 
     from browser.visitor import Visitors
 
@@ -50,41 +50,45 @@ def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
 
 @pytest.fixture(scope="module")
 def wrong(browser: Browser, live: LiveHouse) -> Findings:
-    """Every page, opened once on a phone and looked at in all ways, and then once at a desk."""
+    """Every page, opened once on a phone and looked at in all ways, at the width of a desk among them."""
     found: Findings = defaultdict(dict)
-    for viewport, look in ((PHONE, look_on_a_phone), (DESK, look_at_a_desk)):
-        context = browser.new_context(base_url=live.url, viewport=sized(viewport))
-        page = context.new_page()
-        for path in every_page(live):
-            page.goto(path)
-            for what, one in look(page).items():
-                found[what] |= {path: one} if one else {}
-            page.set_viewport_size(sized(viewport))
-        context.close()
+    context = browser.new_context(base_url=live.url)
+    page = context.new_page()
+    for path in every_page(live):
+        be_as_wide_as(page, PHONE)
+        page.goto(path)
+        for what, one in look(page).items():
+            found[what] |= {path: one} if one else {}
+    context.close()
     return found
 
 
-def sized(viewport: dict[str, int]) -> ViewportSize:
-    """A viewport as Playwright has it."""
-    return {"width": viewport["width"], "height": viewport["height"]}
+def be_as_wide_as(page: Page, viewport: dict[str, int]) -> None:
+    """Go on looking at a page through another viewport."""
+    page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
 
 
-def look_on_a_phone(page: Page) -> Findings:
-    """All ways in which a page is looked at."""
+def look(page: Page) -> Findings:
+    """All ways in which a page is looked at: first as it opens, then with everything unfolded."""
+    found: dict[str, Any] = {}
     page.emulate_media(media="screen", color_scheme="light", forced_colors="none")
-    found: dict[str, Any] = {"by day": broken_rules(page)}
+    found["by day"] = broken_rules(page)
     page.emulate_media(color_scheme="dark")
     found["by night"] = broken_rules(page, COLOURS)
     page.emulate_media(color_scheme="light", forced_colors="active")
     found["in forced colours"] = broken_rules(page, COLOURS)
     page.emulate_media(media="print", forced_colors="none")
-    page.set_viewport_size(sized(PAPER))
+    be_as_wide_as(page, PAPER)
     found["on paper"] = wrong_on_paper(page)
     page.emulate_media(media="screen")
-    page.set_viewport_size(sized(NARROW))
+    # What is another order where there is room for several columns.
+    be_as_wide_as(page, DESK)
+    found["stops at a desk"] = backward_steps(page)
     page.evaluate(OPEN_ALL)
+    found["width of a desk"] = too_wide(page)
+    be_as_wide_as(page, NARROW)
     found["on the smallest phone"] = too_wide(page) + broken_words(page)
-    page.set_viewport_size(sized(PHONE))
+    be_as_wide_as(page, PHONE)
     found |= {
         "labels": cut_labels(page),
         "headings": heading_jumps(page),
@@ -93,13 +97,6 @@ def look_on_a_phone(page: Page) -> Findings:
     }
     page.evaluate(TWICE_AS_LARGE)
     return found | {"with letters twice as large": too_wide(page) + broken_words(page)}
-
-
-def look_at_a_desk(page: Page) -> Findings:
-    """What is another order where there is room for several columns."""
-    found: dict[str, Any] = {"stops at a desk": backward_steps(page)}
-    page.evaluate(OPEN_ALL)
-    return found | {"width of a desk": too_wide(page)}
 
 
 @pytest.mark.parametrize("light", ["by day", "by night", "in forced colours"])
