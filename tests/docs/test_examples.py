@@ -25,9 +25,11 @@ from coach.progress.replay import replay
 from coach.progress.standing import replay_json
 from coach.settings import Settings
 from docs.reading import ROOT, Fence, chapters, section, sections
-from docs.valley_told import HOSTED, TOLD_ON, told_to_ana
+from docs.valley_told import OF_COACH, OF_HOUSEHOLD, TOLD_ON, told_to_ana, told_to_olga
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from contextlib import AbstractContextManager
     from pathlib import Path
 
 LEFT_OUT = "…"
@@ -65,7 +67,7 @@ def examples(page: str) -> list[Example]:
 
 def story() -> list[Example]:
     """The story of a home in the order of its dates, and on one date in the order of the pages."""
-    told = [example for page in JSON if page != HOSTED for example in examples(page)]
+    told = [example for page in JSON if page not in {OF_COACH, OF_HOUSEHOLD} for example in examples(page)]
     return sorted(told, key=lambda example: example.on)
 
 
@@ -89,9 +91,12 @@ def test_the_story_of_the_json_pages_is_what_one_gets(tmp_path: Path) -> None:
             _check(http, example)
 
 
-def test_what_is_told_of_groups_is_what_their_coach_gets(tmp_path: Path) -> None:
-    with told_to_ana(tmp_path) as http:
-        for example in examples(HOSTED):
+@pytest.mark.parametrize(("page", "told_to"), [(OF_COACH, told_to_ana), (OF_HOUSEHOLD, told_to_olga)])
+def test_what_is_told_of_a_group_is_what_its_coach_and_a_household_in_it_get(
+    page: str, told_to: Callable[[Path], AbstractContextManager[TestClient]], tmp_path: Path
+) -> None:
+    with told_to(tmp_path) as http:
+        for example in examples(page):
             assert example.on == TOLD_ON
             _check(http, example)
 

@@ -1,4 +1,4 @@
-"""The group of the examples: Ana coaches it, and asks for everything that is told of groups."""
+"""The group of the examples: Ana coaches it, Olga's household is in it, and each asks for what is told."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from starlette.testclient import TestClient
 
-HOSTED = "docs/json/groups.md"
-"""The page whose examples are told there; those of the others are told in a home."""
+OF_COACH, OF_HOUSEHOLD = "docs/json/groups.md", "docs/json/coaching.md"
+"""The pages whose examples are told there; those of the others are told in a home."""
 BEGUN = datetime(2027, 1, 4, 7, tzinfo=UTC)
 NOON = datetime(2027, 1, 18, 12, tzinfo=UTC)
 TOLD_ON = NOON.date()
@@ -26,13 +26,30 @@ TOLD_ON = NOON.date()
 @contextmanager
 def told_to_ana(folder: Path) -> Iterator[TestClient]:
     """The program by which Ana asks, at noon of the day of all examples."""
+    with _at_noon(folder) as house:
+        house.group(ANA, "summer")
+        house.joins("by name", house.today + timedelta(days=90))
+        yield house.signed_in(ANA)
+
+
+@contextmanager
+def told_to_olga(folder: Path) -> Iterator[TestClient]:
+    """The program by which Olga's household asks then; Ana has said something for the day."""
+    with _at_noon(folder) as house:
+        note = house.signed_in(ANA).put(
+            f"/api{house.place}/notes/{house.today}", json={"text": "Open the windows."}
+        )
+        assert note.status_code == 200
+        yield house.http
+
+
+@contextmanager
+def _at_noon(folder: Path) -> Iterator[Valley]:
     house = Valley(folder)
     house.at(NOON)
-    house.group(ANA, "summer")
-    house.joins("by name", house.today + timedelta(days=90))
     _ask(house)
     try:
-        yield house.signed_in(ANA)
+        yield house
     finally:
         house.close()
 
