@@ -131,15 +131,29 @@ def test_a_line_that_is_excused_today_is_left_at_that() -> None:
     assert settling_today(course, [*rows, *marks("excused", [3], "bed")]) == NEVER
 
 
-def settling_today(course: Course, rows: Sequence[Row]) -> int:
-    """On which of the days from the third on all is done, where every line is kept, but every day quiet."""
+def test_a_line_that_is_missed_today_comes_back_when_it_falls_again() -> None:
+    """A weekly one that stayed open would be kept tomorrow."""
+    course = a_course(a_step("linen", repeats="FREQ=WEEKLY;BYDAY=WE", settles={"kept": 1, "of": 1}))
+    rows = start(step="linen")
+    assert settling_today(course, rows, quiet=0.0) == 0
+    assert settling_today(course, [*rows, *marks("missed", [3], "linen")], quiet=0.0) == NEVER
+
+
+def settling_today(course: Course, rows: Sequence[Row], quiet: float = 1.0) -> int:
+    """On which of six days from the third on all is done, where every line is kept but on quiet days.
+
+    Args:
+        course: What is followed.
+        rows: The log up to the third day.
+        quiet: The chance that a quiet time begins, each day.
+    """
     book = journal([Version(date.min, course)], rows)
     state = begin(book)
     opening = open_on(state, book, on(3))
     rules, ahead = rulebook_of(state), [on(day) for day in days(3, 8)]
     falls = Falls(rules.repeats, ahead)
     now = present(state, opening, rules, falls, 1, len(ahead) - 1)
-    believed = believed_of(drawn([SURE], begins=1.0, ends=0.0), course.steps, ahead)
+    believed = believed_of(drawn([SURE], begins=quiet, ends=0.0), course.steps, ahead)
     follower = Follower(rules, ahead, None, falls)
     going = Futures(follower, now.block, believed, np.array([False]), np.random.default_rng(3))
     going.end_today(now)
