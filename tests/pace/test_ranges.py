@@ -41,6 +41,11 @@ def test_of_two_end_days_the_one_with_fewer_futures_is_left_out_first() -> None:
     assert central(places, 0.8) == (1, 3)
 
 
+def test_of_two_ranges_that_are_as_near_to_the_share_the_wider_one_is_told() -> None:
+    # Nine of ten with the first day and seven without it.
+    assert central(np.repeat([1, 2, 3], [2, 7, 1]), 0.8) == (1, 2)
+
+
 def test_futures_all_done_on_one_day_make_a_range_of_that_day() -> None:
     assert central(np.full(9, 5), 0.8) == (5, 5)
 
