@@ -205,6 +205,13 @@ def test_who_is_not_through_within_the_days_that_are_followed_has_no_day() -> No
     assert [(at.p50, at.p80) for at in found.at] == [(None, None), (30, 30)]
 
 
+def test_the_day_by_which_half_are_through_is_that_of_the_first_of_two() -> None:
+    asked = [Asked(households=2, adherences=(0.6,), seed=seed) for seed in range(1, 9)]
+    days = [compared(IN_FORM, [(2, 3)], one)[0].at[0] for one in asked]
+    assert all(at.p50 is not None and at.p80 is not None and at.p50 <= at.p80 for at in days)
+    assert sum(at.p50 != at.p80 for at in days) > len(days) / 2
+
+
 def test_a_list_of_rules_is_read_as_people_write_it() -> None:
     assert rules_of("2of3, 3 of 4,10OF14") == [(2, 3), (3, 4), (10, 14)]
 
