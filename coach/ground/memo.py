@@ -28,17 +28,17 @@ class Memo:
     def kept(self, key: Hashable, version: Hashable) -> Any | None:  # noqa: ANN401  whatever was kept
         """The kept result of that version; None if there is none."""
         with self._lock:
-            kept = self._kept.get(key)
-            return kept[1] if kept is not None and kept[0] == version else None
+            of, result = self._kept.get(key, (None, None))
+            if result is None or of != version:
+                return None
+            self._kept.move_to_end(key)
+            return result
 
     def get(self, key: Hashable, version: Hashable, compute: Callable[[], Result]) -> Result:
-        """The kept result of that version, or what `compute` gives, which is then kept."""
-        with self._lock:
-            kept = self._kept.get(key)
-            if kept is not None and kept[0] == version:
-                self._kept.move_to_end(key)
-                result: Result = kept[1]
-                return result
+        """The kept result of that version, or what `compute` gives, which is then kept if it is not None."""
+        kept: Result | None = self.kept(key, version)
+        if kept is not None:
+            return kept
         result = compute()
         with self._lock:
             self._kept[key] = (version, result)
