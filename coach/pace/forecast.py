@@ -41,8 +41,8 @@ FEWEST_OUTCOMES = 10
 LONGEST = 365
 """By so many days ahead the chance has to be 8 in 10 for dates to be said; a design choice, as the fewest
 outcomes are."""
-_REACH = 2 * LONGEST
-"""So many days ahead the end of the range is looked for, which lies beyond the day of that chance."""
+_REACH = 5 * LONGEST
+"""So many days ahead the end of the range is looked for, which may lie far beyond the day of that chance."""
 _PAUSES = frozenset({What.PAUSE, What.RESUME})
 _MEDIAN, _LIKELY, _SHARE, _ENOUGH = 0.5, 0.8, 0.8, 0.9
 

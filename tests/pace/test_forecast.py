@@ -206,6 +206,17 @@ def test_the_chance_of_8_in_10_decides_and_not_the_end_of_the_range() -> None:
     assert ahead(found.likely, 31) <= LONGEST < ahead(found.to, 31)
 
 
+def test_the_end_of_a_range_is_looked_for_years_ahead_and_without_one_nothing_is_said(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    course = a_course(a_step("bed", settles={"kept": 12, "of": 12}))
+    home = household(course, keeping(course, 30, missed=[day for day in days(1, 30) if day % 4 == 3]), 31)
+    found = foretold(home)
+    assert ahead(found.likely, 31) <= LONGEST < 2 * LONGEST < ahead(found.to, 31)
+    monkeypatch.setattr("coach.pace.forecast._REACH", 2 * LONGEST)
+    assert foretold(home).cannot_say is CannotSay.TOO_FAR
+
+
 @pytest.mark.parametrize(("paused", "reason"), [(LONGEST, None), (LONGEST + 1, CannotSay.TOO_FAR)])
 def test_a_date_a_year_ahead_is_the_last_one_said(paused: int, reason: CannotSay | None) -> None:
     """Paused for so long, and then nearly sure to settle on the first day: a year is 365 days from today."""

@@ -156,8 +156,12 @@ def test_dates_stand_where_they_fall_and_their_words_stay_within_the_drawing() -
     assert (edges.median.anchor, edges.likely.anchor) == ("start", "end")
 
 
-@pytest.mark.parametrize(("weeks", "ticks"), [(1, 2), (26, 27), (27, 7), (53, 14)])
-def test_many_weeks_have_a_mark_for_each_fourth(weeks: int, ticks: int) -> None:
+@pytest.mark.parametrize(
+    ("weeks", "ticks"), [(1, 2), (26, 27), (27, 7), (53, 14), (107, 27), (108, 9), (260, 21)]
+)
+def test_many_weeks_have_a_mark_for_each_fourth_and_very_many_for_each_thirteenth(
+    weeks: int, ticks: int
+) -> None:
     line = weeks_ahead(span(1, 2, 3, 4), ON, weeks)
     assert line is not None
     assert len(line.ticks) == ticks

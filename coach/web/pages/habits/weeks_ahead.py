@@ -20,7 +20,8 @@ _EDGE = 4
 _NEAR = 60
 """A date nearer to an end than this is written away from that end."""
 _MOST_TICKS = 27
-_MONTH = 4
+_APART = (1, 4, 13)
+"""By how many weeks ticks lie apart: the first that leaves few enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,7 @@ class WeeksAhead:
 
     Attributes:
         width: Of the drawing.
-        ticks: Where each week begins, or each fourth of many.
+        ticks: Where each week begins, or of many each fourth or each thirteenth.
         band: From where to where the central 80 % lie.
         median: The date by which the chance is 1 in 2.
         likely: The one by which it is 8 in 10.
@@ -85,7 +86,7 @@ def weeks_ahead(span: Span, on: date, weeks: int) -> WeeksAhead | None:
         return Place(x, said_date(day, on), anchor)
 
     first, last = said_date(span.from_, on), said_date(span.to, on)
-    apart = 1 if weeks < _MOST_TICKS else _MONTH
+    apart = next((apart for apart in _APART if weeks < _MOST_TICKS * apart), _APART[-1])
     return WeeksAhead(
         width=WIDTH,
         ticks=tuple(across(week * DAYS_IN_WEEK) for week in range(0, weeks + 1, apart)),
