@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.test_every_page import Findings, look_at_a_desk, look_on_a_phone, sized
-from browser.visitor import DESK, PHONE
+from browser.test_every_page import Findings, wrong_on
 from coach.ground.spells import Followed, Spell
 from web.coaching.valley import ANA, HOUSEHOLD, Valley
 from web.many import PUBLIC
@@ -70,21 +69,15 @@ def _carry(page: Page, valley: Valley, caller: str) -> None:
 
 @pytest.fixture(scope="module")
 def wrong(browser: Browser, valley: Valley) -> Findings:
-    """Every page, opened once on a phone and looked at in all ways, and then once at a desk."""
+    """What is wrong on all of them."""
     found: Findings = defaultdict(dict)
     for caller, pages in ((ANA, OF_COACH), (HOUSEHOLD, OF_HOUSEHOLD)):
-        for viewport, look in ((PHONE, look_on_a_phone), (DESK, look_at_a_desk)):
-            context = browser.new_context(
-                base_url=PUBLIC, viewport=sized(viewport), service_workers="block", ignore_https_errors=True
-            )
-            page = context.new_page()
-            _carry(page, valley, caller)
-            for path in pages:
-                page.goto(path)
-                for what, one in look(page).items():
-                    found[what] |= {path: one} if one else {}
-                page.set_viewport_size(sized(viewport))
-            context.close()
+        context = browser.new_context(base_url=PUBLIC, service_workers="block", ignore_https_errors=True)
+        page = context.new_page()
+        _carry(page, valley, caller)
+        for what, wrong in wrong_on(page, pages).items():
+            found[what] |= wrong
+        context.close()
     return found
 
 

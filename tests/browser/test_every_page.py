@@ -27,9 +27,9 @@ from web.demo_home import tern_streets
 from web.live import LiveHouse
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, ViewportSize
 
     from browser.visitor import Visitors
 
@@ -50,22 +50,27 @@ def live(tmp_path_factory: pytest.TempPathFactory) -> Iterator[LiveHouse]:
 
 @pytest.fixture(scope="module")
 def wrong(browser: Browser, live: LiveHouse) -> Findings:
-    """Every page, opened once on a phone and looked at in all ways, at the width of a desk among them."""
-    found: Findings = defaultdict(dict)
+    """What is wrong on all of them."""
     context = browser.new_context(base_url=live.url)
-    page = context.new_page()
-    for path in every_page(live):
-        be_as_wide_as(page, PHONE)
-        page.goto(path)
-        for what, one in look(page).items():
-            found[what] |= {path: one} if one else {}
+    found = wrong_on(context.new_page(), every_page(live))
     context.close()
     return found
 
 
-def be_as_wide_as(page: Page, viewport: dict[str, int]) -> None:
-    """Go on looking at a page through another viewport."""
-    page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
+def wrong_on(page: Page, paths: Iterable[str]) -> Findings:
+    """Every page, opened once on a phone and looked at in all ways, at the width of a desk among them."""
+    found: Findings = defaultdict(dict)
+    for path in paths:
+        page.set_viewport_size(sized(PHONE))
+        page.goto(path)
+        for what, one in look(page).items():
+            found[what] |= {path: one} if one else {}
+    return found
+
+
+def sized(viewport: dict[str, int]) -> ViewportSize:
+    """A viewport as Playwright has it."""
+    return {"width": viewport["width"], "height": viewport["height"]}
 
 
 def look(page: Page) -> Findings:
@@ -78,17 +83,17 @@ def look(page: Page) -> Findings:
     page.emulate_media(color_scheme="light", forced_colors="active")
     found["in forced colours"] = broken_rules(page, COLOURS)
     page.emulate_media(media="print", forced_colors="none")
-    be_as_wide_as(page, PAPER)
+    page.set_viewport_size(sized(PAPER))
     found["on paper"] = wrong_on_paper(page)
     page.emulate_media(media="screen")
     # What is another order where there is room for several columns.
-    be_as_wide_as(page, DESK)
+    page.set_viewport_size(sized(DESK))
     found["stops at a desk"] = backward_steps(page)
     page.evaluate(OPEN_ALL)
     found["width of a desk"] = too_wide(page)
-    be_as_wide_as(page, NARROW)
+    page.set_viewport_size(sized(NARROW))
     found["on the smallest phone"] = too_wide(page) + broken_words(page)
-    be_as_wide_as(page, PHONE)
+    page.set_viewport_size(sized(PHONE))
     found |= {
         "labels": cut_labels(page),
         "headings": heading_jumps(page),

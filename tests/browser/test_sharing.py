@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.test_every_page import look_at_a_desk, look_on_a_phone, sized
-from browser.visitor import DESK, PHONE
+from browser.test_every_page import wrong_on
 from web.coaching.in_a_group import join
 from web.demo_home import tern_streets
 from web.live import LiveHouse
@@ -23,16 +22,10 @@ PAGES = ("/sharing", "/leave", "/data/home", "/more")
 
 
 def test_what_is_shared_reads_well_wherever_it_is_looked_at(browser: Browser, tmp_path: Path) -> None:
-    found: dict[str, object] = {}
     with tern_streets(LiveHouse, tmp_path) as house:
         join(house)
         house.http.put("/api/sharing", json={"level": "by name", "until": str(house.today)})
-        for viewport, look in ((PHONE, look_on_a_phone), (DESK, look_at_a_desk)):
-            context = browser.new_context(base_url=house.url, viewport=sized(viewport))
-            page = context.new_page()
-            for path in PAGES:
-                page.goto(path)
-                found |= {f"{path} {what}": wrong for what, wrong in look(page).items() if wrong}
-                page.set_viewport_size(sized(viewport))
-            context.close()
-    assert found == {}
+        context = browser.new_context(base_url=house.url)
+        wrong = wrong_on(context.new_page(), PAGES)
+        context.close()
+    assert {what: pages for what, pages in wrong.items() if pages} == {}

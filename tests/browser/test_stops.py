@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import TYPE_CHECKING
 
 import pytest
 
-from browser.test_every_page import Findings, look_at_a_desk, look_on_a_phone, sized
-from browser.visitor import DESK, PHONE
+from browser.test_every_page import wrong_on
 from web.coaching.crowd import add
 from web.coaching.test_stops_pages import PLACE, Valley
 from web.many import PUBLIC
@@ -43,18 +41,10 @@ def _carry(page: Page, valley: Valley) -> None:
 
 
 def test_nothing_is_wrong_on_them_in_any_way(browser: Browser, valley: Valley) -> None:
-    wrong: Findings = defaultdict(dict)
-    for viewport, look in ((PHONE, look_on_a_phone), (DESK, look_at_a_desk)):
-        context = browser.new_context(base_url=PUBLIC, viewport=sized(viewport), service_workers="block")
-        page = context.new_page()
-        _carry(page, valley)
-        for path in (
-            f"{PLACE}/stops",
-            f"{PLACE}/compare?step={valley.steps[0]}&with_what=group:g2",
-        ):
-            page.goto(path)
-            for what, one in look(page).items():
-                wrong[what] |= {path: one} if one else {}
-            page.set_viewport_size(sized(viewport))
-        context.close()
+    context = browser.new_context(base_url=PUBLIC, service_workers="block")
+    page = context.new_page()
+    _carry(page, valley)
+    compared = f"{PLACE}/compare?step={valley.steps[0]}&with_what=group:g2"
+    wrong = wrong_on(page, [f"{PLACE}/stops", compared])
+    context.close()
     assert {what: pages for what, pages in wrong.items() if pages} == {}
