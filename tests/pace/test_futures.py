@@ -139,13 +139,20 @@ def test_a_line_that_is_missed_today_comes_back_when_it_falls_again() -> None:
     assert settling_today(course, [*rows, *marks("missed", [3], "linen")], quiet=0.0) == NEVER
 
 
-def settling_today(course: Course, rows: Sequence[Row], quiet: float = 1.0) -> int:
+def test_a_line_of_which_nothing_is_said_goes_by_what_is_believed_of_the_weekday_of_today() -> None:
+    """Nothing is kept on Wednesdays, as the third day is; a line that stayed open would be tomorrow."""
+    course = a_course(a_step("linen", repeats="FREQ=WEEKLY;BYDAY=WE", settles={"kept": 1, "of": 1}))
+    assert settling_today(course, start(step="linen"), quiet=0.0, seldom=on(3).weekday()) == NEVER
+
+
+def settling_today(course: Course, rows: Sequence[Row], quiet: float = 1.0, seldom: int | None = None) -> int:
     """On which of six days from the third on all is done, where every line is kept but on quiet days.
 
     Args:
         course: What is followed.
         rows: The log up to the third day.
         quiet: The chance that a quiet time begins, each day.
+        seldom: A weekday on which nothing is kept.
     """
     book = journal([Version(date.min, course)], rows)
     state = begin(book)
@@ -153,7 +160,10 @@ def settling_today(course: Course, rows: Sequence[Row], quiet: float = 1.0) -> i
     rules, ahead = rulebook_of(state), [on(day) for day in days(3, 8)]
     falls = Falls(rules.repeats, ahead)
     now = present(state, opening, rules, falls, 1, len(ahead) - 1)
-    believed = believed_of(drawn([SURE], begins=quiet, ends=0.0), course.steps, ahead)
+    found = drawn([SURE], begins=quiet, ends=0.0)
+    if seldom is not None:
+        found.weekdays[seldom] = 2 * NEVER_KEPT
+    believed = believed_of(found, course.steps, ahead)
     follower = Follower(rules, ahead, None, falls)
     going = Futures(follower, now.block, believed, np.array([False]), np.random.default_rng(3))
     going.end_today(now)
