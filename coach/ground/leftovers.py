@@ -41,12 +41,11 @@ def left_in(folder: Path, name: re.Pattern[str]) -> Iterator[Path]:
         name: What a name of ours looks like, with its process as the group `process`.
     """
     try:
-        found = sorted(folder.iterdir())
+        named = [(path, name.fullmatch(path.name)) for path in folder.iterdir()]
     except OSError:
         return
-    for path in found:
-        ours = name.fullmatch(path.name)
-        if ours and _is_left(path, ours["process"]):
+    for path, ours in sorted((path, ours) for path, ours in named if ours):
+        if _is_left(path, ours["process"]):
             yield path
 
 

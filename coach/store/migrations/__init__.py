@@ -10,6 +10,7 @@ after that, and leave `household` to added columns, because other tables refer t
 from __future__ import annotations
 
 import threading
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,8 +73,9 @@ def upgrade(connection: Connection, revision: str) -> None:
         command.upgrade(configuration(connection), revision)
 
 
+@cache
 def revisions() -> tuple[str, ...]:
-    """Every version that the migrations know, the present one first."""
+    """Every version that the migrations know, the present one first; Alembic compiles each file to tell."""
     config = Config()
     config.set_main_option("script_location", str(FOLDER).replace("%", "%%"))
     config.set_main_option("path_separator", "os")
@@ -93,11 +95,10 @@ def is_current(connection: Connection, name: str) -> bool:
     revision = _revision(connection)
     if not _is_ours(connection, revision):
         raise StoreError(capitalised(NOT_OURS.format(name=name)))
-    scripts = ScriptDirectory.from_config(configuration(connection))
-    if revision is not None and revision not in {script.revision for script in scripts.walk_revisions()}:
+    if revision is not None and revision not in revisions():
         said = f"{capitalised(name)} was written by a newer Steading (its tables are version {revision})."
         raise StoreError(f"{said} {EARLIER}")
-    return revision == scripts.get_current_head()
+    return revision == revisions()[0]
 
 
 def has_tables(connection: Connection, name: str) -> bool:
