@@ -113,6 +113,16 @@ def test_other_courses_are_refused_with_what_keeps_them_from_it(course: Course, 
         exact(course, "standard", 0.8)
 
 
+def test_what_comes_after_the_last_waiting_step_keeps_nothing_back() -> None:
+    later = (
+        Step("two", "Two", after=("one",), waits=False),
+        Step("three", "Three", after=("two",), waits=False),
+    )
+    found = exact(Course("Followed", (Step("one", "One", settles=Settles(2, 3)), *later)), "standard", 0.5)
+    assert [one.step for one in found.steps] == ["one"]
+    assert found.mean == pytest.approx(14 / 3)
+
+
 @pytest.mark.parametrize("adherence", [-0.1, 1.1, float("nan"), float("inf")])
 def test_what_is_no_chance_is_refused(adherence: float) -> None:
     with pytest.raises(Malformed, match="from 0 to 1"):
