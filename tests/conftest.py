@@ -37,8 +37,11 @@ LONGEST_FIRST = ("browser", "attack", "web", "store", "property", "pace")
 """The folders whose files take longest, so that no core waits for one of them at the end."""
 
 MEMORY = Path("/dev/shm")  # noqa: S108  a folder of each run's own is made in it
+FOLDERS = ("PYTEST_DEBUG_TEMPROOT", "TMPDIR")
+"""What names the folder for tests' own files, and for those of database servers, browsers and services."""
+
 ROOM = 2 << 30
-"""Bytes that have to be free there: a run leaves a fifth of it."""
+"""Bytes that have to be free there: a run takes less than half of it."""
 
 SELDOM = (10_000, 20, 20)
 """How seldom memory is looked through for what refers to itself alone (`gc.set_threshold`)."""
@@ -53,8 +56,9 @@ def pytest_configure(config: pytest.Config) -> None:
     if not config.getoption("numprocesses", None):
         return
     config.option.loadscopereorder = False
-    if "PYTEST_DEBUG_TEMPROOT" not in os.environ and _has_room(MEMORY):
-        os.environ["PYTEST_DEBUG_TEMPROOT"] = str(MEMORY)
+    if _has_room(MEMORY):
+        for name in FOLDERS:
+            os.environ.setdefault(name, str(MEMORY))
 
 
 def pytest_xdist_auto_num_workers() -> int:
