@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from contextlib import closing
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -9,11 +11,14 @@ import pytest
 from sqlalchemy import text
 
 from coach.store import statements
+from coach.store.opening import open_store
+from store.laid_out import lay_out
 from store.sqlite_machine import query_plan, steps_taken
 from store.tern_street import HOME, NOW, add, begin, day, kept, rows_of, saved
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
 
     from coach.store.households import SqlStore
 
@@ -23,18 +28,28 @@ LAST = day(TEN_YEARS)
 SINCE = LAST - timedelta(days=7)
 
 
+@pytest.fixture(scope="module")
+def ten_years(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file of a household of ten years with sixteen steps."""
+    file = tmp_path_factory.mktemp("years") / "home.db"
+    lay_out(f"sqlite:///{file}")
+    with closing(open_store(f"sqlite:///{file}")) as store:
+        begin(store)
+        with store.writing(HOME) as writing:
+            writing.append([kept(n, f"step-{s}") for n in range(1, TEN_YEARS + 1) for s in range(STEPS)], NOW)
+            writing.save_standings([saved(number) for number in range(1, TEN_YEARS, 7)])
+    return file
+
+
 @pytest.fixture(params=["without statistics", "with statistics"])
-def old_store(request: pytest.FixtureRequest, sqlite_store: SqlStore) -> SqlStore:
-    """A household of ten years with sixteen steps, before and after SQLite has counted its rows."""
-    begin(sqlite_store)
-    with sqlite_store.writing(HOME) as writing:
-        writing.append([kept(n, f"step-{s}") for n in range(1, TEN_YEARS + 1) for s in range(STEPS)], NOW)
-        for number in range(1, TEN_YEARS, 7):
-            writing.save_standings([saved(number)])
-    if request.param == "with statistics":
-        with sqlite_store.engine.connect() as connection:
-            connection.execute(text("ANALYZE"))
-    return sqlite_store
+def old_store(request: pytest.FixtureRequest, ten_years: Path, tmp_path: Path) -> Iterator[SqlStore]:
+    """That household in a file of the test's own, before and after SQLite has counted its rows."""
+    copy = shutil.copyfile(ten_years, tmp_path / "home.db")
+    with closing(open_store(f"sqlite:///{copy}")) as store:
+        if request.param == "with statistics":
+            with store.engine.connect() as connection:
+                connection.execute(text("ANALYZE"))
+        yield store
 
 
 def test_rows_since_a_date_are_found_by_household_and_date(old_store: SqlStore) -> None:
