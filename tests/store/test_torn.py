@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import sqlite3
 import subprocess
@@ -18,6 +19,7 @@ from coach.errors import StoreError
 from coach.store import backup as backups
 from coach.store.backup import backup, restore
 from coach.store.opening import open_store
+from store.laid_out import lay_out
 from store.tern_street import HOME, HOUSEHOLD, NOW, add, begin, kept, rows_of, saved
 
 if TYPE_CHECKING:
@@ -108,20 +110,27 @@ def test_a_restore_that_another_program_keeps_waiting_ends_and_changes_nothing(
     assert len(rows_of(sqlite_store)) == 2
 
 
-@pytest.fixture
-def two_backups(tmp_path: Path) -> list[Path]:
+@pytest.fixture(scope="module")
+def made_backups(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     """Two backups of the same size with different rows."""
-    made = []
+    made, folder = [], tmp_path_factory.mktemp("backups")
     for name in ("first", "second"):
-        url = f"sqlite:///{tmp_path / name}.db"
+        url = f"sqlite:///{folder / name}.db"
+        lay_out(url)
         with closing(open_store(url)) as store:
             begin(store)
             add(store, *[kept(number, name) for number in range(1, ROWS)])
             with store.writing(HOME) as writing:
                 writing.save_standings([saved(1, state=name * 100_000)])
-        made.append(tmp_path / f"{name}.backup")
+        made.append(folder / f"{name}.backup")
         backup(url, made[-1])
     return made
+
+
+@pytest.fixture
+def two_backups(made_backups: list[Path], tmp_path: Path) -> list[Path]:
+    """The same two as files of the test's own."""
+    return [Path(shutil.copy(made, tmp_path)) for made in made_backups]
 
 
 @pytest.mark.parametrize("written", [70_000, 500_000, 900_000])
