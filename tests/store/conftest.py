@@ -72,6 +72,12 @@ def laid_out_sqlite_url(sqlite_url: str) -> str:
 
 
 @pytest.fixture(params=["sqlite", POSTGRESQL])
+def laid_out_url(request: pytest.FixtureRequest) -> str:
+    """The URL of such a database of each kind."""
+    return str(request.getfixturevalue(f"laid_out_{request.param}_url"))
+
+
+@pytest.fixture(params=["sqlite", POSTGRESQL])
 def sql_store(request: pytest.FixtureRequest) -> Iterator[SqlStore]:
     """An empty store in a database of each kind."""
     with closing(open_store(request.getfixturevalue(f"laid_out_{request.param}_url"))) as store:

@@ -17,7 +17,7 @@ from sqlalchemy import event, make_url
 
 from coach.errors import StoreError
 from coach.progress.log import Row, What
-from coach.store import households
+from coach.store import households, wall
 from coach.store.failures import database_name, sentence
 from coach.store.opening import open_store
 from store.plan_tables import holding, said_by_the_log
@@ -183,13 +183,16 @@ def test_a_writer_that_waits_too_long_for_its_turn_is_told(
 
 @pytest.mark.postgres
 def test_a_household_kept_busy_in_postgresql_is_named(
-    postgresql_url: str, monkeypatch: pytest.MonkeyPatch
+    laid_out_postgresql_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(households, "WRITE_SECONDS", 0.05)
-    with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
+    monkeypatch.setattr(wall, "BUSY_SECONDS", 0.05)
+    with (
+        closing(open_store(laid_out_postgresql_url)) as first,
+        closing(open_store(laid_out_postgresql_url)) as second,
+    ):
         begin(first)
         begin(first, "other")
-        on_connecting(second, "SET lock_timeout = '50ms'")
         with first.writing(HOME) as writing:
             writing.append([kept(1)], NOW)
             assert add(second, kept(1), household_id="other")
@@ -198,8 +201,8 @@ def test_a_household_kept_busy_in_postgresql_is_named(
 
 
 @pytest.mark.postgres
-def test_a_postgresql_that_only_reads_is_named(postgresql_url: str) -> None:
-    with closing(open_store(postgresql_url)) as store:
+def test_a_postgresql_that_only_reads_is_named(laid_out_postgresql_url: str) -> None:
+    with closing(open_store(laid_out_postgresql_url)) as store:
         begin(store)
         on_connecting(store, "SET default_transaction_read_only = on")
         with pytest.raises(StoreError, match=r"cannot be written: .* read-only"):
@@ -221,8 +224,10 @@ def test_a_server_that_does_not_answer_is_named_without_its_password(tmp_path: P
 
 
 @pytest.mark.postgres
-def test_a_server_that_came_back_is_used_again(postgresql_url: str, postgres_server: PostgresServer) -> None:
-    with closing(open_store(postgresql_url)) as store:
+def test_a_server_that_came_back_is_used_again(
+    laid_out_postgresql_url: str, postgres_server: PostgresServer
+) -> None:
+    with closing(open_store(laid_out_postgresql_url)) as store:
         begin(store)
         postgres_server.run_sql(
             "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE pid <> pg_backend_pid() "
