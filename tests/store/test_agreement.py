@@ -17,6 +17,7 @@ from coach.ground.rows import WrittenRow
 from coach.progress.log import Row, What
 from coach.store.memory import MemoryStore
 from coach.store.opening import open_store
+from store.laid_out import lay_out
 from store.tern_street import HOUSEHOLD, NOW, day, held, held_of, saved
 
 if TYPE_CHECKING:
@@ -151,6 +152,8 @@ def test_every_script_gives_the_same_answers(
     script: list[tuple[str, list[Act]]], tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     memory = MemoryStore()
-    with closing(open_store(f"sqlite:///{tmp_path_factory.mktemp('agree') / 'home.db'}")) as store:
+    url = f"sqlite:///{tmp_path_factory.mktemp('agree') / 'home.db'}"
+    lay_out(url)
+    with closing(open_store(url)) as store:
         for household_id, acting in script:
             assert answers(store, household_id, acting) == answers(memory, household_id, acting)

@@ -28,9 +28,9 @@ FORMS = [(statements.ENDED, statements.ENDED_OF_MANY), (statements.WEEKS, statem
 
 
 @pytest.fixture
-def town(postgresql_url: str) -> Iterator[SqlStore]:
+def town(laid_out_postgresql_url: str) -> Iterator[SqlStore]:
     """Eight households of one group and three of another, one of each sharing nothing."""
-    with closing(open_store(postgresql_url)) as store:
+    with closing(open_store(laid_out_postgresql_url)) as store:
         for number in range(11):
             level = NOTHING if number > 8 else BY_NAME if number % 3 == 0 else COUNTED
             group = "g2" if number % 4 == 1 else "g1"

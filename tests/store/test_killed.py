@@ -54,10 +54,12 @@ def test_no_acknowledged_row_is_lost_when_the_program_is_killed(sqlite_url: str,
 
 
 @pytest.mark.postgres
-def test_a_worker_that_is_killed_leaves_nothing_half_written_in_postgresql(postgresql_url: str) -> None:
-    with closing(open_store(postgresql_url)) as store:
+def test_a_worker_that_is_killed_leaves_nothing_half_written_in_postgresql(
+    laid_out_postgresql_url: str,
+) -> None:
+    with closing(open_store(laid_out_postgresql_url)) as store:
         begin(store)
-        acknowledged = append_until_killed(postgresql_url, 1, 40)
+        acknowledged = append_until_killed(laid_out_postgresql_url, 1, 40)
         written = rows_of(store)[1:]
         assert holding(store.engine) == said_by_the_log(store.engine)
         assert len(plan_of(store)) == len(written) // 2

@@ -63,11 +63,11 @@ def a_round_here(url: str, now: datetime = SEVEN) -> list[str]:
     return [to for to, _ in post.carried]
 
 
-def test_two_servers_send_each_message_once(url: str) -> None:
-    addresses = with_members(url)
-    other = a_server(url)
+def test_two_servers_send_each_message_once(laid_out_url: str) -> None:
+    addresses = with_members(laid_out_url)
+    other = a_server(laid_out_url)
     tell(other)
-    ours = a_round_here(url)
+    ours = a_round_here(laid_out_url)
     theirs = other.communicate()[0].split()
     assert other.returncode == 0
     assert sorted(ours + theirs) == addresses

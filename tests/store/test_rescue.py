@@ -27,12 +27,12 @@ DAMAGE = (
 
 
 @pytest.fixture
-def furnished(url: str, tmp_path: Path) -> str:
+def furnished(laid_out_url: str, tmp_path: Path) -> str:
     """The URL of a household with its whole plan."""
-    home = Home(url, own_lessons(tmp_path))
+    home = Home(laid_out_url, own_lessons(tmp_path))
     home.furnish()
     home.close()
-    return url
+    return laid_out_url
 
 
 def test_everything_broken_at_once_fails_nowhere_and_is_said(furnished: str) -> None:

@@ -50,10 +50,10 @@ Answer = TypeVar("Answer")
 
 
 @pytest.fixture
-def two_workers(url: str) -> Iterator[list[SqlStore]]:
+def two_workers(laid_out_url: str) -> Iterator[list[SqlStore]]:
     """Two stores over one database, as in two processes: they share no lock and no connection."""
     with ExitStack() as opened:
-        yield [opened.enter_context(closing(open_store(url))) for _ in range(2)]
+        yield [opened.enter_context(closing(open_store(laid_out_url))) for _ in range(2)]
 
 
 def at_once(act: Callable[[int], Answer]) -> list[Answer]:

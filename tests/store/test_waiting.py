@@ -164,10 +164,13 @@ def test_without_any_patience_there_is_one_try() -> None:
 
 @pytest.mark.postgres
 def test_a_household_kept_by_another_worker_of_postgresql_is_tried_again(
-    postgresql_url: str, monkeypatch: pytest.MonkeyPatch
+    laid_out_postgresql_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(wall, "BUSY_SECONDS", 0.05)
-    with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
+    with (
+        closing(open_store(laid_out_postgresql_url)) as first,
+        closing(open_store(laid_out_postgresql_url)) as second,
+    ):
         begin(first)
         with ThreadPoolExecutor(1) as phone:
             with first.writing(HOME) as writing:
@@ -181,11 +184,14 @@ def test_a_household_kept_by_another_worker_of_postgresql_is_tried_again(
 
 @pytest.mark.postgres
 def test_postgresql_is_tried_again_for_so_long_and_no_longer(
-    postgresql_url: str, monkeypatch: pytest.MonkeyPatch
+    laid_out_postgresql_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(households, "WRITE_SECONDS", 0.5)
     monkeypatch.setattr(wall, "BUSY_SECONDS", 0.05)
-    with closing(open_store(postgresql_url)) as first, closing(open_store(postgresql_url)) as second:
+    with (
+        closing(open_store(laid_out_postgresql_url)) as first,
+        closing(open_store(laid_out_postgresql_url)) as second,
+    ):
         begin(first)
         with first.writing(HOME):
             since = time.monotonic()

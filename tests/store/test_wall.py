@@ -66,9 +66,9 @@ VALUES: dict[str, Any] = {
 
 
 @pytest.fixture
-def street(postgresql_url: str) -> Iterator[SqlStore]:
+def street(laid_out_postgresql_url: str) -> Iterator[SqlStore]:
     """Two households that have a row in every table of theirs."""
-    with closing(open_store(postgresql_url)) as store:
+    with closing(open_store(laid_out_postgresql_url)) as store:
         for household in (HOME, OTHER):
             furnish(store, household)
         yield store
