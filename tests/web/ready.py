@@ -11,14 +11,20 @@ from unittest.mock import patch
 from fastapi.routing import _IncludedRouter
 
 from coach import app as putting_together
+from coach.coaching import library as reading
 from coach.coaching.library import FolderLibrary
+from coach.course import reader
+from coach.progress.ramp import ramp_fault
 from store.laid_out import lay_out
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from fastapi import FastAPI
 
+    from coach.course.model import Course
+    from coach.course.readings import Contents
     from coach.settings import Settings
 
 _included: list[_IncludedRouter] = []
@@ -40,8 +46,41 @@ def ready_app(settings: Settings) -> FastAPI:
 
 
 def library(folder: Path | None = None) -> FolderLibrary:
-    """A library of a folder; that of the shipped lessons is one for all."""
-    return _shipped() if folder is None else FolderLibrary(folder)
+    """A library of a folder; that of the shipped lessons is one for all.
+
+    What the same bytes were read as before is not read out of them again.
+    """
+    if folder is None:
+        return _shipped()
+    with patch.dict(vars(reader), _READINGS), patch.object(reading, "ramp_fault", _ramp_fault):
+        return FolderLibrary(folder)
+
+
+def _once(read: Callable[[Contents], Any]) -> Callable[[Contents], Any]:
+    """The same function of a folder's contents, which says again what it said of the same ones."""
+    known: dict[object, Any] = {}
+
+    def said(contents: Contents) -> object:
+        about = (contents.folder, tuple(contents.files.items()), tuple(contents.beginnings.items()))
+        if about not in known:
+            known[about] = read(contents)
+        return known[about]
+
+    return said
+
+
+_READINGS = {
+    name: _once(getattr(reader, name))
+    for name in ("course_reading", "catalogue_reading", "rooms_reading", "starters_reading", "texts_reading")
+}
+_ramps: dict[str, str | None] = {}
+
+
+def _ramp_fault(course: Course) -> str | None:
+    """The same of a course's ramp, which is worked out once for all courses that say the same."""
+    if course.digest not in _ramps:
+        _ramps[course.digest] = ramp_fault(course)
+    return _ramps[course.digest]
 
 
 @cache
