@@ -6,15 +6,16 @@ from datetime import UTC, datetime
 from ipaddress import ip_address
 from typing import TYPE_CHECKING, Any
 
-from starlette.testclient import TestClient
-
 from coach.machine.addresses import Address
 from coach.machine.tls import HouseholdTls
 from coach.web.network import Network
+from web.asking import client_of
 from web.house import House
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from starlette.testclient import TestClient
 
 MACHINE = ("127.0.0.1", 50000)
 NETWORK = "http://192.168.50.1:8420"
@@ -37,16 +38,12 @@ class HomeHouse(House):
 
     def __init__(self, folder: Path, **settings: Any) -> None:  # noqa: ANN401  as Settings takes them
         super().__init__(folder, way="home", **settings)
-        self.http = TestClient(
-            self.app, base_url="http://127.0.0.1:8420", follow_redirects=False, client=MACHINE
-        )
+        self.http = client_of(self.app, base_url="http://127.0.0.1:8420", client=MACHINE)
 
     def phone(self, number: int = 7, base: str = NETWORK) -> TestClient:
         """A browser of another device, which says where its changes come from as browsers do."""
         client = ("fd00::7" if base.startswith("http://[") else f"192.168.50.{number}", 50000)
-        return TestClient(
-            self.app, base_url=base, follow_redirects=False, client=client, headers={"origin": base}
-        )
+        return client_of(self.app, base_url=base, client=client, headers={"origin": base})
 
     def code(self, by: TestClient | None = None, **body: str) -> str:
         """A new pairing code."""

@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from fastapi.routing import iter_route_contexts
 from sqlalchemy import event, text
-from starlette.testclient import TestClient
 
+from web.asking import client_of
 from web.house import ADDRESS, House
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+    from starlette.testclient import TestClient
 
 MARKER = "PlumJam"
 WORD = f"{MARKER}\n2027"
@@ -26,7 +28,7 @@ CROSS = {"sec-fetch-site": "cross-site"}
 @pytest.fixture
 def http(house: House) -> TestClient:
     """A client that is answered as on a real port, where a failure is an answer too."""
-    return TestClient(house.app, base_url=ADDRESS, follow_redirects=False, raise_server_exceptions=False)
+    return client_of(house.app, base_url=ADDRESS, raise_server_exceptions=False)
 
 
 @pytest.fixture
