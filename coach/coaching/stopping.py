@@ -98,13 +98,14 @@ def _total(table: Told, ending: Ending) -> int:
 
 def counts_of(parts: Sequence[Known]) -> list[Count]:
     """The spells of some parts as estimates take them."""
-    return [count for one in parts for count in one.counts()]
+    last = max((one.last for one in parts), default=0)
+    return [count for one in parts for count in one.counts(last)]
 
 
 def _versions(parts: Sequence[Known], held: Sequence[HeldVersion]) -> Iterator[CourseVersion]:
     """The versions there are spells of, that which held last first, and those of no date at the end."""
     since = {one.digest: one.since for one in held}
-    digests = sorted({one.part.digest for one in parts if one.counts() or one.telling.anew})
+    digests = sorted({one.part.digest for one in parts if one.spells or one.telling.anew})
     for digest in sorted((one for one in digests if one in since), key=lambda one: since[one], reverse=True):
         yield CourseVersion(digest, since[digest])
     for digest in digests:
@@ -133,7 +134,7 @@ def _key(one: Known) -> Hashable:
 
 
 def _step(step: str, title: str, parts: Sequence[Known]) -> StepStops:
-    """What is told of a step; with fewer than five households nothing is.
+    """What is told of a step; with fewer than five households nothing is, and no median of hidden ends.
 
     Of counted households that are in no table not even that there are some: it would be one home's choice.
     """
@@ -143,7 +144,9 @@ def _step(step: str, title: str, parts: Sequence[Known]) -> StepStops:
     if households < FEWEST_TOLD:
         return nothing_told(step, title, anew=anew, waiting=households > 0)
     found = numbers(parts)
-    told, half = found.told, None if too_few(households) else median(counts)
+    told, half = found.told, None
+    if told["settled"] is not None and not too_few(households):
+        half = median(counts)
     return StepStops(
         step=step,
         title=title,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from coach.coaching.rules.counts import Count
+from coach.coaching.rules.counts import Count, entered
 from coach.coaching.rules.hiding import Telling, telling
 from coach.coaching.rules.telling import told_of
 from coach.ground.groups import BY_NAME
@@ -55,9 +55,19 @@ class Known:
         """What is told of those that are counted."""
         return self.telling.table
 
-    def counts(self) -> list[Count]:
-        """All spells that are known, as estimates take them."""
-        return [*self.named, *(self.table.counts() if self.table else ())]
+    @property
+    def spells(self) -> int:
+        """How many spells are known."""
+        return entered(self.named) + (self.table.entered if self.table else 0)
+
+    @property
+    def last(self) -> int:
+        """The last day of any of them; 0 where none has one."""
+        return max([self.table.last if self.table else 0, *(count.days for count in self.named)])
+
+    def counts(self, last: int) -> list[Count]:
+        """All of them as estimates take them, up to the last day that an estimate is made of."""
+        return [*self.named, *(self.table.counts(last) if self.table else ())]
 
 
 def sunday_of(day: date) -> date:

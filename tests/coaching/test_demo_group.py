@@ -10,7 +10,13 @@ import pytest
 
 from coach.coaching.demo_group import COACH, GROUP, furnish_group, household_of
 from coach.coaching.library import FolderLibrary
-from coach.coaching.stopping import stopping
+from coach.coaching.rules.counts import Count
+from coach.coaching.rules.hiding import Telling
+from coach.coaching.rules.incidence import incidence
+from coach.coaching.rules.median import median
+from coach.coaching.rules.telling import Told
+from coach.coaching.stopping import counts_of, stopping
+from coach.coaching.told import Known, Part
 from coach.coaching.week_rows import weeks
 from coach.ground.groups import BY_NAME, COUNTED, NOTHING
 from coach.ground.people import Caller
@@ -68,6 +74,24 @@ def test_what_may_be_told_of_them_is_worth_looking_at(context: Context) -> None:
     rows = weeks(context, caller, GROUP).rows
     assert len(rows) == 3
     assert all(sum(bool(week.ramping) for week in row.weeks) >= 4 for row in rows)
+
+
+def test_where_it_is_hidden_how_many_have_settled_no_median_is_told(context: Context) -> None:
+    steps = stopping(context, Caller("", person=COACH, coaches=True), GROUP).steps
+    hidden = [step for step in steps if step.settled is None]
+    assert hidden
+    assert {(step.median, step.median_low, step.median_high) for step in hidden} == {(None, None, None)}
+    assert any(step.median for step in steps)
+
+
+def test_those_of_whom_no_ending_is_told_are_at_it_as_long_as_anybody() -> None:
+    """Three by name who settled on the third day are not all of them, beside eighty-seven hidden ones."""
+    named = (Count(3, "settled", 13), Count(20, "open", 5))
+    nothing = Told(TODAY, {"left": ()}, 87)
+    parts = [Known(Part("d", "bed"), named, Telling(nothing, is_new=False, anew=False))]
+    assert Count(20, "open", 87) in counts_of(parts)
+    assert incidence(counts_of(parts)).at_risk == (105,)
+    assert median(counts_of(parts)).day is None
 
 
 def _stopped(step: StepStops) -> tuple[int | None, ...]:

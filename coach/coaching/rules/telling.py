@@ -50,11 +50,19 @@ class Told:
         """How many spells stand so, of a way that is told."""
         return sum(block.households for block in self.blocks[ending])
 
-    def counts(self) -> list[Count]:
+    @property
+    def last(self) -> int:
+        """The last day of any block; 0 where there is none."""
+        return max((block.day for blocks in self.blocks.values() for block in blocks), default=0)
+
+    def counts(self, last: int) -> list[Count]:
         """The spells as an estimate takes them, from what is told alone.
 
         Ends are put on the last day of their block. Open ones of a block are put in the middle of its days,
         and those that stand in a way that is not told are taken to be still at it to the end.
+
+        Args:
+            last: The end: the last day of anything that the estimate is made of.
         """
         found = [
             Count(block.day, ending, block.households)
@@ -65,8 +73,7 @@ class Told:
         for block in self.blocks.get("open", ()):
             found.append(Count((before + block.day + 1) // 2, "open", block.households))
             before = block.day
-        last = max((count.days for count in found), default=1)
-        return [*found, Count(last, "open", self.rest)] if self.rest else found
+        return [*found, Count(max(last, 1), "open", self.rest)] if self.rest else found
 
     def is_filled_by(self, counts: Iterable[Count]) -> bool:
         """Whether the spells of those who are counted now still come to at least what was told."""

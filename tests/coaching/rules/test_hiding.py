@@ -255,6 +255,7 @@ def test_a_table_is_kept_as_it_was() -> None:
 
 def test_estimates_come_from_what_is_told_alone() -> None:
     table = Told(SUNDAY, {"settled": (Block(12, 6), Block(16, 8)), "open": (Block(9, 5),)}, 6)
-    assert table.counts() == [
-        Count(12, "settled", 6), Count(16, "settled", 8), Count(5, "open", 5), Count(16, "open", 6)
+    assert table.last == 16
+    assert table.counts(last=30) == [
+        Count(12, "settled", 6), Count(16, "settled", 8), Count(5, "open", 5), Count(30, "open", 6)
     ]  # fmt: skip

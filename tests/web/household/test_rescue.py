@@ -11,7 +11,9 @@ from sqlalchemy import event
 
 from coach.web import headers
 from coach.web.headers import HEADERS
+from web.asking import client_of
 from web.broken import change
+from web.house import ADDRESS
 from web.markup import read
 
 if TYPE_CHECKING:
@@ -27,7 +29,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def lenient(house: House) -> House:
     """A house whose failures come as answers."""
-    house.http._transport.raise_server_exceptions = False  # type: ignore[attr-defined]  # noqa: SLF001
+    house.http = client_of(house.app, base_url=ADDRESS, raise_server_exceptions=False)
     house.live(2)
     return house
 
