@@ -231,8 +231,9 @@ def _simulated(course: Course, asked: Asked) -> dict[float, list[int | None]]:
 
 
 def _lapsed(course: Course, asked: Asked) -> tuple[list[float], bool]:
-    """The share of households lapsed by the close of day 60, at each adherence; whether it is exact.
+    """The share of households that have lapsed by day 60, at each adherence; whether it is exact.
 
+    A lapse that the close of day 60 brings about begins on the day after.
     Who is not quiet marks the list, kept or missed. While a daily step is on it there is one every day, so
     that until the first lapse nothing but quiet days counts: neither the rule nor the adherence does.
     """
@@ -241,7 +242,7 @@ def _lapsed(course: Course, asked: Asked) -> tuple[list[float], bool]:
         return [share] * len(asked.adherences), True
     side = _Side(course, asked, LAPSED_BY, asked.quiet)
     lapsed = np.zeros(side.block.households, bool)
-    for day in range(LAPSED_BY):
+    for day in range(LAPSED_BY - 1):
         side.live(day)
         lapsed |= side.block.lapsed
     return side.shares(lapsed), False

@@ -28,7 +28,7 @@ class Tally:
         listed: (D,) lines on them.
         done: (D,) households whose last waiting step settled on a day.
         steady: (D,) households that were steady for the first time on a day.
-        lapsed: (D,) households that lapsed for the first time as a day closed.
+        lapsed: (D,) households whose first lapse began on a day, as the close of the day before made it.
         came: (S,) households to which a step has come by the end.
         settled: (S,) households in which it has settled.
         practised: (S,) days on which it was on the list of a household and had not settled.
@@ -94,8 +94,9 @@ class Counter:
             through = block.left == self._rules.size - block.known
             tally.done[day] = self._fresh(self._done, through[self._who])
         tally.steady[day] = self._fresh(self._steady, phase == STEADY)
-        tally.lapsed[day] = self._fresh(self._lapsed, block.lapsed[self._who])
-        if day == self._days - 1:
+        if day + 1 < self._days:
+            tally.lapsed[day + 1] = self._fresh(self._lapsed, block.lapsed[self._who])
+        else:
             self._count_last(block, phase)
 
     def _lines(self, grid: NDArray[np.bool_]) -> NDArray[np.int64]:

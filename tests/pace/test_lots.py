@@ -103,6 +103,13 @@ def test_a_lapsed_household_has_no_line_on_its_list() -> None:
     assert tally.phases[10:, LAPSED].tolist() == [10] * 4
 
 
+def test_a_lapse_is_told_of_the_first_day_that_is_one() -> None:
+    """Nobody comes back here, so that those who have lapsed by a day are those who are lapsed on it."""
+    tally = follow_lots(replace(THREE, households=500, begins=0.2, ends=0.0, days=40), [0])
+    assert tally.lapsed.cumsum().tolist() == tally.phases[:, LAPSED].tolist()
+    assert tally.phases[-1, LAPSED] > 400
+
+
 def test_a_quantile_is_the_first_day_by_which_so_many_have_been_counted() -> None:
     counted = np.array([0, 1, 0, 4, 4, 0])
     assert [day_by(counted, 10, share) for share in (1, 10, 11, 50, 51, 90, 91)] == [2, 2, 4, 4, 5, 5, None]
