@@ -128,7 +128,7 @@ def checked_files(course_id: str, files: Mapping[str, bytes]) -> CourseFiles:
     """
     ordered, gathered = in_order(files), Gathered()
     own = {name: content for name, content in ordered.items() if "/" not in name and name != CAUTIONS}
-    if fault := id_fault(course_id):
+    if fault := id_fault(course_id, "a course"):
         gathered.add("", [Fault(COURSE_FILE, None, f"{fault}; rename the folder")])
     reading = course_reading(Contents(course_id, own, {}))
     gathered.add("", reading.faults)

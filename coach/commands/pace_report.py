@@ -60,7 +60,8 @@ def as_object(course: Course, pace: str, asked: Simulation, tally: Tally) -> dic
 
 def print_tables(course: Course, pace: str, asked: Simulation, tally: Tally) -> None:
     """The simulation in words and columns."""
-    print(f"{course.title}, {pace} pace: {asked.households:,} households over {asked.days} days")
+    days = "1 day" if asked.days == 1 else f"{asked.days} days"
+    print(f"{course.title}, {pace} pace: {asked.households:,} households over {days}")
     print(_assumed(asked))
     _print_days(asked, tally)
     _print_quantiles(asked, tally)

@@ -90,12 +90,17 @@ _ADJUSTED: Mapping[str, Check] = {key: STEP_KEYS[key] for key in ADJUSTABLE} | {
 JOB_KEYS = ("lines", "stop_after")
 
 
-def id_fault(step_id: str) -> str | None:
-    """Say what is wrong with a step's id, or None: it becomes part of file names and addresses."""
-    if _ID.fullmatch(step_id):
+def id_fault(name: str, of: str = "a step") -> str | None:
+    """Say what is wrong with an id, or None: it becomes part of file names and addresses.
+
+    Args:
+        name: The id.
+        of: Whose it is.
+    """
+    if _ID.fullmatch(name):
         return None
     return (
-        f"“{shortened(step_id)}” cannot be a step's id; use letters from a to z, digits and hyphens, "
+        f"“{shortened(name)}” cannot be {of}'s id; use letters from a to z, digits and hyphens, "
         "a letter or digit first, at most 80 in all"
     )
 

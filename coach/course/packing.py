@@ -34,6 +34,8 @@ _ENCRYPTED = 0x1
 _LEADING_ELSEWHERE = "\\:"
 """What parts folders on some systems, and would be a letter of a name on others."""
 
+_FIRST = b"PK\x03\x04"
+"""How a ZIP file begins that holds something (APPNOTE.TXT 4.3.7); what stands before it is none of it."""
 _MEGABYTE = 1_000_000
 
 
@@ -113,12 +115,14 @@ def unpacked(content: bytes, file: str) -> Packed:
     """
     if len(content) > PACKED_BYTES:
         raise _refused(file, f"it has {_megabytes(len(content))}, and {_megabytes(PACKED_BYTES)} is the most")
+    no_course = "this is no packed course that can be read; pack its folder with coach course pack"
+    if not content.startswith(_FIRST):
+        raise _refused(file, no_course)
     try:
         with ZipFile(BytesIO(content)) as archive:
             return _read(archive, file)
     except (BadZipFile, DeflateError, EOFError, NotImplementedError, OSError, *UNREADABLE) as error:
-        reason = "this is no packed course that can be read; pack its folder with coach course pack"
-        raise _refused(file, reason) from error
+        raise _refused(file, no_course) from error
 
 
 def _refused(file: str, reason: str) -> FaultyFile:

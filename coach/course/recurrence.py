@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import isleap
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, cast
@@ -22,6 +23,7 @@ __all__ = [
     "falls_between",
     "in_words",
     "is_by_days",
+    "is_every_day",
     "is_on_leap_days_only",
     "is_seldom",
     "is_weekly_at_most",
@@ -105,6 +107,12 @@ def is_by_days(rule: str) -> bool:
 def is_weekly_at_most(rule: str) -> bool:
     """Tell whether a rule falls weekly or less often: a year holds at most 53 of one weekday."""
     return max(map(len, _years_of(rule))) <= _WEEKS * rule_of(rule).interval
+
+
+def is_every_day(rule: str) -> bool:
+    """Tell whether a rule falls on every day there is, however it says so."""
+    days = (365 + isleap(year) for year in _YEARS)
+    return rule_of(rule).interval == 1 and list(map(len, _years_of(rule))) == list(days)
 
 
 def is_most_days(rule: str) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from coach.course.rule import rule_of
+from coach.course.recurrence import is_every_day
 from coach.errors import Malformed
 from coach.pace.distribution import one_after_the_other
 from coach.pace.settling import MOST_STATES, SIMULATE, check_rule, settling
@@ -136,7 +136,7 @@ def _check_each(course: Course, waiting: list[Step]) -> None:
         )
     names = {step.id for step in waiting}
     for step in waiting:
-        if not rule_of(step.repeats).is_daily:
+        if not is_every_day(step.repeats):
             raise Malformed(
                 f"“{step.id}” waits and does not fall every day; how long such a course takes cannot be said "
                 f"exactly. {SIMULATE}"

@@ -6,8 +6,8 @@ from __future__ import annotations
 def lapsed_within(days: int, lapse_after: int, begins: float, ends: float) -> float:
     """The chance that a household has lapsed by a day, if on every day some line is due.
 
-    A Markov chain over the quiet days in a row; whoever is not quiet marks. A household is lapsed from the day
-    on after that which made them enough (rules §5.11).
+    A Markov chain over the quiet days in a row; whoever is not quiet marks. A household is lapsed from the
+    day after the last of them on (rules §5.11).
 
     Args:
         days: From the first day on, on which a quiet time may begin already, through that day.

@@ -72,5 +72,5 @@ def test_a_course_whose_ramp_is_too_long_is_refused_like_a_folder() -> None:
 
 def test_an_id_that_is_none_is_refused() -> None:
     files = {name: text.encode() for name, text in hall().items()}
-    with pytest.raises(FaultyFile, match="rename the folder"):
+    with pytest.raises(FaultyFile, match=r"cannot be a course's id.*rename the folder"):
         checked_files("the hall", files)

@@ -142,7 +142,14 @@ def test_one_whose_files_were_changed_since_is_refused() -> None:
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"PK", b"no zip at all", packed("own", FILES, "", "")[:-40], packed("own", FILES, "", "")[40:]],
+    [
+        b"",
+        b"PK",
+        b"no zip at all",
+        packed("own", FILES, "", "")[:-40],
+        packed("own", FILES, "", "")[40:],
+        b"#!/bin/sh\n" + packed("own", FILES, "", ""),
+    ],
 )
 def test_what_is_no_packed_course_is_said_to_be_none(content: bytes) -> None:
     assert "no packed course" in refused(content)[0]

@@ -11,7 +11,15 @@ from dateutil.rrule import rrulestr
 from hypothesis import given
 from hypothesis import strategies as st
 
-from coach.course.recurrence import falls, in_words, is_by_days, next_fall, rule_fault, weekdays
+from coach.course.recurrence import (
+    falls,
+    in_words,
+    is_by_days,
+    is_every_day,
+    next_fall,
+    rule_fault,
+    weekdays,
+)
 from coach.errors import Malformed
 
 MONDAY = date(2027, 1, 4)
@@ -71,6 +79,23 @@ def test_a_rule_is_allowed_in_either_case_any_order_and_however_seldom_it_falls(
 def test_a_refused_rule_falls_never_but_raises() -> None:
     with pytest.raises(Malformed):
         falls("FREQ=YEARLY", MONDAY, MONDAY)
+
+
+@pytest.mark.parametrize(
+    ("rule", "expected"),
+    [
+        ("FREQ=DAILY", True),
+        ("FREQ=WEEKLY;BYDAY=SU,MO,TU,WE,TH,FR,SA", True),
+        ("FREQ=MONTHLY;BYMONTHDAY=" + ",".join(map(str, range(1, 32))), True),
+        ("FREQ=MONTHLY;BYMONTHDAY=" + ",".join(map(str, range(1, 31))), False),
+        ("FREQ=DAILY;INTERVAL=2", False),
+        ("FREQ=DAILY;BYMONTH=1,2,3,4,5,6,7,8,9,10,11", False),
+        ("FREQ=WEEKLY;INTERVAL=2;BYDAY=SU,MO,TU,WE,TH,FR,SA", False),
+        ("FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR,SA", False),
+    ],
+)
+def test_a_rule_falls_every_day_however_it_says_so(rule: str, expected: bool) -> None:  # noqa: FBT001
+    assert is_every_day(rule) is expected
 
 
 def test_nothing_falls_before_the_start() -> None:

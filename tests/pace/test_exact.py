@@ -123,6 +123,14 @@ def test_what_comes_after_the_last_waiting_step_keeps_nothing_back() -> None:
     assert found.mean == pytest.approx(14 / 3)
 
 
+def test_a_step_that_names_all_seven_weekdays_is_a_daily_one() -> None:
+    every = "FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR,SA,SU"
+    found = exact(
+        Course("Named", (Step("one", "One", repeats=every, settles=Settles(2, 3)),)), "standard", 0.5
+    )
+    assert found.mean == pytest.approx(14 / 3)
+
+
 @pytest.mark.parametrize("adherence", [-0.1, 1.1, float("nan"), float("inf")])
 def test_what_is_no_chance_is_refused(adherence: float) -> None:
     with pytest.raises(Malformed, match="from 0 to 1"):
