@@ -51,7 +51,8 @@ def central(places: NDArray[np.int64], share: float) -> tuple[int, int]:
 def around(places: NDArray[np.int64], share: float, within: tuple[int, int]) -> tuple[int, int]:
     """The range in the middle, made longer where it leaves out a quantile that is told beside it.
 
-    It may where many futures are done on one day, as with a step that falls weekly.
+    It may where many futures are done on one day, as with a step that falls weekly. Nor is it ever one day
+    alone: of the days before and after it that on which more are done is in it too, the later one of equals.
 
     Args:
         places: (H,) the place of the day on which each is done, sorted.
@@ -59,7 +60,11 @@ def around(places: NDArray[np.int64], share: float, within: tuple[int, int]) -> 
         within: The earliest and the latest place that it has to hold.
     """
     first, last = central(places, share)
-    return min(first, within[0]), max(last, within[1])
+    first, last = min(first, within[0]), max(last, within[1])
+    if first < last:
+        return first, last
+    before, after = np.count_nonzero(places == first - 1), np.count_nonzero(places == last + 1)
+    return (first - 1, last) if before > after else (first, last + 1)
 
 
 def _off(ends: tuple[int, int], wanted: float) -> float:

@@ -55,3 +55,11 @@ def test_the_range_told_holds_the_dates_that_are_told_beside_it() -> None:
     weekly = np.array([7] * 79 + [14] * 21)
     assert central(weekly, 0.8) == (7, 7)
     assert around(weekly, 0.8, (quantile(weekly, 0.5), quantile(weekly, 0.8))) == (7, 14)
+
+
+@pytest.mark.parametrize(
+    ("beside", "told"), [([6, 6, 8], (6, 7)), ([6, 8, 8], (7, 8)), ([6, 8], (7, 8)), ([], (7, 8))]
+)
+def test_the_range_told_is_never_one_day_alone(beside: list[int], told: tuple[int, int]) -> None:
+    places = np.sort(np.array([7] * 90 + beside))
+    assert around(places, 0.8, (7, 7)) == told
