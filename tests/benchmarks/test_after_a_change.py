@@ -6,6 +6,7 @@ a look is thrown away before each call, since whoever has just tapped finds none
 
 from __future__ import annotations
 
+import shutil
 import statistics
 import time
 from itertools import count, cycle
@@ -17,45 +18,60 @@ from sqlalchemy import text
 
 from benchmarks.conftest import TEN_YEARS, TODAY, Homes, a_home
 from benchmarks.driving import lower_quartile, medians
+from coach.app import create_app
 from coach.around.today import around_in
 from coach.coaching.demo import furnish
 from coach.ground.pages import PAGES
 from coach.ground.situation import looking
 from coach.habits.day import day_view
 from coach.household import places
+from coach.settings import Settings
 from coach.store.wall import BEGIN_OPTION
 from habits import marking
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
     from coach.ground.ports import Context
     from coach.habits.answers import MarkName
     from coach.store.households import SqlStore
 
+LIVED = (7, TEN_YEARS)
 STEP = "bed-made"
 UPSERT = text(
     "INSERT INTO bare (id, value) VALUES (1, :value) ON CONFLICT (id) DO UPDATE SET value = excluded.value"
 )
 
 
-def a_furnished_home(folder: object, days: int) -> FastAPI:
-    """A home with so much history and every page of the home plan open and in use."""
-    app = a_home(folder, days)  # type: ignore[arg-type]  # a folder of pytest
+def a_furnished_home(folder: Path, days: int) -> None:
+    """The file of a home with so much history and every page of the home plan open and in use."""
+    app = a_home(folder, days)
     context: Context = app.state.context
     for name in PAGES:
         places.open_early(context, "home", name)
     furnish(context, "home", TODAY)
     marking.mark(context, "home", TODAY, STEP, "kept")
-    return app
+    app.state.context.store.close()
 
 
 @pytest.fixture(scope="module")
-def furnished(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[FastAPI, FastAPI]]:
-    """A week and ten years."""
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A week and ten years, as files."""
     folder = tmp_path_factory.mktemp("furnished")
-    apps = a_furnished_home(folder, 7), a_furnished_home(folder, TEN_YEARS)
-    yield apps
+    for days in LIVED:
+        a_furnished_home(folder, days)
+    return folder
+
+
+@pytest.fixture
+def furnished(made: Path, tmp_path: Path) -> Iterator[tuple[FastAPI, ...]]:
+    """The same in files of the test's own: each leaves more marks of the day than a home would ever make."""
+    folder = shutil.copytree(made, tmp_path / "homes")
+    apps = [
+        create_app(Settings(database=f"sqlite:///{folder / f'{days}.db'}", today=TODAY)) for days in LIVED
+    ]
+    yield tuple(apps)
     for app in apps:
         app.state.context.store.close()
 
@@ -81,8 +97,8 @@ def seconds(call: Callable[[], object]) -> float:
     return time.perf_counter() - begun
 
 
-@pytest.fixture(scope="module")
-def upsert(furnished: tuple[FastAPI, FastAPI]) -> FastAPI:
+@pytest.fixture
+def upsert(furnished: tuple[FastAPI, ...]) -> FastAPI:
     """A bare route that durably upserts one row through the engine of the ten years."""
     store: SqlStore = furnished[1].state.context.store
     writing, numbers, app = store.engine.execution_options(**{BEGIN_OPTION: "IMMEDIATE"}), count(1), FastAPI()
@@ -100,9 +116,8 @@ def upsert(furnished: tuple[FastAPI, FastAPI]) -> FastAPI:
 
 
 def test_a_mark_costs_few_durable_upserts_and_no_more_after_ten_years(
-    furnished: tuple[FastAPI, FastAPI], upsert: FastAPI
+    furnished: tuple[FastAPI, ...], upsert: FastAPI
 ) -> None:
-    """The first of all, since each of the others leaves more marks of the day than a home would ever make."""
     kinds: Iterator[MarkName] = cycle(("small", "kept"))
     taken: tuple[list[float], list[float]] = ([], [])
 
@@ -127,7 +142,7 @@ def test_a_mark_costs_few_durable_upserts_and_no_more_after_ten_years(
 
 @pytest.mark.parametrize(("path", "most"), [("/today", 25), ("/api/today", 6)])
 def test_today_after_a_mark_costs_few_bare_reads_and_no_more_after_ten_years(
-    furnished: tuple[FastAPI, FastAPI], homes: Homes, path: str, most: int
+    furnished: tuple[FastAPI, ...], homes: Homes, path: str, most: int
 ) -> None:
     calls = [*((app, path) for app in furnished), (homes.bare, "/bare")]
     before = after_a_mark(*furnished)
@@ -141,7 +156,7 @@ def test_today_after_a_mark_costs_few_bare_reads_and_no_more_after_ten_years(
 
 
 def test_todays_whole_result_after_a_mark_costs_at_most_six_bare_reads(
-    furnished: tuple[FastAPI, FastAPI], homes: Homes
+    furnished: tuple[FastAPI, ...], homes: Homes
 ) -> None:
     context: Context = furnished[1].state.context
     mark, taken = after_a_mark(*furnished), []
