@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from coach.course.recurrence import falls_between
-from coach.course.rule import rule_of
+from coach.course.recurrence import falls_between, weekdays
+from coach.course.rule import WEEKDAYS, rule_of
 from coach.progress.days import FIRST_ZONE, following
 
 if TYPE_CHECKING:
@@ -46,12 +46,12 @@ class Falls:
         rules = [rule_of(rule) for rule in repeats]
         self.counting = tuple(step for step, rule in enumerate(rules) if _counts_from_its_start(rule))
         self._fixed = np.zeros((len(days), len(repeats)), bool)
-        weekdays = np.array([day.weekday() for day in days])
+        numbers = np.array([day.weekday() for day in days])
         for step, rule in enumerate(rules):
-            if rule.is_daily and rule.begins is None:
-                self._fixed[:, step] = True
-            elif _is_of_weekdays(rule):
-                self._fixed[:, step] = np.isin(weekdays, [weekday for _, weekday in rule.days])
+            named = weekdays(repeats[step]) if rule.begins is None else None
+            if named is not None:
+                # The same every week, or every day: nothing has to be worked out date by date.
+                self._fixed[:, step] = np.isin(numbers, list(map(WEEKDAYS.index, named or WEEKDAYS)))
             elif step not in self.counting:
                 self._fixed[:, step] = self._worked_out(step, days[0])
         self.everything = self._fixed.all(axis=1)
@@ -102,12 +102,6 @@ class Falls:
         if table is None:
             table = self._tables[step] = np.ascontiguousarray(np.array(self._rows[step]).T)
         return table
-
-
-def _is_of_weekdays(rule: Rule) -> bool:
-    """Whether it falls on the same weekdays every week, which needs no working out day by day."""
-    every_week = rule.freq == "WEEKLY" and rule.interval == 1 and rule.begins is None
-    return every_week and bool(rule.days) and not (rule.months or rule.positions)
 
 
 def _counts_from_its_start(rule: Rule) -> bool:
