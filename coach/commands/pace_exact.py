@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from coach.commands.pace_states import most_states, say_if_long
 from coach.pace.distribution import LONGEST
-from coach.pace.exact import exact, rules_asked
+from coach.pace.exact import exact_of, rules_asked
 
 if TYPE_CHECKING:
     import argparse
@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 
 def tell(course: Course, arguments: argparse.Namespace) -> None:
     """Print how long a course takes who keeps each due day with a chance."""
-    say_if_long((rule.kept, rule.of) for rule in rules_asked(course, arguments.pace).values())
-    found = exact(course, arguments.pace, arguments.adherence, most_states())
+    asked = rules_asked(course, arguments.pace)
+    say_if_long((rule.kept, rule.of) for rule in asked.values())
+    found = exact_of(asked, arguments.adherence, most_states())
     if arguments.json:
         print(json.dumps(_as_object(found)))
     else:

@@ -6,7 +6,7 @@ import os
 import sys
 from typing import TYPE_CHECKING
 
-from coach.pace.settling import MANY_STATES, MOST_OUTCOMES, MOST_STATES, STATE_BYTES, states
+from coach.pace.settling import MANY_STATES, MOST_OUTCOMES, MOST_STATES, STATE_BYTES, memory_for, states
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -26,5 +26,5 @@ def say_if_long(rules: Iterable[tuple[int, int]]) -> None:
     for kept, of in sorted(set(rules)):
         many = states(kept, of) if 1 <= kept <= of <= MOST_OUTCOMES else 0
         if MANY_STATES < many <= most_states():
-            needed = f"up to {many * STATE_BYTES / 2**30:.1f} GiB of memory"
-            print(f"{kept} of {of} has {many:,} states. That takes a while, and {needed}.", file=sys.stderr)
+            said = f"{kept} of {of} has {many:,} states. That takes a while, and up to {memory_for(many)}."
+            print(said, file=sys.stderr)

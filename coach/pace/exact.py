@@ -16,6 +16,8 @@ from coach.progress.paces import checked_pace
 from coach.progress.ramp import ramp
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from coach.course.model import Course, Settles, Step
     from coach.pace.distribution import Distribution
 
@@ -54,20 +56,32 @@ class Exact:
         return {name: self.days.quantile(chance) for name, chance in QUANTILES.items()}
 
 
-def exact(course: Course, pace: str, adherence: float, most_states: int = MOST_STATES) -> Exact:
+def exact(course: Course, pace: str, adherence: float) -> Exact:
     """The days a course takes at a pace, begun with its first root.
 
     Args:
         course: Its waiting steps are daily and one is practised at a time.
         pace: One of its paces.
         adherence: The chance that a due day is kept, from 0 to 1.
-        most_states: A rule whose chain has more is refused.
 
     Raises:
         Malformed: An argument is out of range, or the course is one of which this cannot be said exactly.
     """
+    return exact_of(rules_asked(course, pace), adherence)
+
+
+def exact_of(asked: Mapping[str, Settles], adherence: float, most_states: int = MOST_STATES) -> Exact:
+    """The days that steps take of which each comes when the one before has settled.
+
+    Args:
+        asked: What each of them asks for, as `rules_asked` gives it.
+        adherence: The chance that a due day is kept, from 0 to 1.
+        most_states: A rule whose chain has more is refused.
+
+    Raises:
+        Malformed: The adherence is no chance, or a rule cannot be followed exactly.
+    """
     check_adherence(adherence)
-    asked = rules_asked(course, pace)
     for rule in asked.values():
         check_rule(rule.kept, rule.of, most_states)
     known = {rule: settling(rule.kept, rule.of, adherence) for rule in set(asked.values())}

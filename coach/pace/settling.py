@@ -63,6 +63,11 @@ def states(kept: int, of: int) -> int:
     return comb(of, kept - 1)
 
 
+def memory_for(many: int) -> str:
+    """The memory that so many states take, in words."""
+    return f"{many * STATE_BYTES / 2**30:.1f} GiB of memory"
+
+
 def check_kept(kept: int, of: int) -> None:
     """Refuse a rule that is none.
 
@@ -87,8 +92,8 @@ def check_rule(kept: int, of: int, most_states: int = MOST_STATES) -> None:
     many = states(kept, of)
     if many > most_states:
         raise Malformed(
-            f"{kept} of {of} has {many:,} states, which need {many * STATE_BYTES / 2**30:.1f} GiB of memory, "
-            f"more than there is. {SIMULATE}"
+            f"{kept} of {of} has {many:,} states, which need {memory_for(many)}, more than there is. "
+            f"{SIMULATE}"
         )
 
 
